@@ -1,1 +1,50 @@
-"""evidence"""
+"""Evidence: what is believed of a cloth and a yarn, and what each measurement does to it."""
+
+from clothwright.evidence.belief import Belief, Measurement, Questioned, independent, joint
+from clothwright.evidence.cloths import (
+    EDGE,
+    Making,
+    SampleMeasured,
+    believed_before,
+    measured_rows,
+    picks_weights,
+    sample_unknowns,
+)
+from clothwright.evidence.priors import (
+    LENGTH_STEPS,
+    STEPS,
+    WIDTH_STEPS,
+    Step,
+    fibre_group,
+    finish_group,
+    ratio_prior,
+    table,
+)
+from clothwright.evidence.stock import grist_unknown, metres_of_balls, reading_error, stock_belief
+
+__all__ = [
+    "EDGE",
+    "LENGTH_STEPS",
+    "STEPS",
+    "WIDTH_STEPS",
+    "Belief",
+    "Making",
+    "Measurement",
+    "Questioned",
+    "SampleMeasured",
+    "Step",
+    "believed_before",
+    "fibre_group",
+    "finish_group",
+    "grist_unknown",
+    "independent",
+    "joint",
+    "measured_rows",
+    "metres_of_balls",
+    "picks_weights",
+    "ratio_prior",
+    "reading_error",
+    "sample_unknowns",
+    "stock_belief",
+    "table",
+]

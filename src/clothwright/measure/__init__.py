@@ -1,1 +1,40 @@
-"""measure"""
+"""Quantities as typed, in mixed units, and estimates with their spread and provenance."""
+
+from clothwright.measure.estimate import Draws, Estimate, Interval, Rung
+from clothwright.measure.quantity import (
+    CM_PER_INCH,
+    CM_PER_YARD,
+    GRAINS_PER_POUND,
+    GRAMS_PER_OUNCE,
+    GRAMS_PER_POUND,
+    Z90,
+    Grist,
+    Length,
+    Quantity,
+    QuantityError,
+    Ratio,
+    Share,
+    ThreadsPerLength,
+    Weight,
+)
+
+__all__ = [
+    "CM_PER_INCH",
+    "CM_PER_YARD",
+    "GRAINS_PER_POUND",
+    "GRAMS_PER_OUNCE",
+    "GRAMS_PER_POUND",
+    "Z90",
+    "Draws",
+    "Estimate",
+    "Grist",
+    "Interval",
+    "Length",
+    "Quantity",
+    "QuantityError",
+    "Ratio",
+    "Rung",
+    "Share",
+    "ThreadsPerLength",
+    "Weight",
+]

@@ -1,0 +1,262 @@
+"""Cloths as evidence: the one being planned and every one woven before are blocks of the same unknowns.
+
+Each cloth k has eight unknown logarithms (`Step`). Its mean comes from the table by fibre and finish, from Peirce's
+geometry for take-up and weft crimp, and from how open it is set. Between two cloths the covariance is
+
+    S_ij = Σ shared part × how much the two cloths have in common of it,
+
+with parts for the weaver and her loom (always in common), the yarn, the fibre and finish, the structure and sett, and a
+part of each cloth alone. So a sample of the same yarn at the same heddle, finished the same way, tells nearly all; a
+sample of another heddle or finish tells less; and nothing measured is thrown away.
+
+Two unknowns stand outside the cloths: `edge`, the centimetres lost at the edges whatever the width (log ratio = a + c/W,
+which is why a narrow strip tells less about a wide cloth), and `waste`.
+
+A sample's measured widths and lengths each carry their own ruler error. The true width in the heddle and the true length
+of warp are nuisance unknowns of the sample, so any of the states may be left out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+
+from clothwright.cloth import WARP_SHARE_UNDER_TENSION, crimps
+from clothwright.evidence.belief import Belief, Matrix, Measurement, Vector, independent, joint
+from clothwright.evidence.priors import (
+    LENGTH_STEPS,
+    STEPS,
+    WIDTH_STEPS,
+    Step,
+    ratio_prior,
+    step_covariance,
+    table,
+)
+
+EDGE: Final = "edge"
+#: Log spread of a sample's true width or length before it is measured: as good as unknown.
+_UNMEASURED: Final = 1.0
+#: Setts further apart than this factor (as a log) have little in common.
+_SETT_REACH: Final = 0.2
+
+
+@dataclass(frozen=True)
+class Making:
+    """What a cloth is made of and how. `key` names it among the unknowns; setts per cm; diameters in mm."""
+
+    key: str
+    warp: str
+    weft: str
+    fibre: str
+    finish: str
+    structure: str
+    ends_per_cm: float
+    advised_ends_per_cm: float
+    warp_mm: float
+    weft_mm: float
+
+    def unknown(self, step: Step) -> str:
+        """The name of one of this cloth's unknowns."""
+        return f"{self.key}: {step}"
+
+    @property
+    def relative_sett(self) -> float:
+        """Ends per cm against what the yarn and structure ask for."""
+        return self.ends_per_cm / self.advised_ends_per_cm
+
+
+@dataclass(frozen=True)
+class SampleMeasured:
+    """What was measured of a woven cloth; lengths in cm, any left out. `finished_length` may be of a whole project."""
+
+    making: Making
+    width_in_heddle: float | None = None
+    width_on_loom: float | None = None
+    width_off_loom: float | None = None
+    width_finished: float | None = None
+    warp_used: float | None = None
+    length_on_loom: float | None = None
+    length_off_loom: float | None = None
+    length_finished: float | None = None
+    picks_count: float | None = None
+    picks_over: float | None = None
+    picks_where: str = "on loom"
+    weft_used_m: float | None = None
+    weft_used_g: float | None = None
+    weft_grist_unknown: str | None = None
+    weft_error_log: float = 0.01
+    name: str = field(default="")
+
+
+def believed_before(makings: Sequence[Making]) -> Belief:
+    """Prior belief about all these cloths together."""
+    names = tuple(one.unknown(step) for one in makings for step in STEPS)
+    mean = np.concatenate([_mean(one) for one in makings])
+    size = len(STEPS)
+    covariance = np.zeros((len(names), len(names)))
+    for i, one in enumerate(makings):
+        for j, other in enumerate(makings[: i + 1]):
+            block = _between(one, other)
+            covariance[i * size : (i + 1) * size, j * size : (j + 1) * size] = block
+            covariance[j * size : (j + 1) * size, i * size : (i + 1) * size] = block.T
+    cloths = Belief(names, mean, covariance)
+    return joint([cloths, independent({EDGE: (table()["edge"]["mean"], table()["edge"]["sd"])})])
+
+
+def _mean(making: Making) -> Vector:
+    """Prior means of one cloth's unknowns, from table, geometry and openness."""
+    prior, data = ratio_prior(making.fibre, making.finish), table()
+    picks = data["picks"]["mean"] + math.log(making.ends_per_cm)
+    warp_crimp, weft_crimp = crimps(
+        making.ends_per_cm,
+        math.exp(picks),
+        making.warp_mm,
+        making.weft_mm,
+        warp_share=WARP_SHARE_UNDER_TENSION,
+    )
+    openness = data["relative_sett"]["slope"] * max(-1.0, min(1.0, math.log(making.relative_sett)))
+    mean = dict(prior.mean)
+    mean[Step.WIDTH_FINISHING] += openness
+    mean[Step.LENGTH_FINISHING] += openness
+    mean[Step.TAKE_UP] = data["take_up"]["stretch"] - math.log1p(warp_crimp)
+    mean[Step.PICKS] = picks
+    mean[Step.PICK_LENGTH] = mean[Step.DRAW_IN] + math.log1p(weft_crimp)
+    return np.array([mean[step] for step in STEPS])
+
+
+def _between(one: Making, other: Making) -> Matrix:
+    """Covariance of two cloths' unknowns, (8, 8): the shared parts weighted by what they have in common."""
+    shared = table()["shared"]
+    common = shared["weaver"] + shared["yarn"] * _same_yarn(one, other)
+    common += shared["fibre_and_finish"] * _same_finish(one, other)
+    common += shared["structure_and_sett"] * _same_sett(one, other)
+    common += shared["own"] if one.key == other.key else 0.0
+    return common * _mixed_covariance(one, other)
+
+
+def _mixed_covariance(one: Making, other: Making) -> Matrix:
+    """Geometric mixture of two cloths' own covariances; the cloth's own where they are alike."""
+    roots = [np.linalg.cholesky(step_covariance(ratio_prior(making.fibre, making.finish))) for making in (one, other)]
+    return np.asarray(roots[0] @ roots[1].T)
+
+
+def _same_yarn(one: Making, other: Making) -> float:
+    return ((one.warp == other.warp) + (one.weft == other.weft)) / 2
+
+
+def _same_finish(one: Making, other: Making) -> float:
+    first, second = (ratio_prior(making.fibre, making.finish) for making in (one, other))
+    if (first.fibre, first.finish) != (second.fibre, second.finish):
+        return 0.0
+    return 1.0 if one.finish.strip().lower() == other.finish.strip().lower() else 0.7
+
+
+def _same_sett(one: Making, other: Making) -> float:
+    if one.structure != other.structure:
+        return 0.0
+    apart = math.log(one.ends_per_cm / other.ends_per_cm) / _SETT_REACH
+    return math.exp(-(apart**2) / 2)
+
+
+def sample_unknowns(sample: SampleMeasured) -> Belief:
+    """The nuisance unknowns of a sample: its true width in the heddle and the warp it used, in log cm."""
+    width = sample.width_in_heddle or _first(sample.width_on_loom, sample.width_off_loom, sample.width_finished)
+    length = sample.warp_used or _first(sample.length_on_loom, sample.length_off_loom, sample.length_finished)
+    return independent(
+        {
+            _base(sample, "width"): (math.log(width or 1.0), _UNMEASURED),
+            _base(sample, "length"): (math.log(length or 1.0), _UNMEASURED),
+        }
+    )
+
+
+def _first(*values: float | None) -> float | None:
+    return next((value for value in values if value is not None), None)
+
+
+def _base(sample: SampleMeasured, side: str) -> str:
+    return f"{sample.making.key}: true {side}"
+
+
+def measured_rows(sample: SampleMeasured) -> Iterator[Measurement]:
+    """The rows a sample gives, first state first."""
+    yield from _width_rows(sample)
+    yield from _length_rows(sample)
+    yield from _pick_rows(sample)
+    yield from _weft_rows(sample)
+
+
+def _width_rows(sample: SampleMeasured) -> Iterator[Measurement]:
+    states = (
+        ("width in heddle", sample.width_in_heddle, ()),
+        ("width on loom", sample.width_on_loom, WIDTH_STEPS[:1]),
+        ("width off loom", sample.width_off_loom, WIDTH_STEPS[:2]),
+        ("finished width", sample.width_finished, WIDTH_STEPS),
+    )
+    heddle = _first(sample.width_in_heddle, sample.width_on_loom, sample.width_off_loom, sample.width_finished)
+    for what, width, steps in states:
+        if width is not None:
+            weights = {_base(sample, "width"): 1.0} | {sample.making.unknown(step): 1.0 for step in steps}
+            if steps and heddle:
+                weights[EDGE] = 1 / heddle
+            yield Measurement(weights, math.log(width), _ruler(width), f"{sample.name}: {what} {width:g} cm")
+
+
+def _length_rows(sample: SampleMeasured) -> Iterator[Measurement]:
+    steps = (Step.TAKE_UP, *LENGTH_STEPS)
+    states = (
+        ("warp used", sample.warp_used, steps[:0]),
+        ("length on loom", sample.length_on_loom, steps[:1]),
+        ("length off loom", sample.length_off_loom, steps[:2]),
+        ("finished length", sample.length_finished, steps),
+    )
+    for what, length, taken in states:
+        if length is not None:
+            weights = {_base(sample, "length"): 1.0} | {sample.making.unknown(step): 1.0 for step in taken}
+            spread = math.hypot(_ruler(length), table()["error"]["tension_log"])
+            yield Measurement(weights, math.log(length), spread, f"{sample.name}: {what} {length:g} cm")
+
+
+def _pick_rows(sample: SampleMeasured) -> Iterator[Measurement]:
+    if sample.picks_count is None or not sample.picks_over:
+        return
+    error = table()["error"]
+    spread = math.hypot(error["picks_counted"] / sample.picks_count, error["picks_log"])
+    weights = picks_weights(sample.making, sample.picks_where)
+    density = sample.picks_count / sample.picks_over
+    yield Measurement(weights, math.log(density), spread, f"{sample.name}: {density:.2f} picks per cm")
+
+
+def picks_weights(making: Making, where: str) -> dict[str, float]:
+    """The unknowns that a pick count sums: counted off the loom or finished, the cloth has shortened since."""
+    weights = {making.unknown(Step.PICKS): 1.0}
+    shortened = {"on loom": (), "off loom": LENGTH_STEPS[:1], "finished": LENGTH_STEPS}[where]
+    return weights | {making.unknown(step): -1.0 for step in shortened}
+
+
+def _weft_rows(sample: SampleMeasured) -> Iterator[Measurement]:
+    """Weft used = picks × length on loom × width in heddle × yarn per pick, in metres or by weight."""
+    making = sample.making
+    weights = {
+        making.unknown(Step.PICKS): 1.0,
+        making.unknown(Step.TAKE_UP): 1.0,
+        making.unknown(Step.PICK_LENGTH): 1.0,
+        _base(sample, "width"): 1.0,
+        _base(sample, "length"): 1.0,
+    }
+    if sample.weft_used_m is not None:
+        value = math.log(100 * sample.weft_used_m)
+        yield Measurement(weights, value, sample.weft_error_log, f"{sample.name}: weft used {sample.weft_used_m:g} m")
+    elif sample.weft_used_g is not None and sample.weft_grist_unknown:
+        value = math.log(100 * sample.weft_used_g)
+        weights[sample.weft_grist_unknown] = -1.0
+        yield Measurement(weights, value, sample.weft_error_log, f"{sample.name}: weft used {sample.weft_used_g:g} g")
+
+
+def _ruler(length_cm: float) -> float:
+    """Log spread of a length measured with a ruler."""
+    return float(table()["error"]["ruler_cm"]) / length_cm

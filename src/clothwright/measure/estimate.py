@@ -1,0 +1,73 @@
+"""Estimates: a number with its spread, the rung of evidence it stands on, and where it came from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from clothwright.measure.quantity import Z90
+
+Draws = NDArray[np.float64]
+
+
+class Rung(StrEnum):
+    """The ladder of evidence, lowest first."""
+
+    RULE_OF_THUMB = "rule of thumb"
+    CALCULATED = "calculated"
+    SAMPLED = "sampled"
+    MEASURED_ON_LOOM = "measured on the loom"
+    PAST_PROJECTS = "past projects"
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A positive quantity known to a spread: `median` in its unit, `log_sd` of its logarithm."""
+
+    median: float
+    log_sd: float
+    rung: Rung
+    source: str
+
+    @property
+    def log(self) -> float:
+        """Logarithm of the median."""
+        return math.log(self.median)
+
+    @property
+    def low(self) -> float:
+        """Lower end of the 90 % interval."""
+        return self.median * math.exp(-Z90 * self.log_sd)
+
+    @property
+    def high(self) -> float:
+        """Upper end of the 90 % interval."""
+        return self.median * math.exp(Z90 * self.log_sd)
+
+
+@dataclass(frozen=True)
+class Interval:
+    """A 90 % interval and the median."""
+
+    low: float
+    expected: float
+    high: float
+
+    @classmethod
+    def of_draws(cls, draws: Draws) -> Interval:
+        """The 5 %, 50 % and 95 % points of draws."""
+        low, expected, high = np.quantile(draws, (0.05, 0.5, 0.95))
+        return cls(float(low), float(expected), float(high))
+
+    @classmethod
+    def exactly(cls, value: float) -> Interval:
+        """A value without spread."""
+        return cls(value, value, value)
+
+    def scaled(self, factor: float) -> Interval:
+        """The interval in another unit."""
+        return Interval(self.low * factor, self.expected * factor, self.high * factor)

@@ -1,0 +1,123 @@
+"""Yarn in hand: lots and their balls, as weighed and measured.
+
+A ball is weighed with or without its core, or metered. Metres are grams times metres per gram, and both are known
+only so well: a scale to its step, a ruler to 2 mm and some stretch, ten metres of handspun to how uneven it is, a core
+nobody weighed to a band. This module says what was measured and how well; belief about it is the evidence room's.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from clothwright.measure import GRAMS_PER_OUNCE, Interval
+
+#: A core nobody has weighed: 12 g (card, the lightest weighed) to 2 oz (the most a teacher allows). Common practice.
+UNKNOWN_CORE_GRAMS: Final = Interval(12.0, math.sqrt(12.0 * 2 * GRAMS_PER_OUNCE), 2 * GRAMS_PER_OUNCE)
+#: Measuring a few metres of yarn by hand: relative error of the length, from tension. Common practice, no source.
+HAND_MEASURED_LENGTH_LOG_SD: Final = 0.01
+METERED_LENGTH_LOG_SD: Final = 0.02
+
+
+class Use(StrEnum):
+    """What a lot may be used for."""
+
+    WARP = "warp"
+    WEFT = "weft"
+    BOTH = "warp and weft"
+
+
+@dataclass(frozen=True)
+class GristReading:
+    """One reading of metres per gram: `log_sd` of the reading, `of_metres` how much yarn was weighed (None: a label)."""
+
+    m_per_g: float
+    log_sd: float
+    of_metres: float | None = None
+    typed: str = ""
+
+
+@dataclass(frozen=True)
+class Ball:
+    """One ball, skein or cone. Either `net_g` (after the core) or `metres` by meter is known.
+
+    `weight_sd_g`: error of the net weight from the scale; `core_unknown`: the weight still holds a core nobody weighed.
+    """
+
+    net_g: float | None = None
+    weight_sd_g: float = 0.0
+    core_unknown: bool = False
+    metres: float | None = None
+    grist: GristReading | None = None
+
+
+@dataclass(frozen=True)
+class Lot:
+    """A yarn in hand. `grist`: readings that hold for the whole lot; a ball may have its own."""
+
+    name: str
+    balls: tuple[Ball, ...]
+    grist: tuple[GristReading, ...] = ()
+    use: Use = Use.BOTH
+    fibre: str = ""
+    made: str = "handspun"
+    plies: int | None = None
+    washed: bool = True
+    replaceable: bool = True
+    colour: str = ""
+    wraps_per_cm: float | None = None
+
+    @property
+    def grams(self) -> float:
+        """Weighed grams, unknown cores taken at their expected weight; a metered ball by its grist."""
+        return sum(self.ball_grams(ball) for ball in self.balls)
+
+    def ball_grams(self, ball: Ball) -> float:
+        """Grams of yarn on one ball."""
+        if ball.net_g is not None:
+            return ball.net_g - (UNKNOWN_CORE_GRAMS.expected if ball.core_unknown else 0.0)
+        return (ball.metres or 0.0) / self.ball_m_per_g(ball)
+
+    def ball_m_per_g(self, ball: Ball) -> float:
+        """Metres per gram by hand: the ball's own reading, else the lot's."""
+        return ball.grist.m_per_g if ball.grist else self.m_per_g
+
+    @property
+    def m_per_g(self) -> float:
+        """Metres per gram by hand: the readings of the lot pooled as length over weight, else the mean of its balls'."""
+        readings = self.grist or tuple(ball.grist for ball in self.balls if ball.grist)
+        if not readings:
+            raise ValueError(f"{self.name}: nothing says how many metres a gram holds")
+        return len(readings) / sum(1 / reading.m_per_g for reading in readings)
+
+    @property
+    def has_grist(self) -> bool:
+        """Whether anything says how many metres a gram holds."""
+        return bool(self.grist) or any(ball.grist for ball in self.balls)
+
+    def metres_by_hand(self) -> Interval:
+        """Metres as a careful sum gives them, an unknown core as a band; low is with the heaviest core."""
+        sums = [sum(self._ball_metres(ball, core) for ball in self.balls) for core in _CORES]
+        return Interval(*sums)
+
+    def _ball_metres(self, ball: Ball, core_g: float) -> float:
+        if ball.metres is not None:
+            return ball.metres
+        return ((ball.net_g or 0.0) - (core_g if ball.core_unknown else 0.0)) * self.ball_m_per_g(ball)
+
+
+_CORES: Final = (UNKNOWN_CORE_GRAMS.high, UNKNOWN_CORE_GRAMS.expected, UNKNOWN_CORE_GRAMS.low)
+
+
+def weighed(length_m: float, weight_g: float, *, step_g: float, typed: str = "") -> GristReading:
+    """A reading from a short length weighed; relative error √((δm/m)² + (δL/L)²), the scale even within its step."""
+    weight_log_sd = step_g / math.sqrt(12) / weight_g
+    ruler_log_sd = 0.2 / (100 * length_m)
+    return GristReading(
+        length_m / weight_g,
+        math.hypot(weight_log_sd, ruler_log_sd, HAND_MEASURED_LENGTH_LOG_SD),
+        of_metres=length_m,
+        typed=typed,
+    )
