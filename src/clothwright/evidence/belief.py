@@ -17,6 +17,7 @@ in which belief is widest; the few directions beyond take plain seeded draws.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
@@ -77,7 +78,7 @@ class Belief:
     def expected(self, weights: Mapping[str, float]) -> tuple[float, float]:
         """Mean and standard deviation of a weighted sum of unknowns."""
         row = self.row(weights)
-        return float(row @ self.mean), float(np.sqrt(max(0.0, row @ self.covariance @ row)))
+        return float(row @ self.mean), math.sqrt(max(0.0, float(row @ self.covariance @ row)))
 
     def conditioned(self, measurements: Sequence[Measurement]) -> Belief:
         """Belief after the measurements, far ones questioned and their error widened."""

@@ -135,7 +135,7 @@ def _between(one: Making, other: Making) -> Matrix:
     common += shared["fibre_and_finish"] * _same_finish(one, other)
     common += shared["structure_and_sett"] * _same_sett(one, other)
     common += shared["own"] if one.key == other.key else 0.0
-    return common * _mixed_covariance(one, other)
+    return np.asarray(common * _mixed_covariance(one, other))
 
 
 def _mixed_covariance(one: Making, other: Making) -> Matrix:

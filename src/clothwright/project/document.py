@@ -5,7 +5,7 @@ Fields keep the text as typed. A field nobody knows is refused, so that nothing 
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Final, Literal, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
 
@@ -20,7 +20,7 @@ from clothwright.project.fields import (
     WeightField,
 )
 
-VERSION = 1
+VERSION: Final = 1
 
 Positive = Annotated[int, Field(ge=1)]
 

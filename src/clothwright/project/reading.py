@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -25,11 +26,8 @@ class Problem:
     @property
     def where(self) -> str:
         """The path as a person reads it: yarn 1, balls 2, gross."""
-        return (
-            " ".join(f"{step + 1}," if isinstance(step, int) else f"{step}," for step in self.path)
-            .rstrip(",")
-            .replace(", ", ", ")
-        )
+        steps = (str(step + 1) if isinstance(step, int) else step for step in self.path)
+        return re.sub(r", (\d)", r" \1", ", ".join(steps))
 
     def __str__(self) -> str:
         return f"{self.where}: {self.sentence}" if self.path else self.sentence
@@ -72,12 +70,8 @@ def _problems(error: ValidationError) -> list[Problem]:
 
 
 def _path(location: tuple[str | int, ...]) -> Path:
-    """Where in the document, without the names pydantic gives to the branches of a choice."""
-    return tuple(step for step in location if isinstance(step, int) or not _is_branch(step))
-
-
-def _is_branch(step: str) -> bool:
-    return "[" in step or step[:1].isupper() or step.endswith(")")
+    """Where in the document, without the names of the branches of a choice."""
+    return tuple(step for step in location if isinstance(step, int) or not step.startswith("as "))
 
 
 def _sentence(error: dict[str, Any], path: Path) -> str:

@@ -103,7 +103,7 @@ def _by_word() -> dict[str, System]:
 
 
 def read_yarn(text: str) -> YarnNumber:
-    """The number of a yarn, single or folded, as typed; QuantityError with the question to answer when it is unclear."""
+    """The number of a yarn, single or folded, as typed; QuantityError, with the question, when unclear."""
     text = text.strip()
     try:
         strands = [_strand(part.strip(), text) for part in re.split(r"\s+\+\s+", text)]
@@ -131,7 +131,7 @@ def folded(*strands_m_per_g: float) -> float:
 
 
 def missing_strand(resultant_m_per_g: float, known_m_per_g: float) -> float:
-    """The strand that makes the resultant with a known one: A = R·B/(B − R). *Source*: W. Davis, Hosiery Manufacture."""
+    """The strand that makes the resultant with a known one: A = R·B/(B − R). *Source*: W. Davis."""
     if known_m_per_g <= resultant_m_per_g:
         raise ValueError("the known strand is already as thick as the folded yarn")
     return resultant_m_per_g * known_m_per_g / (known_m_per_g - resultant_m_per_g)
@@ -194,18 +194,16 @@ def _single_and_plies(text: str, system: System) -> tuple[float, int]:
     pair = re.fullmatch(rf"({PLAIN})\s*[/-]\s*(\d+)", text)
     if not pair or not system.fold:
         return read_number(text), 1
-    return _fold(read_number(pair[1]), float(pair[2]), system, text)
+    return _fold(read_number(pair[1]), float(pair[2]), system)
 
 
-def _fold(first: float, second: float, system: System, text: str) -> tuple[float, int]:
+def _fold(first: float, second: float, system: System) -> tuple[float, int]:
     """Which of two numbers is the count: the larger, unless custom and size disagree, which is a question."""
     count, plies = (second, first) if system.fold == "plies/count" else (first, second)
     if system.fold == "either" or plies > count:
         count, plies = max(first, second), min(first, second)
         if plies > _MOST_PLIES or (system.fold != "either" and count <= _MOST_PLIES):
-            raise Ask(
-                f"which number is the count and which the plies? Write {system.words[0]} with the larger as the count"
-            )
+            raise Ask("which number is the count and which the plies? Write the strands, as 3s cotton + 3s cotton")
     if plies != int(plies):
         raise NumberError(f"{plies:g} plies cannot be")
     return count, int(plies)

@@ -1,0 +1,226 @@
+"""What a plan answers: the verdict, the numbers behind it, and the working, as frozen values.
+
+`as_json` is the result that scripts read: cm, m, g, threads per cm, shares from 0 to 1, named in the keys.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from clothwright.layout import Layout
+from clothwright.measure import Interval, Rung
+from clothwright.pattern import Ring
+
+
+class Verdict(StrEnum):
+    """Whether the yarn lasts."""
+
+    ENOUGH = "enough"
+    TOO_CLOSE = "too close"
+    NOT_ENOUGH = "not enough"
+
+
+@dataclass(frozen=True)
+class WarpPlan:
+    """The warp to put on. `waste_cm` is what cannot be woven, `on_warp_sample_cm` is woven first and cut off."""
+
+    heddle: str
+    ends_per_cm: float
+    ends: int
+    width_in_heddle_cm: float
+    length_cm: float
+    yarn_m: Interval
+    waste_cm: Interval
+    on_warp_sample_cm: float
+
+
+@dataclass(frozen=True)
+class WeftPlan:
+    """The weaving. `weave_to_cm` is where to stop, on the loom under tension, sample not counted."""
+
+    picks_per_cm_on_loom: Interval
+    woven_on_loom_cm: Interval
+    yarn_m: Interval
+    weave_to_cm: float
+
+
+@dataclass(frozen=True)
+class ClothPlan:
+    """The finished cloth, and what was asked of it."""
+
+    finished_width_cm: Interval
+    finished_length_cm: Interval
+    g_per_m2: Interval | None
+    asked_width_cm: float
+    asked_length_cm: float
+
+
+@dataclass(frozen=True)
+class YarnLine:
+    """One yarn: what there is of it against what the plan takes."""
+
+    name: str
+    colour: str
+    use: str
+    have_g: float
+    have_m: Interval
+    need_m: Interval
+    spare_m: Interval
+    chance_enough: float
+
+
+@dataclass(frozen=True)
+class Margin:
+    """What is left over when all is woven (below nothing: what is missing)."""
+
+    m: Interval
+    g: Interval
+    finished_cm: Interval
+
+
+@dataclass(frozen=True)
+class Shortfall:
+    """What is missing at the chance asked."""
+
+    m: float
+    g: float
+    finished_cm: float
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """A changed plan, planned anew: what to do, what it changes, the chance then, and metres to spare then."""
+
+    what: str
+    change: str
+    chance_enough: float
+    spare_m: float
+
+
+@dataclass(frozen=True)
+class ToMeasure:
+    """A measurement that could be made: the chance that it makes the verdict definite, what it costs, and why."""
+
+    what: str
+    settles: float
+    costs: str
+    why: str
+
+
+@dataclass(frozen=True)
+class WorkingLine:
+    """One line of the sum: `sum` as a person would write it, its `value` in `unit`, and where its numbers come from."""
+
+    step: str
+    sum: str
+    value: float
+    unit: str
+    rung: Rung
+    source: str
+
+
+@dataclass(frozen=True)
+class PlacedOutline:
+    """A piece in its place on the finished cloth: x along the cloth, y from the selvedge, cm."""
+
+    piece: str
+    copy: int
+    mirrored: bool
+    outline: Ring
+
+
+@dataclass(frozen=True)
+class WidthStep:
+    """One step of the staircase: a usable width, the length its best layout takes, and the yarn that costs."""
+
+    width_cm: float
+    length_cm: float
+    yarn_m: float
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The whole answer."""
+
+    name: str
+    by_hand: bool
+    verdict: Verdict
+    chance_enough: float | None
+    chance_size: float | None
+    trust_yarn: float
+    trust_size: float
+    warp: WarpPlan
+    weft: WeftPlan
+    cloth: ClothPlan
+    yarns: tuple[YarnLine, ...]
+    margin: Margin
+    layout: Layout | None
+    outlines: tuple[PlacedOutline, ...]
+    staircase: tuple[WidthStep, ...]
+    squaring_cm: float
+    selvedge_trim_cm: float
+    shortfall: Shortfall | None
+    ways_out: tuple[WayOut, ...]
+    measure_next: tuple[ToMeasure, ...]
+    working: tuple[WorkingLine, ...]
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """The plan as plain data, by the keys of the contract."""
+        return {
+            "name": self.name,
+            "by_hand": self.by_hand,
+            "verdict": str(self.verdict),
+            "chance_enough": self.chance_enough,
+            "chance_size": self.chance_size,
+            "trust": {"size": self.trust_size, "yarn": self.trust_yarn},
+            "warp": _data(self.warp),
+            "weft": _data(self.weft),
+            "cloth": _data(self.cloth),
+            "yarns": _data(self.yarns),
+            "margin": _data(self.margin),
+            "layout": layout_data(self.layout, self.outlines) if self.layout else None,
+            "staircase": _data(self.staircase),
+            "shortfall": _data(self.shortfall),
+            "ways_out": _data(self.ways_out),
+            "measure_next": _data(self.measure_next),
+            "working": [_working(line) for line in self.working],
+            "cautions": list(self.cautions),
+            "notes": list(self.notes),
+        }
+
+
+def layout_data(layout: Layout, outlines: tuple[PlacedOutline, ...]) -> dict[str, Any]:
+    """A layout as plain data, each placed piece with the outline it is cut by, cm."""
+    placed = [
+        _data(one) | {"outline_cm": _data(where.outline)} for one, where in zip(layout.placed, outlines, strict=True)
+    ]
+    return {
+        "width_cm": layout.width_cm,
+        "length_cm": layout.length_cm,
+        "used_share": layout.used_share,
+        "placed": placed,
+    }
+
+
+def _working(line: WorkingLine) -> dict[str, Any]:
+    return {
+        "step": line.step,
+        "sum": line.sum,
+        "value": line.value,
+        "unit": line.unit,
+        "rung": str(line.rung),
+        "from": line.source,
+    }
+
+
+def _data(value: Any) -> Any:
+    """Frozen values as plain dictionaries and lists."""
+    if hasattr(value, "__dataclass_fields__"):
+        return {name: _data(getattr(value, name)) for name in value.__dataclass_fields__}
+    if isinstance(value, tuple | list):
+        return [_data(one) for one in value]
+    return str(value) if isinstance(value, StrEnum) else value

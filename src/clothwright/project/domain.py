@@ -1,0 +1,257 @@
+"""From the typed document to the values the core works on: lots, heddles, pieces, what was measured of samples."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from clothwright.cloth import sett_from_wraps, structure
+from clothwright.evidence import Making, SampleMeasured, grist_unknown
+from clothwright.measure import CM_PER_INCH, Length, Weight
+from clothwright.pattern import (
+    MAIN_CLOTH,
+    DrawingRefused,
+    DrawingScale,
+    Piece,
+    PieceError,
+    read_drawing,
+    rectangle,
+    select,
+)
+from clothwright.project.document import BallPart, PatternPart, Project, SamplePart, Weighing, YarnPart
+from clothwright.project.reading import Problem, ProblemsFound
+from clothwright.yarn import Ball, DiameterRule, GristReading, Lot, Use, diameter_rule, ruler_wraps_per_cm, weighed
+
+#: Scale step where none is given. Common practice, no source: kitchen scales show whole grams.
+DEFAULT_SCALE_STEP_G: Final = 1.0
+_EVEN: Final = 12**0.5
+#: A yarn nobody measured, for what its thickness decides: ruler wraps per cm. Common practice, no source.
+_MIDDLING_WRAPS_PER_CM: Final = 12 / CM_PER_INCH
+
+
+def lots(project: Project) -> tuple[Lot, ...]:
+    """Every yarn as a lot; ProblemsFound where nothing says how much of it there is."""
+    problems = [
+        problem for number, part in enumerate(project.yarn) for problem in _yarn_problems(part, ("yarn", number))
+    ]
+    if problems:
+        raise ProblemsFound(*problems)
+    return tuple(_lot(part) for part in project.yarn)
+
+
+def _yarn_problems(part: YarnPart, path: tuple[str | int, ...]) -> list[Problem]:
+    if not part.balls:
+        return [Problem((*path, "balls"), f"{part.name}: how much of it is there? Weigh or meter at least one ball")]
+    needs = [number for number, ball in enumerate(part.balls) if ball.grist is None]
+    if needs and part.grist is None and not any(ball.grist for ball in part.balls):
+        why = f"{part.name}: how many metres has a gram? Give a label, a count, or weigh 10 m of it"
+        return [Problem((*path, "grist"), why)]
+    return []
+
+
+def _lot(part: YarnPart) -> Lot:
+    step = part.scale_step.grams if part.scale_step else DEFAULT_SCALE_STEP_G
+    return Lot(
+        name=part.name,
+        balls=tuple(_ball(ball, step) for ball in part.balls),
+        grist=_readings(part.grist),
+        use=Use(part.use),
+        fibre=part.fibre,
+        made=part.made,
+        plies=part.plies,
+        washed=part.state == "washed",
+        replaceable=part.replaceable,
+        colour=part.colour,
+        wraps_per_cm=part.wraps.per_cm if part.wraps else None,
+    )
+
+
+def _ball(part: BallPart, step_g: float) -> Ball:
+    grist = _reading(part.grist) if part.grist is not None else None
+    if part.length is not None:
+        return Ball(metres=part.length.cm / 100, grist=grist)
+    weight = part.gross or part.net
+    assert weight is not None  # the document has checked it
+    core = part.core.grams if part.core else 0.0
+    spread = max(_scale_sd(weight, step_g), (part.core and _scale_sd(part.core, step_g)) or 0.0)
+    unknown = part.gross is not None and part.core is None
+    return Ball(net_g=weight.grams - core, weight_sd_g=spread, core_unknown=unknown, grist=grist)
+
+
+def _scale_sd(weight: Weight, step_g: float) -> float:
+    return weight.log_sd * weight.grams if weight.has_spread else step_g / _EVEN
+
+
+def _readings(grist: object) -> tuple[GristReading, ...]:
+    if grist is None:
+        return ()
+    return tuple(map(_reading, grist)) if isinstance(grist, list) else (_reading(grist),)
+
+
+def _reading(grist: object) -> GristReading:
+    if isinstance(grist, Weighing):
+        step = grist.weight.step or grist.weight.grams * 0.02
+        typed = f"{grist.length} weigh {grist.weight}"
+        return weighed(grist.length.cm / 100, grist.weight.grams, step_g=step, typed=typed)
+    return GristReading(grist.m_per_g, grist.log_sd, typed=str(grist))  # type: ignore[attr-defined]
+
+
+def rule_for(lot: Lot) -> DiameterRule:
+    """The diameter rule for a lot's fibre and making."""
+    return diameter_rule(lot.fibre, lot.made)
+
+
+def wraps_per_cm(lot: Lot) -> float:
+    """Ruler wraps per cm: counted, else reckoned from the grist."""
+    if lot.wraps_per_cm:
+        return lot.wraps_per_cm
+    return ruler_wraps_per_cm(lot.m_per_g, rule_for(lot)) if lot.has_grist else _MIDDLING_WRAPS_PER_CM
+
+
+def diameter_mm(lot: Lot) -> float:
+    """Diameter under the pressure of weaving, calculated from the grist where it is known."""
+    if lot.has_grist:
+        return rule_for(lot).diameter_mm(lot.m_per_g)
+    return 10 / wraps_per_cm(lot) * 0.7
+
+
+@dataclass(frozen=True)
+class Yarns:
+    """Which lots go into the warp and which into the weft; the first of each stands for the cloth's yarn."""
+
+    warp: tuple[Lot, ...]
+    weft: tuple[Lot, ...]
+
+    @property
+    def fibre(self) -> str:
+        """All fibres of the cloth, in words."""
+        return ", ".join(dict.fromkeys(lot.fibre for lot in (*self.warp, *self.weft) if lot.fibre))
+
+
+def yarns(project: Project) -> Yarns:
+    """The lots by use; ProblemsFound when nothing may go into the warp or the weft."""
+    every = lots(project)
+    warp = tuple(lot for lot in every if lot.use in (Use.WARP, Use.BOTH))
+    weft = tuple(lot for lot in every if lot.use in (Use.WEFT, Use.BOTH))
+    missing = [side for side, found in (("warp", warp), ("weft", weft)) if not found]
+    if missing:
+        sentences = (f'no yarn may be used as {side}; give one use = "{side}" or "warp and weft"' for side in missing)
+        raise ProblemsFound(*(Problem(("yarn",), sentence) for sentence in sentences))
+    return Yarns(warp, weft)
+
+
+def advised_sett(project: Project, warp: Lot) -> float:
+    """Ends per cm that the warp's wraps suggest for the structure."""
+    return sett_from_wraps(wraps_per_cm(warp), structure(project.cloth.structure))
+
+
+def making(project: Project, cloth_yarns: Yarns, ends_per_cm: float, *, key: str = "this cloth") -> Making:
+    """What the planned cloth is made of, at a sett."""
+    warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
+    return _making(key, warp, weft, project.cloth.structure, project.cloth.finish, ends_per_cm, cloth_yarns.fibre)
+
+
+def _making(key: str, warp: Lot, weft: Lot, weave: str, finish: str, ends_per_cm: float, fibre: str) -> Making:
+    return Making(
+        key=key,
+        warp=warp.name,
+        weft=weft.name,
+        fibre=fibre,
+        finish=finish,
+        structure=weave,
+        ends_per_cm=ends_per_cm,
+        advised_ends_per_cm=sett_from_wraps(wraps_per_cm(warp), structure(weave)),
+        warp_mm=diameter_mm(warp),
+        weft_mm=diameter_mm(weft),
+    )
+
+
+def samples(project: Project, cloth_yarns: Yarns, ends_per_cm: float) -> tuple[SampleMeasured, ...]:
+    """What was measured of each sample; what a sample does not say is taken from the planned cloth."""
+    every = {lot.name: lot for lot in (*cloth_yarns.warp, *cloth_yarns.weft)}
+    return tuple(
+        _sample(project, part, number, every, cloth_yarns, ends_per_cm) for number, part in enumerate(project.sample, 1)
+    )
+
+
+def _sample(
+    project: Project, part: SamplePart, number: int, every: Mapping[str, Lot], planned: Yarns, ends_per_cm: float
+) -> SampleMeasured:
+    warp, weft = every[part.warp] if part.warp else planned.warp[0], every[part.weft] if part.weft else planned.weft[0]
+    fibre = Yarns((warp,), (weft,)).fibre
+    sett = part.heddle.per_cm if part.heddle else ends_per_cm
+    weave, finish = (
+        part.structure or project.cloth.structure,
+        part.finish if part.finish is not None else project.cloth.finish,
+    )
+    made = _making(f"sample {number}", warp, weft, weave, finish, sett, fibre)
+    used = part.weft_used
+    return SampleMeasured(
+        making=made,
+        name=part.name,
+        width_in_heddle=_cm(part.width.in_heddle),
+        width_on_loom=_cm(part.width.on_loom),
+        width_off_loom=_cm(part.width.off_loom),
+        width_finished=_cm(part.width.finished),
+        warp_used=part.length.warp_used_cm,
+        length_on_loom=_cm(part.length.on_loom),
+        length_off_loom=_cm(part.length.off_loom),
+        length_finished=_cm(part.length.finished),
+        picks_count=part.picks.count if part.picks else None,
+        picks_over=part.picks.over.cm if part.picks else None,
+        picks_where=part.picks.where if part.picks else "on loom",
+        weft_used_m=used.length.cm / 100 if used and used.length else None,
+        weft_used_g=used.weight.grams if used and used.weight else None,
+        weft_grist_unknown=grist_unknown(weft) if weft.has_grist else None,
+        weft_error_log=_weft_error(used.weight) if used and used.weight else 0.01,
+    )
+
+
+def _cm(length: Length | None) -> float | None:
+    return length.cm if length is not None else None
+
+
+def _weft_error(weight: Weight) -> float:
+    return weight.log_sd or max(0.005, (weight.step or 0.1) / _EVEN / weight.grams)
+
+
+def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
+    """The pieces to cut from the main cloth, and notes on what the drawing left open."""
+    pattern = project.pattern
+    assert pattern is not None  # asked only of a project with a pattern
+    drawn, notes = _drawn(pattern, drawings)
+    typed = tuple(
+        rectangle(
+            part.name,
+            width_cm=part.width.cm,
+            length_cm=part.length.cm,
+            cut=part.cut,
+            pair=part.pair,
+            fold=part.fold,
+            one_way=part.one_way,
+            material=part.material,
+        )
+        for part in pattern.piece
+    )
+    main = tuple(piece for piece in (*drawn, *typed) if piece.material == MAIN_CLOTH)
+    if not main:
+        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
+    return main, notes
+
+
+def _drawn(pattern: PatternPart, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
+    if pattern.file is None:
+        return (), ()
+    where = ("pattern", "file")
+    if pattern.file not in drawings:
+        raise ProblemsFound(Problem(where, f"“{pattern.file}” was not found beside the project file"))
+    scale = DrawingScale(pattern.scale.cm) if pattern.scale else None
+    allowance = pattern.seam_allowance.cm if pattern.seam_allowance else 0.0
+    try:
+        drawing = read_drawing(drawings[pattern.file], seam_allowance_cm=allowance, scale=scale, name=pattern.file)
+        return select(drawing.pieces, size=pattern.size, version=pattern.version), drawing.notes
+    except DrawingRefused as refusal:
+        raise ProblemsFound(*(Problem(where, sentence) for sentence in refusal.problems)) from None
+    except PieceError as error:
+        raise ProblemsFound(Problem(where, str(error))) from None
