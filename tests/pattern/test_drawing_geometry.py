@@ -15,13 +15,10 @@ from clothwright.pattern.drawing_geometry import (
     Flat,
     NotUnderstood,
     TooManyPoints,
-    ellipse_track,
     flatten,
-    polygon_track,
-    read_path,
     read_transform,
-    rectangle_track,
 )
+from clothwright.pattern.drawing_path import ellipse_track, polygon_track, read_path, rectangle_track
 
 coordinates = st.floats(-60, 60).map(lambda x: round(x, 3))
 points = st.tuples(coordinates, coordinates)

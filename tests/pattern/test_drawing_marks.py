@@ -123,6 +123,12 @@ def test_any_other_layer_is_only_a_folder_and_told() -> None:
     assert any("folders only" in note and "“M”, “Layer 2”" in note for note in drawing.notes)
 
 
+def test_a_group_with_a_data_name_may_be_a_layer_and_names_no_piece_without_a_colon() -> None:
+    inside = f'<rect {RECT} data-name="back"/><rect x="7" y="7" width="4" height="4" data-name="pocket"/>'
+    assert [piece.name for piece in read(f'<g data-name="Layer 1">{inside}</g>').pieces] == ["back", "pocket"]
+    assert only_piece(f'<g data-name="back: cut 2"><rect {RECT}/></g>').name == "back"
+
+
 def test_a_layer_labelled_with_name_and_colon_is_a_piece() -> None:
     assert only_piece(f'<g {LAYER}"back: cut 2"><rect {RECT}/></g>').cut == 2
 

@@ -3,8 +3,10 @@
 *Source* of the attacks: "billion laughs" and external entities, as the defusedxml documentation lists them.
 """
 
+import contextlib
 import gzip
 import socket
+import time
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -131,6 +133,33 @@ def test_what_is_no_drawing_is_refused_in_a_sentence(data: bytes, why: str) -> N
 )
 def test_numbers_without_measure_are_refused(shape: str) -> None:
     assert problems(shape)
+
+
+MUCH = MAX_BYTES // 2
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        f'<path id="p" d="{"M 0 0 " * (MUCH // 6)}"/>' + '<use href="#p"/>' * 10_000,
+        f'<g id="p" transform="{"scale(1)" * (MUCH // 8)}"/>' + '<use href="#p"/>' * 10_000,
+        f'<rect width="{"1" * MUCH}!" height="5"/>',
+        f'<rect width="1{" " * MUCH}!" height="5"/>',
+        f'<polygon points="{"1 2 " * (MUCH // 4)}"/>',
+        f'<path d="M 0 0 {"l 1 1" * (MUCH // 5)}"/>',
+        f'<rect width="5" height="5"><title>{"a," * (MUCH // 2)}</title></rect>',
+        f'<rect width="5" height="5" style="{"url( " * (MUCH // 5)}"/><style>{"display " * (MUCH // 8)}</style>',
+        SQUARE.format("") + '<line data-line="grain" x1="11" y1="11" x2="11" y2="20"/>' * 15_000,
+        f'<path data-line="stitch" d="M 0 0 {"l 0.1 30 l 0.1 -30" * 4000} v 60 H 0 z"/>',
+    ],
+    ids=lambda content: content[:20],
+)
+def test_a_drawing_made_to_take_long_is_answered_soon(content: str) -> None:
+    """Ten seconds is far more than is needed, and far less than any of these takes without its limit."""
+    started = time.monotonic()
+    with contextlib.suppress(DrawingRefused):
+        read_drawing(page(content), seam_allowance_cm=1)
+    assert time.monotonic() - started < 10
 
 
 # --- cleaned -----------------------------------------------------------------------------------------------------

@@ -74,6 +74,7 @@ def test_uneven_width_and_height_give_the_smaller_even_scale() -> None:
     drawing = read(SQUARE, size=size)
     assert drawing.pieces[0].length_cm == pytest.approx(10)
     assert any("not in the proportion of the viewBox" in note for note in drawing.notes)
+    assert only_piece(SQUARE, size=size.replace("100cm", "900cm")).length_cm == pytest.approx(30)
     assert only_piece(SQUARE, size=f'{size} preserveAspectRatio="xMinYMin slice"').length_cm == pytest.approx(30)
 
 

@@ -317,9 +317,11 @@ class _Assembly:
     def _grains(self, outlines: list[_Outline]) -> dict[_Outline, list[Line]]:
         """The grain lines of each piece."""
         grains: dict[_Outline, list[Line]] = {outline: [] for outline in outlines}
-        for line in self._lines:
-            if line.marks.line != "grain":
-                continue
+        lines = [line for line in self._lines if line.marks.line == "grain"]
+        if len(lines) > MAX_OUTLINES:
+            self._findings.problem(f"The drawing has more than {MAX_OUTLINES} grain lines; a piece needs one.")
+            self._findings.refuse_if_any()
+        for line in lines:
             owners = self._owners(line, outlines)
             for owner in owners:
                 grains[owner].append(line)

@@ -1,4 +1,4 @@
-"""SVG's geometry: moving, scaling and turning; basic shapes and paths; curves made of short straight lines.
+"""SVG's geometry: moving, scaling and turning; tracks, and curves made of short straight lines.
 
 A shape becomes *tracks* (a start and steps, in the shape's own units); a track becomes points in centimetres once the
 transform to the page is known, so that a curve is cut into as many chords as its real size needs. A chord is never
@@ -9,7 +9,7 @@ further than `CHORD_ERROR_CM` from its curve:
 - Arc: the image of a unit circle under a linear map that stretches by at most σ; the sagitta of a step of angle δ
   on the unit circle is 1 − cos(δ/2), so error ≤ σ (1 − cos(δ/2)).
 
-*Source:* SVG 1.1 (W3C, 2011), sections 7.6 (transforms), 8.3 (path data), 9 (basic shapes), F.6 (arcs).
+*Source:* SVG 1.1 (W3C, 2011), section 7.6 (transforms); the bounds are calculus.
 """
 
 from __future__ import annotations
@@ -84,15 +84,15 @@ _TRANSFORMS: dict[str, tuple[Callable[..., Affine], tuple[int, ...]]] = {
     "skewX": (lambda angle: Affine(c=math.tan(math.radians(angle))), (1,)),
     "skewY": (lambda angle: Affine(b=math.tan(math.radians(angle))), (1,)),
 }
-_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _GAP = re.compile(r"[ \t\r\n\f]*,?[ \t\r\n\f]*")
 _CALL = re.compile(r"[\s,]*([A-Za-z]+)\s*\(([^()]*)\)[\s,]*")
 
 
 def read_transform(text: str) -> Affine:
     """The transform attribute's list as one transform; NotUnderstood if any of it is not SVG's."""
-    whole, at = Affine(), 0
-    while text[at:].strip():
+    whole, at, text = Affine(), 0, text.strip()
+    while at < len(text):
         call = _CALL.match(text, at)
         if call is None or call[1] not in _TRANSFORMS:
             raise NotUnderstood(f"stopped at “{text[at : at + 20].strip()}”")
@@ -106,7 +106,7 @@ def read_transform(text: str) -> Affine:
 
 def read_numbers(text: str) -> list[float]:
     """Numbers with spaces or commas between them; NotUnderstood if there is anything else."""
-    cursor = _Cursor(text)
+    cursor = Cursor(text)
     numbers = []
     while not cursor.at_end():
         numbers.append(cursor.number())
@@ -119,6 +119,57 @@ def sensible(text: str) -> float:
     if not abs(number) <= LARGEST_NUMBER:
         raise NotUnderstood(f"the number “{text[:20]}” is too large")
     return number
+
+
+class Cursor:
+    """Reads numbers, flags and commands from a text, one after the other."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self._at = 0
+        self._skip()
+
+    def _skip(self) -> None:
+        gap = _GAP.match(self._text, self._at)
+        self._at = gap.end() if gap else self._at
+
+    def at_end(self) -> bool:
+        """Whether everything has been read."""
+        return self._at >= len(self._text)
+
+    def at_number(self) -> bool:
+        """Whether a number comes next."""
+        return _NUMBER.match(self._text, self._at) is not None
+
+    def number(self) -> float:
+        """The next number; NotUnderstood if none comes."""
+        match = _NUMBER.match(self._text, self._at)
+        if match is None:
+            raise self.stuck()
+        self._at = match.end()
+        self._skip()
+        return sensible(match[0])
+
+    def flag(self) -> float:
+        """An arc's flag, which may stand without a space behind it."""
+        letter = self.letter()
+        if letter not in ("0", "1"):
+            raise NotUnderstood(f"an arc's flag is “{letter}”, not 0 or 1")
+        return float(letter)
+
+    def letter(self) -> str:
+        """The next letter, whatever it is."""
+        if self.at_end():
+            raise self.stuck()
+        letter = self._text[self._at]
+        self._at += 1
+        self._skip()
+        return letter
+
+    def stuck(self) -> NotUnderstood:
+        """The complaint that names what comes next."""
+        rest = self._text[self._at : self._at + 20]
+        return NotUnderstood(f"stopped at “{rest}”" if rest else "it ends too early")
 
 
 # --- tracks: a start and the steps from it -----------------------------------------------------------------------
@@ -269,222 +320,3 @@ def _joined_up(points: list[Point], straight: list[bool], closed: bool) -> Flat:
     elif closed:
         straight = [*straight, True]
     return Flat(tuple(points), tuple(straight), closed or together)
-
-
-# --- path data ---------------------------------------------------------------------------------------------------
-
-
-class _Cursor:
-    """Reads numbers, flags and commands from a text, one after the other."""
-
-    def __init__(self, text: str) -> None:
-        self._text = text
-        self._at = 0
-        self._skip()
-
-    def _skip(self) -> None:
-        gap = _GAP.match(self._text, self._at)
-        self._at = gap.end() if gap else self._at
-
-    def at_end(self) -> bool:
-        return self._at >= len(self._text)
-
-    def at_number(self) -> bool:
-        return _NUMBER.match(self._text, self._at) is not None
-
-    def number(self) -> float:
-        match = _NUMBER.match(self._text, self._at)
-        if match is None:
-            raise self.stuck()
-        self._at = match.end()
-        self._skip()
-        return sensible(match[0])
-
-    def flag(self) -> float:
-        letter = self.letter()
-        if letter not in ("0", "1"):
-            raise NotUnderstood(f"an arc's flag is “{letter}”, not 0 or 1")
-        return float(letter)
-
-    def letter(self) -> str:
-        if self.at_end():
-            raise self.stuck()
-        letter = self._text[self._at]
-        self._at += 1
-        self._skip()
-        return letter
-
-    def stuck(self) -> NotUnderstood:
-        rest = self._text[self._at : self._at + 20]
-        return NotUnderstood(f"stopped at “{rest}”" if rest else "it ends too early")
-
-
-_ARGUMENTS = {
-    "M": "nn",
-    "L": "nn",
-    "H": "n",
-    "V": "n",
-    "C": "nnnnnn",
-    "S": "nnnn",
-    "Q": "nnnn",
-    "T": "nn",
-    "A": "nnnffnn",
-    "Z": "",
-}
-
-
-def read_path(text: str) -> list[Track]:
-    """The tracks of a path's data; NotUnderstood at the first thing that does not follow SVG."""
-    cursor, pen = _Cursor(text), _Pen()
-    while not cursor.at_end():
-        command = cursor.letter()
-        if command.upper() not in _ARGUMENTS:
-            raise NotUnderstood(f"“{command}” is no path command")
-        pen.draw(command, _arguments(cursor, command))
-        while command not in "Zz" and cursor.at_number():
-            command = {"M": "L", "m": "l"}.get(command, command)
-            pen.draw(command, _arguments(cursor, command))
-    return [track for track in pen.tracks if track.steps]
-
-
-def _arguments(cursor: _Cursor, command: str) -> list[float]:
-    return [cursor.number() if kind == "n" else cursor.flag() for kind in _ARGUMENTS[command.upper()]]
-
-
-class _Pen:
-    """Follows the commands of a path, in absolute coordinates, and keeps the tracks it draws."""
-
-    def __init__(self) -> None:
-        self.tracks: list[Track] = []
-        self._here: Point = (0.0, 0.0)
-        self._handle: Point = (0.0, 0.0)
-        self._handle_of = ""
-
-    def draw(self, command: str, numbers: list[float]) -> None:
-        kind = command.upper()
-        if not self.tracks and kind != "M":
-            raise NotUnderstood(f"it begins with “{command}”, not with a move (M)")
-        if command != kind:
-            numbers = self._absolute(kind, numbers)
-        getattr(self, f"_{kind.lower()}")(*numbers)
-
-    def _absolute(self, kind: str, numbers: list[float]) -> list[float]:
-        x, y = self._here
-        if kind == "H":
-            return [x + numbers[0]]
-        if kind == "V":
-            return [y + numbers[0]]
-        kept = 5 if kind == "A" else 0
-        moved = [n + (x, y)[i % 2] for i, n in enumerate(numbers[kept:])]
-        return numbers[:kept] + moved
-
-    def _step(self, step: Step, handle: Point | None = None, handle_of: str = "") -> None:
-        if self.tracks[-1].closed:
-            self.tracks.append(Track(self._here))
-        self.tracks[-1].steps.append(step)
-        self._here = step.end
-        self._handle, self._handle_of = handle or step.end, handle_of
-
-    def _mirrored_handle(self, handle_of: str) -> Point:
-        if self._handle_of != handle_of:
-            return self._here
-        return 2 * self._here[0] - self._handle[0], 2 * self._here[1] - self._handle[1]
-
-    def _m(self, x: float, y: float) -> None:
-        self.tracks.append(Track((x, y)))
-        self._here, self._handle_of = (x, y), ""
-
-    def _l(self, x: float, y: float) -> None:
-        self._step(Straight((x, y)))
-
-    def _h(self, x: float) -> None:
-        self._l(x, self._here[1])
-
-    def _v(self, y: float) -> None:
-        self._l(self._here[0], y)
-
-    def _c(self, x1: float, y1: float, x2: float, y2: float, x: float, y: float) -> None:
-        self._step(Cubic((x1, y1), (x2, y2), (x, y)), (x2, y2), "cubic")
-
-    def _s(self, x2: float, y2: float, x: float, y: float) -> None:
-        self._c(*self._mirrored_handle("cubic"), x2, y2, x, y)
-
-    def _q(self, x1: float, y1: float, x: float, y: float) -> None:
-        (x0, y0), third = self._here, 2 / 3
-        first = (x0 + third * (x1 - x0), y0 + third * (y1 - y0))
-        second = (x + third * (x1 - x), y + third * (y1 - y))
-        self._step(Cubic(first, second, (x, y)), (x1, y1), "quadratic")
-
-    def _t(self, x: float, y: float) -> None:
-        self._q(*self._mirrored_handle("quadratic"), x, y)
-
-    def _a(self, rx: float, ry: float, turn: float, large: float, sweep: float, x: float, y: float) -> None:
-        step = arc_between(self._here, (x, y), (abs(rx), abs(ry)), turn, large=large == 1, sweep=sweep == 1)
-        if step is not None:
-            self._step(step)
-
-    def _z(self) -> None:
-        self.tracks[-1].closed = True
-        self._here, self._handle_of = self.tracks[-1].start, ""
-
-
-def arc_between(
-    start: Point, end: Point, radii: Point, turn: float, *, large: bool, sweep: bool
-) -> Arc | Straight | None:
-    """The elliptical arc of a path's A command: radii that are too small grow, a radius of 0 makes a straight line.
-
-    *Source:* SVG 1.1, F.6.5 (from end points to centre) and F.6.6 (radii out of range).
-    """
-    if start == end:
-        return None
-    rx, ry = radii
-    if rx == 0 or ry == 0:
-        return Straight(end)
-    c, s = cos_sin(turn)
-    half_x, half_y = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
-    x, y = (c * half_x + s * half_y) / rx, (-s * half_x + c * half_y) / ry
-    reach = x * x + y * y
-    grow = math.sqrt(max(reach, 1.0))
-    rx, ry, x, y = rx * grow, ry * grow, x / grow, y / grow
-    apart = math.sqrt(max(1 / (x * x + y * y) - 1, 0.0)) * (-1 if large == sweep else 1)
-    cx, cy = apart * y, -apart * x
-    u, v = (rx * c, rx * s), (-ry * s, ry * c)
-    middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    centre = (middle[0] + u[0] * cx + v[0] * cy, middle[1] + u[1] * cx + v[1] * cy)
-    begin, finish = math.atan2(y - cy, x - cx), math.atan2(-y - cy, -x - cx)
-    angle = (finish - begin) % math.tau
-    return Arc(centre, u, v, begin, angle if sweep else angle - math.tau, end)
-
-
-# --- basic shapes ------------------------------------------------------------------------------------------------
-
-
-def rectangle_track(x: float, y: float, width: float, height: float, radii: Point) -> list[Track]:
-    """A rectangle, its corners rounded by the radii, as SVG 1.1 section 9.2 draws it; none if it has no area."""
-    if width <= 0 or height <= 0:
-        return []
-    rx, ry = min(radii[0], width / 2), min(radii[1], height / 2)
-    right, low = x + width, y + height
-    if rx <= 0 or ry <= 0:
-        return polygon_track([(x, y), (right, y), (right, low), (x, low)], closed=True)
-    round_corner = f"A {rx!r} {ry!r} 0 0 1"
-    return read_path(
-        f"M {x + rx!r} {y!r} H {right - rx!r} {round_corner} {right!r} {y + ry!r} "
-        f"V {low - ry!r} {round_corner} {right - rx!r} {low!r} "
-        f"H {x + rx!r} {round_corner} {x!r} {low - ry!r} V {y + ry!r} {round_corner} {x + rx!r} {y!r} Z"
-    )
-
-
-def ellipse_track(cx: float, cy: float, rx: float, ry: float) -> list[Track]:
-    """A whole ellipse; none if it has no area."""
-    if rx <= 0 or ry <= 0:
-        return []
-    start = (cx + rx, cy)
-    return [Track(start, [Arc((cx, cy), (rx, 0.0), (0.0, ry), 0.0, math.tau, start)], closed=True)]
-
-
-def polygon_track(points: list[Point], *, closed: bool) -> list[Track]:
-    """Straight lines from point to point; none if there are fewer than two points."""
-    if len(points) < 2:
-        return []
-    return [Track(points[0], [Straight(point) for point in points[1:]], closed)]

@@ -20,6 +20,7 @@ from clothwright.pattern.drawing_safety import local_name
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
 OBJECT_LABELS = (f"{_INKSCAPE}label", "data-name")
 LONGEST_NAME = 120
+LONGEST_LABEL = 1000
 MOST_COPIES = 999
 
 
@@ -211,6 +212,9 @@ class MarkReader:
         self._surely = "piece" in self._found
 
     def _label(self, text: str) -> None:
+        if len(text) > LONGEST_LABEL:
+            self._findings.problem(f"{self.where}: its label is longer than {LONGEST_LABEL} letters; shorten it.")
+            return
         label = read_label(text)
         for mark, value in label.words:
             self._take(mark, value, f"“{mark} {value[:40]}” in its label")
@@ -265,14 +269,18 @@ def labels(element: Element) -> list[str]:
 
 
 def is_layer(element: Element) -> bool:
-    """Whether a drawing program uses this group as a layer."""
-    return element.get(f"{_INKSCAPE}groupmode") == "layer"
+    """Whether a drawing program uses this group as a layer.
+
+    Some programs do not tell a layer from a group, and write both their names as `data-name`: taken as layers.
+    """
+    unsure = local_name(element) == "g" and "data-name" in element.attrib
+    return unsure or element.get(f"{_INKSCAPE}groupmode") == "layer"
 
 
 def _where(element: Element) -> str:
     """What to call the element in a sentence: its name, its label, its id, or what it is."""
     for text in (element.get("data-piece", ""), *labels(element)):
-        name = (read_label(text).name or text).strip()
+        name = (read_label(text[:LONGEST_LABEL]).name or text).strip()
         if name:
             return quoted(name)
     number = element.get("id")

@@ -25,7 +25,8 @@ CM_PER: dict[str, float] = {
 }
 CM_PER_PX = CM_PER_INCH / 96
 
-_LENGTH = re.compile(r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:e[+-]?[0-9]+)?)\s*([a-z]*|%)\s*", re.IGNORECASE)
+_LENGTH = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:e[+-]?[0-9]+)?)\s*([a-z]*|%)", re.IGNORECASE)
+_LONGEST_LENGTH = 80
 _SAME_WITHIN = 0.001
 
 NO_SIZE = (
@@ -167,7 +168,7 @@ def _px(root: Element, key: str) -> float:
 
 def split_length(text: str, key: str) -> tuple[float, str]:
     """A length's number and its unit in small letters ("" if it has none)."""
-    match = _LENGTH.fullmatch(text)
+    match = _LENGTH.fullmatch(text.strip()[:_LONGEST_LENGTH])
     unit = match[2].lower() if match else "?"
     if match is None or unit not in ("", "px", "%", *CM_PER):
         raise NotUnderstood(f"{key} is {quoted(text)}; a number is accepted, alone or with mm, cm, in, pt, pc, px or %")

@@ -20,16 +20,13 @@ from clothwright.pattern.drawing_geometry import (
     NotUnderstood,
     TooManyPoints,
     Track,
-    ellipse_track,
     flatten,
-    polygon_track,
     read_numbers,
-    read_path,
     read_transform,
-    rectangle_track,
 )
 from clothwright.pattern.drawing_marks import MarkReader, Marks
-from clothwright.pattern.drawing_safety import MAX_DEPTH, MAX_ELEMENTS, is_svg, local_name, reference
+from clothwright.pattern.drawing_path import ellipse_track, polygon_track, read_path, rectangle_track
+from clothwright.pattern.drawing_safety import MAX_BYTES, MAX_DEPTH, MAX_ELEMENTS, is_svg, local_name, reference
 from clothwright.pattern.drawing_scale import (
     CM_PER,
     CM_PER_PX,
@@ -148,6 +145,7 @@ class Walker:
         self._by_id = _by_id(root)
         self._read: dict[Element, tuple[Marks, str]] = {}
         self._visits = 0
+        self._letters = 0
         self._points = 0
         if root.get("transform"):
             findings.problem("The svg itself has a transform; put it on a group inside the drawing instead.")
@@ -161,7 +159,7 @@ class Walker:
 
     def _visit(self, element: Element, place: _Place) -> None:
         if self._is_drawn(element):
-            self._count(place)
+            self._count(element, place)
             inner = self._inside(element, place)
             if inner is not None:
                 self._draw(element, inner)
@@ -181,8 +179,12 @@ class Walker:
             self._findings.leave_out("Not known in SVG, so not used", quoted(tag))
         return False
 
-    def _count(self, place: _Place) -> None:
+    def _count(self, element: Element, place: _Place) -> None:
+        """Stop where `use` makes much of little: by what is visited, by how deep it lies, by how much there is to read."""
         self._visits += 1
+        self._letters += sum(len(key) + len(text) for key, text in element.attrib.items())
+        if self._letters > 2 * MAX_BYTES:
+            self._stop(f"With all that `use` repeats, the drawing is more than {2 * MAX_BYTES / 1e6:g} MB.")
         if self._visits > MAX_ELEMENTS:
             self._stop(f"With all that `use` repeats, the drawing has more than {MAX_ELEMENTS} elements.")
         if len(place.chain) > MAX_DEPTH:
@@ -269,7 +271,7 @@ class Walker:
             self._visit(target, moved)
 
     def _used_viewport(self, use: Element, target: Element, place: _Place) -> None:
-        self._count(place)
+        self._count(target, place)
         inner = self._inside(target, place)
         if inner is not None:
             size = (use.get("width", target.get("width")), use.get("height", target.get("height")))
