@@ -53,7 +53,9 @@ def test(rest: list[str]) -> int:
     if browser is None and os.environ.get("CI"):
         return _refuse("no browser was found and none could be installed; in CI nothing is skipped for want of one")
     if browser is None:
-        print("No Chromium was found: the browser tests are NOT run. Install one, or set CLOTHWRIGHT_BROWSER to its path.")
+        print(
+            "No Chromium was found: the browser tests are NOT run. Install one, or set CLOTHWRIGHT_BROWSER to its path."
+        )
     environment = os.environ | ({"CLOTHWRIGHT_BROWSER": browser} if browser else {})
     return _checks(rest, environment)
 

@@ -37,7 +37,6 @@ def cleaned(content: str) -> str:
 @pytest.mark.parametrize(
     "prologue",
     [
-        '<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">',
         '<!DOCTYPE svg [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;">]>',
         '<!DOCTYPE svg [<!ENTITY file SYSTEM "file:///etc/passwd">]>',
         '<!DOCTYPE svg [<!ENTITY % more SYSTEM "http://example.org/more.dtd"> %more;]>',
@@ -45,6 +44,14 @@ def cleaned(content: str) -> str:
 )
 def test_a_document_type_or_entities_are_refused_with_what_to_do(prologue: str) -> None:
     assert "delete that line, or save the drawing as plain SVG" in refusal(prologue.encode() + page(SQUARE.format("")))
+
+
+def test_the_document_type_line_that_programs_write_is_left_out_with_a_note() -> None:
+    """SVG 1.1, section 5.1: the public identifier and address of the document type, declaring nothing itself."""
+    line = b'<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">\n'
+    drawing = read_drawing(line + page(SQUARE.format("")))
+    assert len(drawing.pieces) == 1
+    assert any("document type line" in note for note in drawing.notes)
 
 
 @pytest.mark.parametrize(

@@ -83,7 +83,9 @@ def print_sheets(
     out.mkdir(parents=True, exist_ok=True)
     today = datetime.datetime.now(tz=datetime.UTC).date()
     imperial = project.units == "imperial"
-    printers = {"plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=today, large_print=large_print)}
+    printers = {
+        "plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=today, large_print=large_print)
+    }
     written = []
     for kind in only or printers:
         path = out / f"{stem}-{kind}.pdf"

@@ -1,7 +1,7 @@
 """A drawing is somebody else's file: what is let in, what is cleaned, what is refused.
 
-Refused: a file that is too large, too deep or has too many elements; a document type or entities (a few lines of
-them can unfold to gigabytes, or read files); scripts; a `use` that points out of the drawing. Left out with a note,
+Refused: a file that is too large, too deep or has too many elements; a document type with declarations of its own, or
+entities (a few lines of them can unfold to gigabytes, or read files); scripts; a `use` that points out of the drawing. Left out with a note,
 as nothing of it is needed for cutting cloth: event attributes, outside images, links and styles. Nothing is ever
 fetched or run either way.
 """
@@ -26,6 +26,8 @@ XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 _GZIP = b"\x1f\x8b"
 _URL = re.compile(r"url\(\s*['\"]?\s*([^'\"\s)]*)", re.IGNORECASE)
 _EVENT = re.compile(r"on[a-z]+", re.IGNORECASE)
+#: The document type that drawing programs write and nobody needs: it declares nothing of its own.
+_PLAIN_DOCTYPE = re.compile(rb'<!DOCTYPE\s+svg(?:\s+PUBLIC\s+"[^"<>\[\]]*")?(?:\s+"[^"<>\[\]]*")?\s*>')
 
 
 def parse_drawing(data: bytes, findings: Findings) -> Element:
@@ -33,7 +35,7 @@ def parse_drawing(data: bytes, findings: Findings) -> Element:
     _check_bytes(data)
     parser = DefusedXMLParser(target=_GuardedBuilder(findings), forbid_dtd=True)
     try:
-        parser.feed(data)
+        parser.feed(_without_plain_doctype(data, findings))
         root = parser.close()
     except DefusedXmlException:
         raise DrawingRefused([_DOCTYPE_REFUSED]) from None
@@ -44,6 +46,13 @@ def parse_drawing(data: bytes, findings: Findings) -> Element:
     if not isinstance(root, Element) and getattr(root, "tag", None) is None:
         raise DrawingRefused(["The file holds no drawing."])
     return _svg_root(root, findings)
+
+
+def _without_plain_doctype(data: bytes, findings: Findings) -> bytes:
+    cleaned = _PLAIN_DOCTYPE.sub(b"", data, count=1)
+    if cleaned != data:
+        findings.note("The document type line of the drawing was left out; nothing of it is needed.")
+    return cleaned
 
 
 _DOCTYPE_REFUSED = (
