@@ -22,6 +22,7 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from clothwright.evidence import (
     EDGE,
@@ -292,7 +293,7 @@ class Forecast:
         return share_out(self.job, self.balls, decision, outcome.warp_m, outcome.weft_m)
 
 
-def _reaches(size: Draws, asked: float) -> Draws:
+def _reaches(size: Draws, asked: float) -> NDArray[np.bool_]:
     return np.asarray(size >= asked - 1e-9)
 
 

@@ -5,11 +5,11 @@ A way out is the same question with something changed, so a job is a frozen valu
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import lcm
-from typing import Final
+from typing import Final, TypeVar
 
 from clothwright.cloth import SettCandidate, candidates, closest_sett, structure
 from clothwright.layout import Copy, copies
@@ -20,6 +20,7 @@ from clothwright.project.domain import Yarns, advised_sett, pieces, rule_for, ya
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True)
@@ -102,18 +103,24 @@ def round_up(value: float) -> int:
 def job_of(project: Project, drawings: Mapping[str, bytes]) -> Job:
     """The question a project asks; ProblemsFound with everything that keeps it from being answered."""
     problems: list[Problem] = []
-    parts = []
-    for part in (lambda: yarns(project), lambda: _asked(project, drawings), lambda: _needs_heddle(project)):
-        try:
-            parts.append(part())
-        except ProblemsFound as found:
-            problems.extend(found.problems)
-    if problems:
+    cloth_yarns = _or_problems(problems, lambda: yarns(project))
+    asked = _or_problems(problems, lambda: _asked(project, drawings))
+    _or_problems(problems, lambda: _needs_heddle(project))
+    if problems or cloth_yarns is None or asked is None:
         raise ProblemsFound(*problems)
-    cloth_yarns, (wanted, garment, notes), _ = parts  # type: ignore[misc]
+    wanted, garment, notes = asked
     sample = project.cloth.on_warp_sample
     heddle = chosen_heddle(project, cloth_yarns)
     return Job(project, cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes)
+
+
+def _or_problems(problems: list[Problem], part: Callable[[], _T]) -> _T | None:
+    """A part of the job, or None with its problems added, so that all parts' problems are told at once."""
+    try:
+        return part()
+    except ProblemsFound as found:
+        problems.extend(found.problems)
+        return None
 
 
 def _asked(project: Project, drawings: Mapping[str, bytes]) -> tuple[Wanted | None, Garment | None, tuple[str, ...]]:
