@@ -174,8 +174,8 @@ class Plan:
             "name": self.name,
             "by_hand": self.by_hand,
             "verdict": str(self.verdict),
-            "chance_enough": self.chance_enough,
-            "chance_size": self.chance_size,
+            "chance_enough": _data(self.chance_enough),
+            "chance_size": _data(self.chance_size),
             "trust": {"size": self.trust_size, "yarn": self.trust_yarn},
             "warp": _data(self.warp),
             "weft": _data(self.weft),
@@ -199,9 +199,9 @@ def layout_data(layout: Layout, outlines: tuple[PlacedOutline, ...]) -> dict[str
         _data(one) | {"outline_cm": _data(where.outline)} for one, where in zip(layout.placed, outlines, strict=True)
     ]
     return {
-        "width_cm": layout.width_cm,
-        "length_cm": layout.length_cm,
-        "used_share": layout.used_share,
+        "width_cm": _data(layout.width_cm),
+        "length_cm": _data(layout.length_cm),
+        "used_share": _data(layout.used_share),
         "placed": placed,
     }
 
@@ -223,4 +223,6 @@ def _data(value: Any) -> Any:
         return {name: _data(getattr(value, name)) for name in value.__dataclass_fields__}
     if isinstance(value, tuple | list):
         return [_data(one) for one in value]
+    if isinstance(value, float):
+        return round(value, 6)
     return str(value) if isinstance(value, StrEnum) else value

@@ -56,11 +56,10 @@ def what_to_measure(weighed: WeighedUp) -> tuple[ToMeasure, ...]:
     """Measurements that may settle a verdict that is too close, most telling first."""
     if weighed.verdict != Verdict.TOO_CLOSE:
         return ()
-    sample = _trial_sample(weighed)
-    belief = measured_belief(weighed.job, trials=(sample,))
+    belief = measured_belief(weighed.job, trials=(_trial_sample(weighed),))
     log_margin = _log_margin(weighed)
     slope = _slope(weighed.forecast, belief, log_margin)
-    found = [_told(trial, belief, slope, log_margin, weighed.trust) for trial in _trials(weighed, sample)]
+    found = [_told(trial, belief, slope, log_margin, weighed.trust) for trial in possible_trials(weighed)]
     return tuple(sorted((one for one in found if one.settles >= _WORTH_SAYING), key=lambda one: -one.settles))
 
 
@@ -106,8 +105,9 @@ def _settles(mean: float, spread: float, explained: float, trust: float) -> floa
     return _NORMAL.cdf((mean - needed) / moved) + _NORMAL.cdf((-mean - needed) / moved)
 
 
-def _trials(weighed: WeighedUp, sample: SampleMeasured) -> Iterator[Trial]:
-    job = weighed.job
+def possible_trials(weighed: WeighedUp) -> Iterator[Trial]:
+    """Every measurement that could be made for a job."""
+    job, sample = weighed.job, _trial_sample(weighed)
     for lot in all_lots(job):
         yield from _yarn_trials(lot)
     yield _sample_trial(weighed, sample)

@@ -158,7 +158,7 @@ def _picks_on_loom(job: Job, length_ratio: Figure) -> Figure:
     if sampled:
         return sampled
     balanced = job.heddle.per_cm
-    low, high = balanced * (1 - PICKS_EITHER_WAY), balanced * (1 + PICKS_EITHER_WAY)
+    low, high = (round(balanced * share, 4) for share in (1 - PICKS_EITHER_WAY, 1 + PICKS_EITHER_WAY))
     return Figure(balanced, Rung.RULE_OF_THUMB, "as many picks as ends, 10 % either way; none were counted", low, high)
 
 
@@ -221,14 +221,7 @@ class HandSum:
 
 def work_out(job: Job, known: Figures, wanted: Wanted, sheet: Sheet) -> HandSum:
     """Ends, warp and weft for a finished cloth, each line written down."""
-    needed = sheet.write(
-        "Width in heddle needed",
-        f"{wanted.width_cm:g} cm ÷ {known.width_ratio.value:g}",
-        wanted.width_cm / known.width_ratio.value,
-        "cm",
-        known.width_ratio,
-    )
-    ends, width = _ends(job, needed, sheet)
+    ends, width = _ends(job, known.width_ratio, wanted, sheet)
     woven = _woven(known, wanted, sheet)
     warp_cm = _warp(job, known, woven, sheet)
     total_ends = ends + job.extra_ends
@@ -240,13 +233,13 @@ def work_out(job: Job, known: Figures, wanted: Wanted, sheet: Sheet) -> HandSum:
     )
 
 
-def _ends(job: Job, needed_cm: float, sheet: Sheet) -> tuple[int, float]:
-    ends = job.ends_for(needed_cm)
+def _ends(job: Job, ratio: Figure, wanted: Wanted, sheet: Sheet) -> tuple[int, float]:
+    needed = wanted.width_cm / ratio.value
+    sheet.write("Width in heddle needed", f"{wanted.width_cm:g} cm ÷ {ratio.value:g}", needed, "cm", ratio)
+    ends, per_cm = job.ends_for(needed), round(job.heddle.per_cm, 4)
     up_to = {1: "rounded up", 2: "up to whole pairs"}.get(job.end_step, f"up to whole {job.end_step}s")
-    sheet.write("Ends", f"{needed_cm:g} cm × {round(job.heddle.per_cm, 4):g} ends per cm, {up_to}", ends, "ends")
-    width = sheet.write(
-        "Width in heddle", f"{ends} ends ÷ {round(job.heddle.per_cm, 4):g} per cm", job.width_in_heddle(ends), "cm"
-    )
+    sheet.write("Ends", f"{wanted.width_cm:g} cm ÷ {ratio.value:g} × {per_cm:g} ends per cm, {up_to}", ends, "ends")
+    width = sheet.write("Width in heddle", f"{ends} ends ÷ {per_cm:g} per cm", ends / per_cm, "cm")
     return ends, width
 
 
