@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -57,7 +59,7 @@ def test_the_bands_of_firmness_meet_and_each_share_has_a_word() -> None:
     """No gap between bands, no overlap, every band with a source."""
     bands = firmness_bands()
     assert bands[0].least_share == 0.0
-    for lower, upper in zip(bands, bands[1:], strict=False):
+    for lower, upper in pairwise(bands):
         assert lower.most_share == upper.least_share
     for band in bands:
         assert band.source
