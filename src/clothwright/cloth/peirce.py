@@ -68,5 +68,5 @@ def _crimp_or_jam(spacing: float, height: float, diameters: float) -> float:
     try:
         return crimp(spacing, height, diameters)
     except ValueError:
-        angle = math.asin(spacing / diameters)
+        angle = math.acos(1 - height / diameters)
         return angle / math.sin(angle) - 1

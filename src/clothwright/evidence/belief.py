@@ -5,8 +5,9 @@ is a row: y = H·x + e, with e of known spread. Conditioning is closed and exact
 
     K = S Hᵀ (H S Hᵀ + R)⁻¹,   m' = m + K (y − H m),   S' = S − K H S
 
-A measurement further than three spreads from what was believed is questioned: it is kept, and its error is widened until
-it lies at three, so that a slip of the tape cannot drag the plan away; a second measurement confirms it.
+Measurements are taken one after the other, which for an exact update is the same as all at once. One further than three
+spreads from what was believed by then is questioned: it is kept, and its error is widened until it lies at three, so that
+a slip of the tape cannot drag the plan away; a second measurement confirms it.
 
 Draws. A forecast is 4,096 fixed quasi-random draws (a scrambled Sobol net) carried through the plan's arithmetic, so
 that correlations are kept and the same plan gives the same answer. The net has 32 dimensions, given to the directions
@@ -81,24 +82,22 @@ class Belief:
         return float(row @ self.mean), math.sqrt(max(0.0, float(row @ self.covariance @ row)))
 
     def conditioned(self, measurements: Sequence[Measurement]) -> Belief:
-        """Belief after the measurements, far ones questioned and their error widened."""
-        if not measurements:
-            return self
-        h = np.array([self.row(one.weights) for one in measurements])
-        off = np.array([one.value for one in measurements]) - h @ self.mean
-        spread = np.sqrt(np.einsum("ij,jk,ik->i", h, self.covariance, h))
-        error = np.array([one.sd for one in measurements])
-        widened, questioned = _question(measurements, off, spread, error)
-        return self._updated(h, off, widened, self.questioned + questioned)
+        """Belief after the measurements, one after the other; far ones questioned and their error widened."""
+        belief = self
+        for one in measurements:
+            belief = belief._after(one)
+        return belief
 
-    def _updated(self, h: Matrix, off: Vector, error: Vector, questioned: tuple[Questioned, ...]) -> Belief:
-        cross = self.covariance @ h.T
-        innovation = h @ cross + np.diag(error**2)
-        root = np.linalg.cholesky((innovation + innovation.T) / 2)
-        half = np.linalg.solve(root, cross.T)
-        mean = self.mean + half.T @ np.linalg.solve(root, off)
-        covariance = self.covariance - half.T @ half
-        return Belief(self.names, mean, (covariance + covariance.T) / 2, questioned)
+    def _after(self, one: Measurement) -> Belief:
+        row = self.row(one.weights)
+        cross = self.covariance @ row
+        off, known = one.value - float(row @ self.mean), float(row @ cross)
+        error, questioned = _question(one, off, max(known, 0.0))
+        variance = known + error**2
+        if variance <= 0:
+            return self
+        covariance = self.covariance - np.outer(cross, cross) / variance
+        return Belief(self.names, self.mean + cross * (off / variance), covariance, self.questioned + questioned)
 
     def kept(self, names: Sequence[str]) -> Belief:
         """Belief about some of the unknowns only."""
@@ -114,18 +113,13 @@ class Belief:
         return dict(zip(self.names, drawn, strict=True))
 
 
-def _question(
-    measurements: Sequence[Measurement], off: Vector, spread: Vector, error: Vector
-) -> tuple[Vector, tuple[Questioned, ...]]:
-    """Errors widened where a measurement lies beyond three spreads, and which those are."""
-    total = np.hypot(spread, error)
-    away = np.abs(off) / total
-    needed = np.sqrt(np.clip((off / QUESTIONED_BEYOND) ** 2 - spread**2, 0.0, None))
-    widened = np.where(away > QUESTIONED_BEYOND, np.maximum(error, needed), error)
-    found = tuple(
-        Questioned(one.what, float(z)) for one, z in zip(measurements, away, strict=True) if z > QUESTIONED_BEYOND
-    )
-    return widened, found
+def _question(one: Measurement, off: float, known: float) -> tuple[float, tuple[Questioned, ...]]:
+    """The error to use for a measurement, widened where it lies beyond three spreads, and the question if so."""
+    total = math.sqrt(known + one.sd**2)
+    if abs(off) <= QUESTIONED_BEYOND * total:
+        return one.sd, ()
+    spreads = abs(off) / total if total else math.inf
+    return math.sqrt((off / QUESTIONED_BEYOND) ** 2 - known), (Questioned(one.what, spreads),)
 
 
 def normal_draws(dimensions: int) -> Matrix:
@@ -144,7 +138,7 @@ def _net() -> Matrix:
 
 
 def joint(blocks: Sequence[Belief]) -> Belief:
-    """Independent beliefs side by side."""
+    """Independent beliefs side by side, with what either questioned."""
     names = tuple(name for block in blocks for name in block.names)
     covariance = np.zeros((len(names), len(names)))
     at = 0
@@ -152,7 +146,8 @@ def joint(blocks: Sequence[Belief]) -> Belief:
         size = len(block.names)
         covariance[at : at + size, at : at + size] = block.covariance
         at += size
-    return Belief(names, np.concatenate([block.mean for block in blocks]), covariance)
+    questioned = tuple(one for block in blocks for one in block.questioned)
+    return Belief(names, np.concatenate([block.mean for block in blocks]), covariance, questioned)
 
 
 def independent(means_and_spreads: Mapping[str, tuple[float, float]]) -> Belief:

@@ -1,7 +1,7 @@
 """Cloths as evidence: the one being planned and every one woven before are blocks of the same unknowns.
 
 Each cloth k has eight unknown logarithms (`Step`). Its mean comes from the table by fibre and finish, from Peirce's
-geometry for take-up and weft crimp, and from how open it is set. Between two cloths the covariance is
+geometry for take-up and weft crimp (less where a structure crosses less often), and from how open it is set. Between two cloths the covariance is
 
     S_ij = Σ shared part × how much the two cloths have in common of it,
 
@@ -25,7 +25,7 @@ from typing import Final
 
 import numpy as np
 
-from clothwright.cloth import WARP_SHARE_UNDER_TENSION, crimps
+from clothwright.cloth import WARP_SHARE_UNDER_TENSION, crimps, structure
 from clothwright.evidence.belief import Belief, Matrix, Measurement, Vector, independent, joint
 from clothwright.evidence.priors import (
     LENGTH_STEPS,
@@ -118,13 +118,14 @@ def _mean(making: Making) -> Vector:
         making.weft_mm,
         warp_share=WARP_SHARE_UNDER_TENSION,
     )
+    crossing = structure(making.structure).crossing_share
     openness = data["relative_sett"]["slope"] * max(-1.0, min(1.0, math.log(making.relative_sett)))
     mean = dict(prior.mean)
     mean[Step.WIDTH_FINISHING] += openness
     mean[Step.LENGTH_FINISHING] += openness
-    mean[Step.TAKE_UP] = data["take_up"]["stretch"] - math.log1p(warp_crimp)
+    mean[Step.TAKE_UP] = data["take_up"]["stretch"] - math.log1p(crossing * warp_crimp)
     mean[Step.PICKS] = picks
-    mean[Step.PICK_LENGTH] = mean[Step.DRAW_IN] + math.log1p(weft_crimp)
+    mean[Step.PICK_LENGTH] = mean[Step.DRAW_IN] + math.log1p(crossing * weft_crimp)
     return np.array([mean[step] for step in STEPS])
 
 

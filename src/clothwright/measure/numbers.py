@@ -21,16 +21,16 @@ VULGAR: Final = {
     "⅞": 7 / 8,
 }
 _FRACTIONS: Final = "".join(VULGAR)
-_SPACE: Final = "[ \u00a0\u2009\u202f]"
+SPACE: Final = "[ \u00a0\u2009\u202f]"
 
 #: A number without a slash.
-PLAIN: Final = rf"(?:\d{{1,3}}(?:{_SPACE}\d{{3}})+(?:[.,]\d+)?(?!\d)|\d+[.,]\d+|[.,]\d+|\d+{_SPACE}?[{_FRACTIONS}]|\d+|[{_FRACTIONS}])"
+PLAIN: Final = rf"(?:\d{{1,3}}(?:{SPACE}\d{{3}})+(?:[.,]\d+)?(?!\d)|\d+[.,]\d+|[.,]\d+|\d+{SPACE}?[{_FRACTIONS}]|\d+|[{_FRACTIONS}])"
 #: A number that may be a whole and a fraction, as 7 1/2.
-NUMBER: Final = rf"(?:\d+{_SPACE}+\d+/\d+|\d+/\d+|{PLAIN})"
+NUMBER: Final = rf"(?:\d+{SPACE}+\d+/\d+|\d+/\d+|{PLAIN})"
 
 _AMBIGUOUS: Final = re.compile(r"[1-9]\d{0,2},\d{3}")
-_MIXED: Final = re.compile(rf"(?:(\d+){_SPACE}+)?(\d+)/(\d+)")
-_WITH_VULGAR: Final = re.compile(rf"(\d*){_SPACE}?([{_FRACTIONS}])")
+_MIXED: Final = re.compile(rf"(?:(\d+){SPACE}+)?(\d+)/(\d+)")
+_WITH_VULGAR: Final = re.compile(rf"(\d*){SPACE}?([{_FRACTIONS}])")
 
 
 class NumberError(ValueError):
@@ -56,12 +56,12 @@ def read_number(text: str) -> float:
     if vulgar := _WITH_VULGAR.fullmatch(text):
         return float(vulgar[1] or 0) + VULGAR[vulgar[2]]
     try:
-        return float(re.sub(_SPACE, "", text).replace(",", "."))
+        return float(re.sub(SPACE, "", text).replace(",", "."))
     except ValueError:
         raise NumberError(f"{text} is not a number") from None
 
 
 def _mixed(whole: str | None, top: str, bottom: str) -> float:
-    if int(bottom) == 0:
+    if float(bottom) == 0:
         raise NumberError(f"{top}/{bottom} divides by nothing")
-    return int(whole or 0) + int(top) / int(bottom)
+    return float(whole or 0) + float(top) / float(bottom)

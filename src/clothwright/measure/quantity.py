@@ -17,9 +17,10 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import ClassVar, Final, Self
 
-from clothwright.measure.numbers import NUMBER, PLAIN, VULGAR, Ask, NotThisKind, NumberError, read_number
+from clothwright.measure.numbers import NUMBER, PLAIN, SPACE, VULGAR, Ask, NotThisKind, NumberError, read_number
 
 CM_PER_INCH: Final = 2.54
 CM_PER_YARD: Final = 91.44
@@ -30,6 +31,8 @@ GRAINS_PER_POUND: Final = 7000
 #: Half the width of a 90 % interval of the normal distribution, in standard deviations.
 Z90: Final = 1.6448536269514722
 ABOUT: Final = 0.05
+#: Finished width over width in the heddle, and the like: above this a per cent sign has been left out.
+_LARGEST_RATIO: Final = 2.0
 
 _LENGTHS: Final = {
     "mm": 0.1, "cm": 1.0, "dm": 10.0, "m": 100.0, "km": 100_000.0,
@@ -44,6 +47,8 @@ _WEIGHTS: Final = {
     "lb": GRAMS_PER_POUND, "lbs": GRAMS_PER_POUND, "pound": GRAMS_PER_POUND, "pounds": GRAMS_PER_POUND,
     "gr": GRAMS_PER_POUND / GRAINS_PER_POUND, "grain": GRAMS_PER_POUND / GRAINS_PER_POUND, "grains": GRAMS_PER_POUND / GRAINS_PER_POUND,
 }  # fmt: skip
+#: Written for grams on many a label and for grains in many a book: fifteen times apart.
+_GRAMS_OR_GRAINS: Final = "gr"
 _PER_INCH_WORDS: Final = ("epi", "ppi", "dpi", "wpi")
 _PER_CM_WORDS: Final = ("epc", "ppc", "wpc")
 
@@ -79,6 +84,8 @@ class Quantity:
 
     accepted: ClassVar[str] = ""
     may_be_zero: ClassVar[bool] = False
+    #: Whether per cent is this kind's unit, so that 12 ± 2 % is 10 to 14 % and not 2 % of the 12.
+    in_percent: ClassVar[bool] = False
 
     @classmethod
     def read(cls, text: str, *, bare_unit: str | None = None) -> Self:
@@ -89,7 +96,7 @@ class Quantity:
         if text[0] in "-−":
             raise QuantityError(text, "it must be more than nothing", cls.accepted)
         try:
-            low, expected, high = _spread(text, lambda part: cls._value(part, bare_unit))
+            low, expected, high = _spread(text, lambda part: cls._value(part, bare_unit), in_percent=cls.in_percent)
         except NumberError as error:
             raise QuantityError.because(text, error, cls.accepted) from None
         return cls._checked(text, low, expected, high)
@@ -116,11 +123,15 @@ class Quantity:
     @property
     def step(self) -> float:
         """The last decimal place of the text, in the base unit: what the ruler or scale could tell apart."""
-        found = re.search(rf"{PLAIN}", self.typed)
-        if not found or any(mark in self.typed for mark in VULGAR) or "/" in self.typed:
+        stated = _SPREAD_MARK.split(self.typed)[0]
+        numbers = list(re.finditer(PLAIN, stated))
+        if not numbers or any(mark in self.typed for mark in VULGAR) or "/" in self.typed:
             return 0.0
-        decimals = len(re.split("[.,]", found[0])[1]) if re.search("[.,]", found[0]) else 0
-        number = read_number(found[0])
+        last = numbers[-1]
+        decimals = len(re.split("[.,]", last[0])[1]) if re.search("[.,]", last[0]) else 0
+        if len(numbers) > 1:
+            return self._value("1" + stated[last.end() :], None) * 10.0**-decimals
+        number = read_number(last[0])
         return self.expected / number * 10.0**-decimals if number else 0.0
 
     @property
@@ -207,12 +218,15 @@ class Share(Quantity):
 
     accepted: ClassVar[str] = "12.5 %, with what it is a share of: 3 % of warp"
     may_be_zero: ClassVar[bool] = True
+    in_percent: ClassVar[bool] = True
 
     @classmethod
     def read(cls, text: str, *, bare_unit: str | None = None) -> Self:
         """The share a person wrote, as 12.5 % or 3 % of warp."""
         amount, _, base = str(text).strip().partition(" of ")
         plain = super().read(amount, bare_unit=bare_unit)
+        if plain.high > 1:
+            raise QuantityError(str(text).strip(), "that is more than the whole", cls.accepted)
         return cls(str(text).strip(), plain.low, plain.expected, plain.high, base.strip().lower() or None)
 
     @classmethod
@@ -233,53 +247,103 @@ class Ratio(Quantity):
         found = re.fullmatch(rf"({NUMBER})\s*(%)?", part)
         if not found:
             raise NumberError(f"{part} is not a ratio")
-        return read_number(found[1]) / (100 if found[2] or bare_unit == "%" else 1)
+        ratio = read_number(found[1]) / (100 if found[2] or bare_unit == "%" else 1)
+        if ratio > _LARGEST_RATIO:
+            raise Ask(f"is that {found[1]} %? A ratio of two lengths of one cloth lies near 1; write 0.90 or 90 %")
+        return ratio
 
 
-def _spread(text: str, value: Callable[[str], float]) -> tuple[float, float, float]:
+_RANGE_MARK: Final = r"\s+to\s+|\s*[–—]\s*|(?<=[\d½¼¾])\s*-\s*(?=[\d½¼¾])"
+_SPREAD_MARK: Final = re.compile(rf"±|\+/-|\+-|{_RANGE_MARK}")
+
+
+def _spread(text: str, value: Callable[[str], float], *, in_percent: bool) -> tuple[float, float, float]:
     """Low, expected and high of a text that may hold a spread."""
     if about := re.fullmatch(r"(?:about|around|ca\.?|~|≈)\s*(.+)", text, re.IGNORECASE):
         middle = value(about[1])
         return middle * (1 - ABOUT), middle, middle * (1 + ABOUT)
     if give_or_take := re.fullmatch(r"(.+?)\s*(?:±|\+/-|\+-)\s*(.+)", text):
-        return _give_or_take(give_or_take[1], give_or_take[2], value)
-    if ends := re.fullmatch(r"(.+?)(?:\s+to\s+|\s*[–—]\s*|(?<=[\d½¼¾])\s*-\s*(?=[\d½¼¾]))(.+)", text):
-        low, high = value(_with_unit(ends[1], ends[2])), value(ends[2])
+        return _give_or_take(give_or_take[1], give_or_take[2], value, in_percent)
+    hyphened = re.match(r"([1-9]\d*)-((\d+)/(\d+))", text)
+    if hyphened and float(hyphened[3]) < float(hyphened[4]):
+        raise Ask(f"is that {hyphened[1]} {hyphened[2]}? Write it with a space; write a range with “to”")
+    if ends := re.fullmatch(rf"(.+?)(?:{_RANGE_MARK})(.+)", text):
+        low, high = value(_with_unit(ends[1], ends[2], value)), value(ends[2])
         return low, (low + high) / 2, high
     middle = value(text)
     return middle, middle, middle
 
 
-def _give_or_take(middle_text: str, spread_text: str, value: Callable[[str], float]) -> tuple[float, float, float]:
-    if share := re.fullmatch(rf"({NUMBER})\s*%", spread_text):
+def _give_or_take(
+    middle_text: str, spread_text: str, value: Callable[[str], float], in_percent: bool
+) -> tuple[float, float, float]:
+    """A spread in per cent is a share of the middle, unless the middle itself is in per cent: then it is points."""
+    share = re.fullmatch(rf"({NUMBER})\s*%", spread_text)
+    if share and not in_percent and "%" not in middle_text:
         middle = value(middle_text)
         half = middle * read_number(share[1]) / 100
     else:
-        middle = value(_with_unit(middle_text, spread_text))
-        half = value(_with_unit(spread_text, middle_text))
+        middle = value(_with_unit(middle_text, spread_text, value))
+        half = value(_with_unit(spread_text, middle_text, value))
     return middle - half, middle, middle + half
 
 
-def _with_unit(part: str, other: str) -> str:
+def _with_unit(part: str, other: str, value: Callable[[str], float]) -> str:
     """The part with the other part's unit, if it has none of its own."""
-    if not re.fullmatch(NUMBER, part.strip()):
+    part = part.strip()
+    if not re.fullmatch(NUMBER, part):
         return part
-    unit = re.fullmatch(rf"\s*{PLAIN}\s*(\D.*)?", other)
-    return f"{part} {unit[1] or ''}".strip() if unit else part
+    with_units = [f"{part} {unit}".strip() for unit in _units_of(other.strip())]
+    return next((one for one in with_units if _is_read(one, value)), with_units[-1] if with_units else part)
+
+
+def _units_of(text: str) -> list[str]:
+    """What may be the unit of a text: after 7 1/2 in plainly in; after 30/10 cm first /10 cm, then cm."""
+    if mixed := re.match(rf"\d+{SPACE}+\d+/\d+", text):
+        return [text[mixed.end() :].strip()]
+    found = (re.match(number, text) for number in (PLAIN, r"\d+/\d+"))
+    return [text[one.end() :].strip() for one in found if one]
+
+
+def _is_read(text: str, value: Callable[[str], float]) -> bool:
+    try:
+        value(text)
+    except NumberError:
+        return False
+    return True
 
 
 def _compound(part: str, units: dict[str, float], bare_unit: str | None, examples: tuple[str, str]) -> float:
-    """A value of one or more units, as 1 yd 9 in."""
-    names = "|".join(sorted(map(re.escape, units), key=len, reverse=True))
-    one = rf"({NUMBER})\s*({names})(?![A-Za-z])"
+    """A value of one or more units, each smaller than the one before, as 1 yd 9 in."""
+    one = rf"({NUMBER})\s*({_any_of(units)})(?![A-Za-z])"
     found = re.findall(one, part, re.IGNORECASE)
     if found and re.fullmatch(rf"(?:{one}\s*(?:and\s+|,\s*)?)+", part, re.IGNORECASE):
-        return sum(read_number(number) * units[unit.lower()] for number, unit in found)
+        return _sum([(read_number(number), _factor(unit, units)) for number, unit in found], part)
     if re.fullmatch(NUMBER, part):
         if bare_unit is None:
             raise _bare(part, *examples)
         return read_number(part) * units[bare_unit]
     raise NumberError(f"{part} has no unit that is known here" if re.match(NUMBER, part) else "it is not a measure")
+
+
+def _any_of(units: dict[str, float]) -> str:
+    """A pattern for any of the units, the longest first."""
+    return "|".join(sorted(map(re.escape, units), key=len, reverse=True))
+
+
+def _factor(unit: str, units: dict[str, float]) -> float:
+    if unit.lower() == _GRAMS_OR_GRAINS:
+        raise Ask("gr is written for grams and for grains; write 112 g or 112 grains")
+    if unit.lower() not in units:
+        raise NumberError(f"{unit} is no unit that is known here")
+    return units[unit.lower()]
+
+
+def _sum(parts: list[tuple[float, float]], text: str) -> float:
+    factors = [factor for _, factor in parts]
+    if any(later >= earlier for earlier, later in pairwise(factors)):
+        raise NumberError(f"{text} holds more than one measure; write one, or its sum")
+    return sum(number * factor for number, factor in parts)
 
 
 def _bare(part: str, *units: str) -> NumberError:
@@ -291,27 +355,31 @@ def _threads(part: str, bare_unit: str | None) -> float:
     per = rf"(?:/|per)\s*({PLAIN})?\s*(cm|centimetres?|in|inch|inches|\")"
     for number in (PLAIN, NUMBER):
         if found := re.fullmatch(rf"({number})\s*(?:ends|picks|dents|wraps)?\s*{per}", part, re.IGNORECASE):
-            return read_number(found[1]) / (read_number(found[2] or "1") * _LENGTHS[_unit_name(found[3])])
+            return _over(read_number(found[1]), read_number(found[2] or "1") * _LENGTHS[_unit_name(found[3])])
     if found := re.fullmatch(rf"({NUMBER})\s*([a-z]+)", part, re.IGNORECASE):
-        return read_number(found[1]) / _thread_word(found[2].lower(), part)
+        return read_number(found[1]) / _thread_word(found[2].lower(), found[1])
     if re.fullmatch(NUMBER, part):
         return _bare_threads(part, bare_unit)
     raise NumberError("it is not a count of threads")
+
+
+def _over(count: float, length_cm: float) -> float:
+    if length_cm == 0:
+        raise NumberError("a count over no length says nothing")
+    return count / length_cm
 
 
 def _unit_name(unit: str) -> str:
     return "cm" if unit.lower().startswith("c") else "in"
 
 
-def _thread_word(word: str, part: str) -> float:
+def _thread_word(word: str, number: str) -> float:
     if word in _PER_INCH_WORDS:
         return CM_PER_INCH
     if word in _PER_CM_WORDS:
         return 1.0
     if word in ("dent", "dents"):
-        raise Ask(
-            f"is that per inch or per 10 cm? Both are sold; write {part.split()[0]}/in or {part.split()[0]}/10 cm"
-        )
+        raise Ask(f"is that per inch or per 10 cm? Both are sold; write {number}/in or {number}/10 cm")
     raise NumberError(f"{word} is not a count of threads")
 
 
@@ -322,13 +390,10 @@ def _bare_threads(part: str, bare_unit: str | None) -> float:
 
 
 def _length_per_weight(part: str, bare_unit: str | None) -> float:
-    lengths, weights = (
-        "|".join(sorted(map(re.escape, names), key=len, reverse=True)) for names in (_LENGTHS, _WEIGHTS)
-    )
-    found = re.fullmatch(rf"({NUMBER})\s*({lengths})\s*(?:/|per|=|for)\s*({PLAIN})?\s*({weights})", part, re.IGNORECASE)
-    if found:
-        metres = read_number(found[1]) * _LENGTHS[found[2].lower()] / 100
-        grams = read_number(found[3] or "1") * _WEIGHTS[found[4].lower()]
+    ratio = rf"({NUMBER})\s*({_any_of(_LENGTHS)})\s*(?:/|per|=|for)\s*({PLAIN})?\s*({_any_of(_WEIGHTS)})"
+    if found := re.fullmatch(ratio, part, re.IGNORECASE):
+        metres = read_number(found[1]) * _factor(found[2], _LENGTHS) / 100
+        grams = read_number(found[3] or "1") * _factor(found[4], _WEIGHTS)
         if grams == 0:
             raise NumberError("a length of no weight says nothing")
         return metres / grams

@@ -13,6 +13,7 @@ Sources stand beside each system in numbering.toml.
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from dataclasses import dataclass
@@ -27,6 +28,8 @@ ACCEPTED: Final = "220 m/100 g, 1700 yd/lb, 8/2 cotton, 2/16 worsted, 2/17 Nm, R
 _METRES_PER_GRAM_OF_YARD_PER_POUND: Final = 0.9144 / GRAMS_PER_POUND
 #: A fold of this many plies or fewer is ordinary; the larger number of a pair is then the count.
 _MOST_PLIES: Final = 6
+#: A cord of more strands than this is a slip of the pen.
+_MOST_STRANDS: Final = 1000
 
 
 @dataclass(frozen=True)
@@ -149,7 +152,7 @@ def _strand(part: str, whole: str) -> YarnNumber:
     except QuantityError as refusal:
         if not refusal.other_kind:
             raise
-    number, word = _number_and_word(part)
+    number, word = _number_and_word(part) if part.lower() not in _questions() else ("", part.lower())
     if word in _questions():
         raise Ask(_questions()[word])
     if word not in _by_word():
@@ -160,7 +163,7 @@ def _strand(part: str, whole: str) -> YarnNumber:
 def _number_and_word(part: str) -> tuple[str, str]:
     """The number part and the system's word, from "8/2 Ne", "Nm 2/17", "R 69.3 tex" or "34 tex x 2"."""
     folds = rf"{PLAIN}\s*(?:/|-)\s*\d+|{NUMBER}"
-    if found := re.fullmatch(r"R\s*(.+?)\s*((?:d|k)?tex)", part, re.IGNORECASE):
+    if found := re.fullmatch(rf"R\s*({PLAIN})\s*((?:d|k)?tex)", part, re.IGNORECASE):
         return found[1], found[2].lower()
     if found := re.fullmatch(rf"({NUMBER})\s*((?:d|k)?tex|den(?:ier)?)\s*[x×]\s*(\d+)", part, re.IGNORECASE):
         return f"{found[1]} x {found[3]}", found[2].lower()
@@ -179,8 +182,10 @@ def _no_system(part: str, word: str) -> str:
 
 def _numbered(text: str, system: System, whole: str) -> YarnNumber:
     single, plies = _single_and_plies(text, system)
-    if single <= 0 or plies < 1:
-        raise NumberError("a yarn number is more than nothing")
+    if not (single > 0 and math.isfinite(single)) or plies < 1:
+        raise NumberError("a yarn number is more than nothing, and can be measured")
+    if plies > _MOST_STRANDS:
+        raise NumberError(f"{plies} strands cannot be folded together")
     strand = system.m_per_g(single)
     if system.resultant:
         return YarnNumber(whole, strand, (strand * plies,) * plies, system.name)
@@ -190,11 +195,17 @@ def _numbered(text: str, system: System, whole: str) -> YarnNumber:
 def _single_and_plies(text: str, system: System) -> tuple[float, int]:
     """The count of one strand and how many are folded."""
     if times := re.fullmatch(rf"({NUMBER})\s*x\s*(\d+)", text):
-        return read_number(times[1]), int(times[2])
-    pair = re.fullmatch(rf"({PLAIN})\s*[/-]\s*(\d+)", text)
-    if not pair or not system.fold:
+        return read_number(times[1]), round(min(float(times[2]), _MOST_STRANDS + 1))
+    pair = re.fullmatch(rf"({PLAIN})\s*([/-])\s*(\d+)", text)
+    if not pair:
         return read_number(text), 1
-    return _fold(read_number(pair[1]), float(pair[2]), system)
+    if not system.fold:
+        raise Ask(
+            f"is {text} a fraction or a folded yarn? Write a fraction as 0.75 or ¾, or every strand with a + between"
+        )
+    if system.direct and pair[2] == "-":
+        raise Ask(f"is {text} a range or a folded yarn? Write 34 tex x 2 for two strands")
+    return _fold(read_number(pair[1]), float(pair[3]), system)
 
 
 def _fold(first: float, second: float, system: System) -> tuple[float, int]:
@@ -204,6 +215,6 @@ def _fold(first: float, second: float, system: System) -> tuple[float, int]:
         count, plies = max(first, second), min(first, second)
         if plies > _MOST_PLIES or (system.fold != "either" and count <= _MOST_PLIES):
             raise Ask("which number is the count and which the plies? Write the strands, as 3s cotton + 3s cotton")
-    if plies != int(plies):
+    if plies > _MOST_STRANDS or plies != int(plies):
         raise NumberError(f"{plies:g} plies cannot be")
     return count, int(plies)
