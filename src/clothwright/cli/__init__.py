@@ -1,1 +1,5 @@
-"""cli"""
+"""The command line: one command for each question."""
+
+from clothwright.cli.app import main
+
+__all__ = ["main"]

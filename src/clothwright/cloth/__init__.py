@@ -9,7 +9,9 @@ from clothwright.cloth.sett import (
     closest_sett,
     firmness,
     firmness_bands,
+    sett_from_both_wraps,
     sett_from_wraps,
+    usual_heddles,
 )
 from clothwright.cloth.structure import Structure, structure, structures
 
@@ -25,7 +27,9 @@ __all__ = [
     "firmness",
     "firmness_bands",
     "grams_per_m2",
+    "sett_from_both_wraps",
     "sett_from_wraps",
     "structure",
     "structures",
+    "usual_heddles",
 ]

@@ -15,6 +15,7 @@ from importlib import resources
 from typing import Final
 
 from clothwright.cloth.structure import Structure
+from clothwright.measure import ThreadsPerLength
 
 #: A heddle within this factor of the advised sett is worth sampling. Common practice, no source.
 NEAR: Final = 1.35
@@ -47,9 +48,24 @@ def sett_from_wraps(wraps_per_cm: float, structure: Structure) -> float:
     return wraps_per_cm * structure.wraps_share
 
 
+def sett_from_both_wraps(warp_per_cm: float, weft_per_cm: float, structure: Structure) -> float:
+    """Ends per cm for a warp and weft of unlike thickness: room for each end, and for the weft where it passes between.
+
+    1 ÷ sett = 1 ÷ warp wraps + (I/E) ÷ weft wraps; for one yarn it is wraps·E/(E + I). *Source*: E and I as Ashenhurst.
+    """
+    return 1 / (1 / warp_per_cm + structure.crossing_share / weft_per_cm)
+
+
 def closest_sett(diameters_per_cm: float, structure: Structure) -> float:
     """Ends per cm when threads touch: D·E/(E + I). *Source*: T. R. Ashenhurst."""
     return diameters_per_cm * structure.weave_factor
+
+
+@cache
+def usual_heddles() -> dict[str, float]:
+    """Heddles and reeds commonly sold, by what is printed on them, ends per cm. *Source*: common practice, no source."""
+    table = tomllib.loads(resources.files(__package__).joinpath("heddles.toml").read_text(encoding="utf-8"))
+    return {row["printed"]: ThreadsPerLength.read(row["printed"]).per_cm for row in table["heddle"]}
 
 
 @cache

@@ -20,11 +20,20 @@ from clothwright.evidence.priors import (
     ratio_prior,
     table,
 )
-from clothwright.evidence.stock import grist_unknown, metres_of_balls, reading_error, stock_belief
+from clothwright.evidence.stock import (
+    METER,
+    ball_unknown,
+    core_unknown,
+    grist_unknown,
+    metres_of_balls,
+    reading_error,
+    stock_belief,
+)
 
 __all__ = [
     "EDGE",
     "LENGTH_STEPS",
+    "METER",
     "STEPS",
     "WIDTH_STEPS",
     "Belief",
@@ -33,7 +42,9 @@ __all__ = [
     "Questioned",
     "SampleMeasured",
     "Step",
+    "ball_unknown",
     "believed_before",
+    "core_unknown",
     "fibre_group",
     "finish_group",
     "grist_unknown",

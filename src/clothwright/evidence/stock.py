@@ -24,23 +24,25 @@ _UNREAD: Final = 0.7
 
 def grist_unknown(lot: Lot) -> str:
     """Name of the lot's log metres per gram, in the state it was measured."""
-    return f"{lot.name}: grist"
+    return f"yarn {lot.name}: grist"
 
 
-def _ball_unknown(lot: Lot, number: int) -> str:
-    return f"{lot.name}: ball {number} against the lot"
+def ball_unknown(lot: Lot, number: int) -> str:
+    """Name of the log by which a ball's metres per gram differ from the lot's."""
+    return f"yarn {lot.name}: ball {number} against the lot"
 
 
 def _wash_unknown(lot: Lot) -> str:
-    return f"{lot.name}: washing"
+    return f"yarn {lot.name}: washing"
 
 
-def _core_unknown(lot: Lot) -> str:
-    return f"{lot.name}: core"
+def core_unknown(lot: Lot) -> str:
+    """Name of the log grams of a core nobody weighed."""
+    return f"yarn {lot.name}: core"
 
 
 def _scale_unknown(lot: Lot) -> str:
-    return f"{lot.name}: scale"
+    return f"yarn {lot.name}: scale"
 
 
 def stock_belief(lots: tuple[Lot, ...]) -> Belief:
@@ -56,12 +58,12 @@ def _unknowns(lot: Lot) -> dict[str, tuple[float, float]]:
     spread = _spreads(lot)
     found = {grist_unknown(lot): (math.log(lot.m_per_g) if lot.has_grist else 0.0, _UNREAD)}
     for number, _ in enumerate(lot.balls):
-        found[_ball_unknown(lot, number)] = (0.0, spread["between_balls"])
+        found[ball_unknown(lot, number)] = (0.0, spread["between_balls"])
     if not lot.washed:
         found[_wash_unknown(lot)] = (spread["wash"]["mean"], spread["wash"]["sd"])
     if any(ball.core_unknown for ball in lot.balls):
         core = UNKNOWN_CORE_GRAMS
-        found[_core_unknown(lot)] = (math.log(core.expected), math.log(core.high / core.low) / (2 * Z90))
+        found[core_unknown(lot)] = (math.log(core.expected), math.log(core.high / core.low) / (2 * Z90))
     found[_scale_unknown(lot)] = (0.0, math.hypot(0.01, *(ball.weight_sd_g for ball in lot.balls)))
     return found
 
@@ -75,7 +77,7 @@ def _reading_rows(lot: Lot) -> list[Measurement]:
     rows = [_lot_row(lot, reading) for reading in lot.grist]
     for number, ball in enumerate(lot.balls):
         if ball.grist:
-            weights = {grist_unknown(lot): 1.0, _ball_unknown(lot, number): 1.0}
+            weights = {grist_unknown(lot): 1.0, ball_unknown(lot, number): 1.0}
             what = f"{lot.name}, ball {number + 1}: {ball.grist.typed}"
             rows.append(_row(weights, ball.grist, reading_error(lot, ball.grist), what))
     return rows
@@ -114,5 +116,5 @@ def _ball_metres(lot: Lot, number: int, weighed: int, draws: Mapping[str, Draws]
         return np.asarray(ball.metres * np.exp(draws[METER]))
     grams = (ball.net_g or 0.0) + draws[_scale_unknown(lot)] / weighed
     if ball.core_unknown:
-        grams = grams - np.exp(draws[_core_unknown(lot)])
-    return np.asarray(grams * np.exp(draws[grist_unknown(lot)] + draws[_ball_unknown(lot, number)]))
+        grams = grams - np.exp(draws[core_unknown(lot)])
+    return np.asarray(grams * np.exp(draws[grist_unknown(lot)] + draws[ball_unknown(lot, number)]))

@@ -1,5 +1,23 @@
 """Pattern pieces: as numbers, and from drawings."""
 
+from clothwright.pattern.drawing import Drawing, read_drawing
+from clothwright.pattern.drawing_findings import DrawingRefused
+from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.piece import MAIN_CLOTH, Piece, PieceError, Point, Ring, rectangle
+from clothwright.pattern.sizes import select, sizes, versions
 
-__all__ = ["MAIN_CLOTH", "Piece", "PieceError", "Point", "Ring", "rectangle"]
+__all__ = [
+    "MAIN_CLOTH",
+    "Drawing",
+    "DrawingRefused",
+    "DrawingScale",
+    "Piece",
+    "PieceError",
+    "Point",
+    "Ring",
+    "read_drawing",
+    "rectangle",
+    "select",
+    "sizes",
+    "versions",
+]

@@ -15,9 +15,15 @@ from clothwright.planning.answer import (
     WorkingLine,
     YarnLine,
 )
+from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
+from clothwright.planning.job import sett_candidates
+from clothwright.planning.laying import Laid, lay
+from clothwright.planning.plan import plan
 
 __all__ = [
     "ClothPlan",
+    "Laid",
+    "LayoutSearch",
     "Margin",
     "PlacedOutline",
     "Plan",
@@ -30,4 +36,9 @@ __all__ = [
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "lay",
+    "plan",
+    "quick_layouts",
+    "searched_layouts",
+    "sett_candidates",
 ]

@@ -236,10 +236,10 @@ class TrustPart(Part):
 
 
 class WantPart(Part):
-    """A cloth wanted, finished."""
+    """A cloth wanted, finished; a layout alone needs the width only."""
 
     width: LengthField
-    length: LengthField
+    length: LengthField | None = None
 
 
 class PiecePart(Part):

@@ -77,7 +77,7 @@ class Lot:
     def ball_grams(self, ball: Ball) -> float:
         """Grams of yarn on one ball."""
         if ball.net_g is not None:
-            return ball.net_g - (UNKNOWN_CORE_GRAMS.expected if ball.core_unknown else 0.0)
+            return self.net_g(ball, UNKNOWN_CORE_GRAMS.expected)
         return (ball.metres or 0.0) / self.ball_m_per_g(ball)
 
     def ball_m_per_g(self, ball: Ball) -> float:
@@ -97,18 +97,19 @@ class Lot:
         """Whether anything says how many metres a gram holds."""
         return bool(self.grist) or any(ball.grist for ball in self.balls)
 
+    def net_g(self, ball: Ball, core_g: float) -> float:
+        """Grams of a weighed ball, if its core, where nobody weighed it, weighs so much."""
+        return (ball.net_g or 0.0) - (core_g if ball.core_unknown else 0.0)
+
     def metres_by_hand(self) -> Interval:
-        """Metres as a careful sum gives them, an unknown core as a band; low is with the heaviest core."""
-        sums = [sum(self._ball_metres(ball, core) for ball in self.balls) for core in _CORES]
-        return Interval(*sums)
+        """Metres as a calculator gives them, metres per gram to four places; low is with the heaviest unknown core."""
+        cores = UNKNOWN_CORE_GRAMS.high, UNKNOWN_CORE_GRAMS.expected, UNKNOWN_CORE_GRAMS.low
+        return Interval(*(sum(self._ball_metres(ball, core) for ball in self.balls) for core in cores))
 
     def _ball_metres(self, ball: Ball, core_g: float) -> float:
         if ball.metres is not None:
             return ball.metres
-        return ((ball.net_g or 0.0) - (core_g if ball.core_unknown else 0.0)) * self.ball_m_per_g(ball)
-
-
-_CORES: Final = (UNKNOWN_CORE_GRAMS.high, UNKNOWN_CORE_GRAMS.expected, UNKNOWN_CORE_GRAMS.low)
+        return round(self.net_g(ball, core_g), 2) * round(self.ball_m_per_g(ball), 4)
 
 
 def weighed(length_m: float, weight_g: float, *, step_g: float, typed: str = "") -> GristReading:

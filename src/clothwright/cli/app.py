@@ -1,0 +1,189 @@
+"""The commands. Each reads what was given, asks the core once, and shows the answer as text or JSON.
+
+Exit status: 0 answered, 2 what was given is wrong (one sentence per problem on standard error), 1 our fault.
+Rooms are imported when a command needs them, so that the small commands start quickly.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import traceback
+from pathlib import Path
+from typing import Any
+
+import click
+
+from clothwright import __version__
+from clothwright.cli.failing import FAULT, WRONG_INPUT, asked
+
+_PROJECT_FILE = click.argument("file", type=click.Path(path_type=Path))
+_AS_JSON = click.option(
+    "--json", "as_json", is_flag=True, help="Answer in JSON: cm, m, g, threads per cm, shares 0 to 1."
+)
+_SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
+DEFAULT_SECONDS = 4.0
+SHEETS = ("plan",)
+
+
+def _seconds(default: float) -> Any:
+    return click.option(
+        "--seconds",
+        type=click.FloatRange(min=0),
+        default=default,
+        show_default=True,
+        help="Time to search for layouts.",
+    )
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="clothwright")
+def commands() -> None:
+    """Plan handwoven cloth for garments: from yarn in hand to a verdict that says how sure it is."""
+
+
+@commands.command("plan")
+@_PROJECT_FILE
+@click.option("--by-hand", is_flag=True, help="The sums on paper, no spread.")
+@_seconds(DEFAULT_SECONDS)
+@_SEED
+@_AS_JSON
+def plan_command(file: Path, by_hand: bool, seconds: float, seed: int | None, as_json: bool) -> None:
+    """Plan the project in FILE: warp, weft, layout, and whether the yarn lasts."""
+    from clothwright.cli.planned import planned
+    from clothwright.cli.show_plan import show_plan
+
+    with asked(file):
+        project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand)
+    _answer(plan.as_json(), as_json) or show_plan(plan, imperial=project.units == "imperial")
+
+
+@commands.command("lay")
+@_PROJECT_FILE
+@_seconds(DEFAULT_SECONDS)
+@_SEED
+@_AS_JSON
+def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> None:
+    """Lay the pieces of FILE on cloth of the width wanted, or of the width that takes least yarn."""
+    from clothwright.cli.planned import laid
+    from clothwright.cli.show_plan import show_layout
+
+    with asked(file):
+        project, answer = laid(file, seconds=seconds, seed=seed)
+    _answer(answer.as_json(), as_json) or show_layout(answer, imperial=project.units == "imperial")
+
+
+@commands.command("yarn")
+@click.argument("texts", nargs=-1, required=True, metavar="TEXT...")
+@_AS_JSON
+def yarn_command(texts: tuple[str, ...], as_json: bool) -> None:
+    """Say what each yarn number means in every system: "8/2 cotton", "2/17 Nm", "60s cotton + 40s cotton"."""
+    from clothwright.cli.yarns import show_yarns, yarn_answers
+
+    with asked():
+        answers = yarn_answers(texts)
+    _answer({"yarns": answers}, as_json) or show_yarns(answers)
+
+
+@commands.command("sett")
+@click.option("--wraps", help="Ruler wraps of one yarn for warp and weft, as 15/in.")
+@click.option("--warp-wraps", help="Ruler wraps of the warp.")
+@click.option("--weft-wraps", help="Ruler wraps of the weft.")
+@click.option("--yarn", "yarn_text", help="A yarn's number instead of wraps, as 8/2 cotton.")
+@click.option("--structure", "weave", default="plain", show_default=True, help="Plain, twill 2/2 and so on.")
+@click.option("--heddles", multiple=True, help="A heddle owned, as 30/10 cm; give it again for each, or with commas.")
+@_AS_JSON
+def sett_command(as_json: bool, **given: Any) -> None:
+    """Say which heddles suit a yarn, and what each leads to."""
+    from clothwright.cli.setts import sett_answer, show_sett
+
+    with asked():
+        answer = sett_answer(**given)
+    _answer(answer, as_json) or show_sett(answer)
+
+
+@commands.command("sheets")
+@_PROJECT_FILE
+@click.option("--only", multiple=True, type=click.Choice(SHEETS), help="Only these sheets.")
+@click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
+@click.option("--large-print", is_flag=True, help="Larger type.")
+@_seconds(DEFAULT_SECONDS)
+@_SEED
+@_AS_JSON
+def sheets_command(
+    file: Path, only: tuple[str, ...], out: Path, large_print: bool, seconds: float, seed: int | None, as_json: bool
+) -> None:
+    """Print the sheets of the project in FILE as PDF."""
+    from clothwright.cli.planned import planned, print_sheets
+
+    with asked(file):
+        project, plan = planned(file, seconds=seconds, seed=seed)
+        written = print_sheets(project, plan, out, file.stem, only=only, large_print=large_print)
+    _answer({"sheets": [str(path) for path in written]}, as_json) or click.echo("\n".join(map(str, written)))
+
+
+@commands.command("schema")
+def schema_command() -> None:
+    """Print the JSON Schema of the project file."""
+    from clothwright.project import Project
+
+    click.echo(json.dumps(Project.model_json_schema(), indent=2, ensure_ascii=False))
+
+
+@commands.command("demo")
+@click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
+@click.option("--serve/--no-serve", default=True, show_default=True, help="Then serve the pages with the demo open.")
+@click.option("--port", type=int, default=8765, show_default=True)
+@_seconds(10.0)
+def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
+    """Plan the demo garment, print its sheets, then serve the pages with it open."""
+    from clothwright.cli.planned import demo_file, planned, print_sheets
+    from clothwright.cli.show_plan import show_plan
+
+    with asked(demo_file()):
+        project, plan = planned(demo_file(), seconds=seconds, seed=None)
+        written = print_sheets(project, plan, out, demo_file().stem)
+    show_plan(plan, imperial=False)
+    click.echo("\n".join(f"Written: {path}" for path in written))
+    if serve:
+        from clothwright.web.serve import serve as serve_pages
+
+        serve_pages(host="127.0.0.1", port=port, open_project=demo_file())
+
+
+@commands.command("serve")
+@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--port", type=int, default=8765, show_default=True)
+def serve_command(host: str, port: int) -> None:
+    """Serve the pages on this machine."""
+    from clothwright.web.serve import serve as serve_pages
+
+    serve_pages(host=host, port=port)
+
+
+def _answer(answer: dict[str, Any], as_json: bool) -> bool:
+    """Print the JSON when it was asked for; False when text is to be shown."""
+    if as_json:
+        click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+    return as_json
+
+
+def main() -> None:
+    """Run the command line; a fault of ours ends in one sentence and status 1."""
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
+    try:
+        commands.main(standalone_mode=False)
+    except click.exceptions.Abort:
+        sys.exit(130)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(WRONG_INPUT)
+    except click.exceptions.Exit as ended:
+        sys.exit(ended.exit_code)
+    except Exception as error:  # noqa: BLE001 - the last door: whatever failed is ours to own up to
+        where = traceback.extract_tb(error.__traceback__)[-1]
+        click.echo(
+            f"Clothwright failed, which is our fault: {error!r} at {Path(where.filename).name}:{where.lineno}", err=True
+        )
+        sys.exit(FAULT)

@@ -1,0 +1,30 @@
+"""How the command line says that what it was given is wrong: a sentence for each problem, and status 2."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+
+WRONG_INPUT = 2
+FAULT = 1
+
+
+@contextmanager
+def asked(file: Path | None = None) -> Iterator[None]:
+    """Turn problems with what was given into sentences on standard error and exit status 2."""
+    from clothwright.measure import QuantityError
+    from clothwright.project import ProblemsFound
+
+    before = f"{file}: " if file else ""
+    try:
+        yield
+    except ProblemsFound as found:
+        for problem in found.problems:
+            click.echo(f"{before}{problem}", err=True)
+        raise click.exceptions.Exit(WRONG_INPUT) from None
+    except QuantityError as error:
+        click.echo(f"{before}{error}", err=True)
+        raise click.exceptions.Exit(WRONG_INPUT) from None

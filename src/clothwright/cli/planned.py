@@ -1,0 +1,99 @@
+"""From a project file to a plan, a layout or sheets, with the layout search on other processes and its progress shown."""
+
+from __future__ import annotations
+
+import datetime
+import multiprocessing
+import sys
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
+from importlib import resources
+from pathlib import Path
+
+from clothwright.layout import Step
+from clothwright.library.files import read_project_file
+from clothwright.planning import Laid, LayoutSearch, Plan, lay, plan, searched_layouts
+from clothwright.project import Project, read_project
+
+_WORKERS = 2
+
+
+def planned(file: Path, *, seconds: float, seed: int | None, by_hand: bool = False) -> tuple[Project, Plan]:
+    """The project in a file and its plan; ProblemsFound with every problem."""
+    tree, drawings = read_project_file(file)
+    project = read_project(tree)
+    with _search(project, seconds, seed) as layouts:
+        return project, plan(project, drawings=drawings, layouts=layouts, by_hand=by_hand)
+
+
+def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid]:
+    """The project in a file and the layout of its pieces."""
+    tree, drawings = read_project_file(file)
+    project = read_project(tree)
+    with _search(project, seconds, seed) as layouts:
+        return project, lay(project, drawings=drawings, layouts=layouts)
+
+
+@contextmanager
+def _search(project: Project, seconds: float, seed: int | None) -> Iterator[LayoutSearch | None]:
+    """A layout search of so many seconds; None, first guesses only, when there is no time or nothing to lay."""
+    if seconds <= 0 or project.pattern is None:
+        yield None
+        return
+    context = multiprocessing.get_context("spawn")
+    chosen = project.seed if seed is None else seed
+    with ProcessPoolExecutor(max_workers=_WORKERS, mp_context=context) as executor, _progress(seconds) as progress:
+        yield searched_layouts(seconds=seconds, seed=chosen, executor=executor, progress=progress)
+
+
+@contextmanager
+def _progress(seconds: float) -> Iterator[_Shown]:
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn
+
+    console = Console(stderr=True)
+    if not sys.stderr.isatty():
+        console.print(f"Searching layouts for {seconds:g} s …", highlight=False)
+    columns = (TextColumn("Searching layouts"), BarColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=console, transient=True, disable=not sys.stderr.isatty()) as bar:
+        yield _Shown(bar)
+
+
+class _Shown:
+    """Shows how far a search is and the best layout so far."""
+
+    def __init__(self, bar: object) -> None:
+        from rich.progress import Progress
+
+        assert isinstance(bar, Progress)  # made beside it
+        self._bar, self._task = bar, bar.add_task("", total=1.0)
+
+    def __call__(self, share_done: float, best: Step) -> None:
+        said = f"best so far {best.layout.length_cm:.0f} cm of cloth {best.width_cm:.1f} cm wide"
+        self._bar.update(self._task, completed=share_done, description=said)
+
+
+def print_sheets(
+    project: Project, answer: Plan, out: Path, stem: str, *, only: tuple[str, ...] = (), large_print: bool = False
+) -> list[Path]:
+    """Write the sheets asked for (all, when none is named) under a folder and say which."""
+    from clothwright.sheets import plan_sheet_pdf
+
+    out.mkdir(parents=True, exist_ok=True)
+    today = datetime.datetime.now(tz=datetime.UTC).date()
+    imperial = project.units == "imperial"
+    printers = {
+        "plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=today, large_print=large_print)
+    }
+    written = []
+    for kind in only or printers:
+        path = out / f"{stem}-{kind}.pdf"
+        path.write_bytes(printers[kind]())
+        written.append(path)
+    return written
+
+
+def demo_file() -> Path:
+    """The demo garment's project file."""
+    return Path(str(resources.files("clothwright.library").joinpath("demo", "wrackline-waistcoat.toml")))

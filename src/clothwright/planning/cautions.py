@@ -1,0 +1,30 @@
+"""Which cautions a plan calls for: short, at the step, never blocking, never legal or medical advice."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from importlib import resources
+
+from clothwright.evidence import fibre_group, finish_group
+from clothwright.planning.job import Job
+
+_LIGHT_G_PER_M2 = 88.0
+
+
+def cautions(job: Job, g_per_m2: float | None) -> tuple[str, ...]:
+    """The cautions for a job, in the order of the table."""
+    holds = {
+        "always": True,
+        "garment": job.garment is not None,
+        "hard finish": finish_group(job.project.cloth.finish) == "hard",
+        "direct warping": job.loom.warping == "direct",
+        "light plant fibre": fibre_group(job.yarns.fibre) in ("cotton", "linen") and (g_per_m2 or 0) < _LIGHT_G_PER_M2,
+    }
+    return tuple(row["text"] for row in _table() if holds[row["when"]])
+
+
+@cache
+def _table() -> tuple[dict[str, str], ...]:
+    text = resources.files(__package__).joinpath("cautions.toml").read_text(encoding="utf-8")
+    return tuple(tomllib.loads(text)["caution"])

@@ -1,0 +1,100 @@
+"""From pieces to the cloth to weave: which usable width lets the pieces lie at the least yarn.
+
+Yarn, not length, decides: a wider cloth takes more ends, a narrower one more length, and each step of the staircase
+(width, shortest layout) has its own need. A layout search is passed in; what comes back is judged before it is used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from typing import Final
+
+from clothwright.layout import (
+    Copy,
+    Layout,
+    Step,
+    TooWide,
+    best,
+    candidate_widths,
+    faults,
+    outline_in_place,
+    staircase,
+)
+from clothwright.planning.answer import PlacedOutline, WidthStep
+from clothwright.planning.job import Garment, Wanted
+from clothwright.project import Problem, ProblemsFound
+
+#: Metres of yarn for a usable finished width and a layout length, cm.
+YarnFor = Callable[[float, float], float]
+#: The best layouts found for copies at each of some usable widths.
+LayoutSearch = Callable[[tuple[Copy, ...], tuple[float, ...], YarnFor], tuple[Step, ...]]
+Progress = Callable[[float, Step], None]
+
+_QUICK_WIDTHS: Final = 10
+_SEARCHED_WIDTHS: Final = 24
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """The cloth to weave for a garment, the layout on it, and every width tried."""
+
+    wanted: Wanted
+    layout: Layout
+    outlines: tuple[PlacedOutline, ...]
+    staircase: tuple[WidthStep, ...]
+
+
+def quick_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+    """First guesses only: the same each time, in a fraction of a second."""
+    return staircase(copies, widths_cm, seconds=0.0, seed=1, executor=None, yarn_m=yarn_for, progress=None)
+
+
+def searched_layouts(
+    *, seconds: float, seed: int, executor: Executor, progress: Progress | None = None
+) -> LayoutSearch:
+    """A search of so many seconds, carried by an executor of the caller's."""
+
+    def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+        return staircase(
+            copies, widths_cm, seconds=seconds, seed=seed, executor=executor, yarn_m=yarn_for, progress=progress
+        )
+
+    return search
+
+
+def fit(
+    garment: Garment,
+    most_width_cm: float,
+    yarn_for: YarnFor,
+    layouts: LayoutSearch | None,
+    *,
+    only_widest: bool = False,
+) -> Fitted:
+    """The usable width and layout of least yarn, up to the widest finished cloth; ProblemsFound if a piece is too wide."""
+    usable = most_width_cm - 2 * garment.trim_cm
+    most = _SEARCHED_WIDTHS if layouts else _QUICK_WIDTHS
+    try:
+        widths = candidate_widths(garment.copies, least_cm=0.0, most_cm=usable, most=most)
+        widths = (usable,) if only_widest else widths
+        steps = (layouts or quick_layouts)(garment.copies, widths, yarn_for)
+    except TooWide as refusal:
+        raise ProblemsFound(Problem(("pattern",), str(refusal))) from None
+    found = best(steps)
+    wrong = faults(garment.copies, found.layout)
+    if wrong:
+        raise RuntimeError(f"the layout found is not valid: {'; '.join(wrong)}")
+    return _fitted(garment, found, steps)
+
+
+def _fitted(garment: Garment, found: Step, steps: tuple[Step, ...]) -> Fitted:
+    layout = found.layout
+    wanted = Wanted(layout.width_cm + 2 * garment.trim_cm, layout.length_cm + 2 * garment.squaring_cm)
+    by_key = {(copy.piece, copy.number): copy for copy in garment.copies}
+    outlines = tuple(
+        PlacedOutline(one.piece, one.copy, one.mirrored, outline_in_place(by_key[one.piece, one.copy], one))
+        for one in layout.placed
+    )
+    stairs = tuple(WidthStep(step.width_cm, step.layout.length_cm, step.yarn_m) for step in steps)
+    return Fitted(wanted, layout, outlines, stairs)

@@ -1,0 +1,335 @@
+"""The forecast: 4,096 equally likely cloths, and what a decision about the warp comes to in each of them.
+
+A decision is three numbers: how many ends, how long a warp, and where to stop weaving. In one drawn cloth
+
+    finished width   = width in heddle × exp(draw-in + release + finishing + edge ÷ width in heddle)
+    could weave      = (warp − waste) × exp(take-up) − on-warp sample
+    woven            = the lesser of that and where to stop
+    finished length  = woven × exp(release + finishing)
+    weft             = picks per cm × width in heddle × yarn per pick × (woven + on-warp sample)
+
+The size is right in a cloth when it is wide enough and long enough. The decision taken is the one that needs least
+yarn among those whose chance of the right size reaches the trust asked: for each number of ends and each stopping
+place, the warp taken is the least that serves just the trusted share of the drawn cloths.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from clothwright.evidence import (
+    EDGE,
+    LENGTH_STEPS,
+    METER,
+    WIDTH_STEPS,
+    Belief,
+    Making,
+    Measurement,
+    SampleMeasured,
+    Step,
+    believed_before,
+    independent,
+    joint,
+    measured_rows,
+    metres_of_balls,
+    picks_weights,
+    sample_unknowns,
+    stock_belief,
+    table,
+)
+from clothwright.measure import Draws, Quantity
+from clothwright.planning.job import Job, Wanted
+from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.project.domain import making, samples
+from clothwright.yarn import Lot, Use
+
+WASTE: Final = "waste"
+#: How wide a loom is taken to be when nobody said. Common practice, no source.
+UNKNOWN_LOOM_CM: Final = 120.0
+_STOPS: Final = 7
+_MORE_ENDS: Final = 5
+
+
+@dataclass(frozen=True)
+class Decision:
+    """What is put on the loom and where the weaving stops, cm."""
+
+    ends: int
+    warp_cm: float
+    weave_to_cm: float
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a decision comes to in every drawn cloth; cm and m."""
+
+    finished_width: Draws
+    finished_length: Draws
+    woven: Draws
+    warp_m: Draws
+    weft_m: Draws
+
+
+@dataclass(frozen=True)
+class Stock:
+    """Metres that may go into the warp only, the weft only, or both, in every drawn cloth, and enough or not."""
+
+    of_lot: dict[str, Draws]
+    need_of_lot: dict[str, Draws]
+    slack_m: Draws
+
+    @property
+    def chance_enough(self) -> float:
+        """Share of drawn cloths in which the yarn lasts."""
+        return float(np.mean(self.slack_m >= 0))
+
+
+def measured_belief(job: Job, *, trials: tuple[SampleMeasured, ...] = ()) -> Belief:
+    """Belief about the planned cloth, its yarn and its waste, after everything typed and measured.
+
+    `trials` are samples not yet woven: their unknowns are carried along, their measurements are not used.
+    """
+    made = making(job.project, job.yarns, job.heddle.per_cm)
+    known = samples(job.project, job.yarns, job.heddle.per_cm)
+    makings = [made, *(sample.making for sample in (*known, *trials))]
+    blocks = [believed_before(makings), stock_belief(all_lots(job)), _waste_belief(job.project)]
+    belief = joint([*blocks, *(sample_unknowns(sample) for sample in (*known, *trials))])
+    belief = belief.conditioned(list(_typed_rows(job.project, made)))
+    for sample in known:
+        for row in measured_rows(sample):
+            belief = belief.conditioned([row])
+    return belief
+
+
+def all_lots(job: Job) -> tuple[Lot, ...]:
+    """Every lot of the job, once."""
+    return tuple({lot.name: lot for lot in (*job.yarns.warp, *job.yarns.weft)}.values())
+
+
+def _waste_belief(project: Project) -> Belief:
+    """Belief about loom waste, log cm: the weaver's own figure, else what looms of this kind waste."""
+    rows = table()["waste"]
+    typed = project.loom.waste
+    if typed is not None and typed.cm == 0:
+        return independent({WASTE: (math.log(0.01), 0.0)})
+    if typed is not None:
+        return independent({WASTE: (math.log(typed.cm), typed.log_sd or rows["typed_log_sd"])})
+    row = rows["rigid_heddle" if project.loom.kind == "rigid heddle" else "shaft"]
+    return independent({WASTE: (math.log(row["median"]), row["log_sd"])})
+
+
+def _typed_rows(project: Project, made: Making) -> Iterator[Measurement]:
+    """What the weaver typed about this cloth, as measurements of it."""
+    cloth = project.cloth
+    if cloth.width_ratio:
+        yield _typed(cloth.width_ratio, {made.unknown(step): 1.0 for step in WIDTH_STEPS})
+    if cloth.length_ratio:
+        yield _typed(cloth.length_ratio, {made.unknown(step): 1.0 for step in LENGTH_STEPS})
+    if cloth.picks:
+        yield _typed(cloth.picks, picks_weights(made, cloth.picks_counted))
+    if cloth.warp_take_up:
+        value = math.log(take_up_ratio(cloth.warp_take_up.expected, cloth.warp_take_up.of))
+        yield Measurement({made.unknown(Step.TAKE_UP): 1.0}, value, _typed_sd(), "take-up of warp as typed")
+    if cloth.weft_take_up:
+        value = math.log1p(cloth.weft_take_up.expected)
+        yield Measurement({made.unknown(Step.PICK_LENGTH): 1.0}, value, _typed_sd(), "take-up of weft as typed")
+
+
+def _typed(quantity: Quantity, weights: dict[str, float]) -> Measurement:
+    return Measurement(weights, math.log(quantity.expected), quantity.log_sd or _typed_sd(), f"{quantity} as typed")
+
+
+def _typed_sd() -> float:
+    return float(table()["error"]["typed_ratio_log"])
+
+
+def take_up_ratio(share: float, base: str | None) -> float:
+    """Woven length over warp used, from a share of the warp, or of the woven length (which is crimp)."""
+    return 1 / (1 + share) if base == "woven length" else 1 - share
+
+
+class Forecast:
+    """Drawn cloths for a job at its heddle. `drawn` may come from the same job asked for another size of cloth."""
+
+    def __init__(self, job: Job, drawn: dict[str, Draws] | None = None, belief: Belief | None = None) -> None:
+        self.job = job
+        self._made = making(job.project, job.yarns, job.heddle.per_cm)
+        self.belief = belief or measured_belief(job)
+        names = [name for name in self.belief.names if _matters(name, self._made.key)]
+        self.drawn = drawn or self.belief.kept(names).draws()
+
+    def also_for(self, job: Job) -> Forecast:
+        """The forecast for the same yarn and heddle, with another cloth asked for."""
+        return Forecast(job, self.drawn, self.belief)
+
+    def step(self, *steps: Step) -> Draws:
+        """Sum of some unknown logarithms of the planned cloth."""
+        return np.asarray(sum(self.drawn[self._made.unknown(step)] for step in steps))
+
+    @cached_property
+    def width_log(self) -> Draws:
+        """Log finished width over width in heddle, without the edge."""
+        return self.step(*WIDTH_STEPS)
+
+    @cached_property
+    def length_ratio(self) -> Draws:
+        """Finished length over woven length on the loom."""
+        return np.exp(self.step(*LENGTH_STEPS))
+
+    @cached_property
+    def take_up(self) -> Draws:
+        """Woven length on the loom over warp used."""
+        return np.exp(self.step(Step.TAKE_UP))
+
+    @cached_property
+    def picks_per_cm(self) -> Draws:
+        """Picks per cm on the loom."""
+        return np.exp(self.step(Step.PICKS))
+
+    @cached_property
+    def pick_length(self) -> Draws:
+        """Weft yarn per pick over width in heddle."""
+        return np.exp(self.step(Step.PICK_LENGTH))
+
+    @cached_property
+    def waste(self) -> Draws:
+        """Warp that cannot be woven, cm."""
+        return np.exp(self.drawn[WASTE])
+
+    @cached_property
+    def balls(self) -> dict[str, Draws]:
+        """Metres on each ball of each lot, (balls, draws)."""
+        return {lot.name: metres_of_balls(lot, self.drawn) for lot in all_lots(self.job)}
+
+    def finished_width(self, ends: int) -> Draws:
+        """Finished width of so many ends, cm."""
+        width = self.job.width_in_heddle(ends)
+        return width * np.exp(self.width_log + self.drawn[EDGE] / width)
+
+    def outcome(self, decision: Decision) -> Outcome:
+        """What a decision comes to."""
+        sample = self.job.on_warp_sample_cm
+        could = np.clip((decision.warp_cm - self.waste) * self.take_up - sample, 0.0, None)
+        woven = np.minimum(could, decision.weave_to_cm)
+        width = self.job.width_in_heddle(decision.ends)
+        weft = self.picks_per_cm * width * self.pick_length * (woven + sample) / 100
+        warp = np.full_like(weft, (decision.ends + self.job.extra_ends) * decision.warp_cm / 100)
+        return Outcome(self.finished_width(decision.ends), woven * self.length_ratio, woven, warp, weft)
+
+    def chance_size(self, outcome: Outcome, wanted: Wanted) -> float:
+        """Share of drawn cloths both wide and long enough."""
+        return float(
+            np.mean(
+                _reaches(outcome.finished_width, wanted.width_cm) & _reaches(outcome.finished_length, wanted.length_cm)
+            )
+        )
+
+    def decide(self, wanted: Wanted, trust: float) -> Decision:
+        """The decision of least yarn whose chance of the right size reaches the trust."""
+        possible = list(self._decisions(wanted, trust))
+        if not possible:
+            raise ProblemsFound(Problem(("loom", "weaving_width"), self._too_wide(wanted)))
+        return min(possible, key=self._expected_yarn)
+
+    def _too_wide(self, wanted: Wanted) -> str:
+        needed = wanted.width_cm / self.typical_width_ratio(self.job.project.trust.size.expected)
+        return (
+            f"{wanted.width_cm:.1f} cm finished takes about {needed:.0f} cm in the {self.job.heddle.name} heddle, and the "
+            f"loom weaves {self.job.loom.weaving_width}; ask for a narrower cloth, or weave it in panels"
+        )
+
+    def _decisions(self, wanted: Wanted, trust: float) -> Iterator[Decision]:
+        needed = math.ceil(trust * len(self.width_log) - 1e-9)
+        to_weave = wanted.length_cm / self.length_ratio
+        warp_needed = self.waste + (to_weave + self.job.on_warp_sample_cm) / self.take_up
+        stops = [math.ceil(stop) for stop in np.quantile(to_weave, np.linspace(trust, 0.997, _STOPS))]
+        for ends in self._ends_worth_trying(wanted.width_cm, needed):
+            wide = _reaches(self.finished_width(ends), wanted.width_cm)
+            for stop in dict.fromkeys(stops):
+                possible = warp_needed[wide & (to_weave <= stop)]
+                if len(possible) >= needed:
+                    warp = np.partition(possible, needed - 1)[needed - 1]
+                    yield Decision(ends, float(math.ceil(warp)), float(stop))
+
+    @cached_property
+    def most_ends(self) -> int | None:
+        """The most ends the loom takes; None where its weaving width is not known."""
+        width = self.job.loom.weaving_width
+        if width is None:
+            return None
+        steps = int(width.cm * self.job.heddle.per_cm / self.job.end_step + 1e-9)
+        return steps * self.job.end_step
+
+    def typical_width_ratio(self, trust: float) -> float:
+        """Finished over heddle width that the trusted share of cloths reach, at a middling width."""
+        return float(np.quantile(np.exp(self.width_log), 1 - trust))
+
+    def widest_finished(self, trust: float) -> float:
+        """The widest finished cloth the loom gives with somewhat more than the trust, cm."""
+        width = self.job.width_in_heddle(self.most_ends) if self.most_ends else UNKNOWN_LOOM_CM
+        return float(np.quantile(width * np.exp(self.width_log + self.drawn[EDGE] / width), (1 - trust) * 0.7))
+
+    def _ends_worth_trying(self, width_cm: float, needed: int) -> list[int]:
+        """From the fewest ends that are wide enough often enough, a few more."""
+        most = self.most_ends or self.job.ends_for(2 * UNKNOWN_LOOM_CM)
+        ends = self.job.ends_for(width_cm / float(np.exp(np.max(self.width_log)) * 1.1))
+        while ends <= most and np.count_nonzero(_reaches(self.finished_width(ends), width_cm)) < needed:
+            ends += self.job.end_step
+        return [more for more in range(ends, ends + _MORE_ENDS * self.job.end_step, self.job.end_step) if more <= most]
+
+    def _expected_yarn(self, decision: Decision) -> float:
+        outcome = self.outcome(decision)
+        return float(np.mean(outcome.warp_m) + np.mean(outcome.weft_m))
+
+    def stock(self, decision: Decision, outcome: Outcome) -> Stock:
+        """Yarn in hand against what the decision takes, by lot and in all."""
+        return share_out(self.job, self.balls, decision, outcome.warp_m, outcome.weft_m)
+
+
+def _reaches(size: Draws, asked: float) -> Draws:
+    return np.asarray(size >= asked - 1e-9)
+
+
+def _matters(name: str, key: str) -> bool:
+    """Whether an unknown enters the plan: those of samples do not, nor do samples' true sizes."""
+    return name.startswith((f"{key}: ", "yarn ")) or name in (EDGE, WASTE, METER)
+
+
+def share_out(job: Job, balls: dict[str, Draws], decision: Decision, warp_m: Draws, weft_m: Draws) -> Stock:
+    """Which lot gives how much: yarn for one use goes there first, yarn for both fills what is left.
+
+    A warp-only ball gives whole ends (pairs when wound direct); what is left of it cannot be used.
+    """
+    have = {name: np.sum(metres, axis=0) for name, metres in balls.items()}
+    usable = {lot.name: _usable(job, lot, balls[lot.name], decision) for lot in all_lots(job)}
+    pools = {use: [lot.name for lot in all_lots(job) if lot.use == use] for use in Use}
+    size = {use: sum((usable[name] for name in names), np.zeros_like(warp_m)) for use, names in pools.items()}
+    both = bool(pools[Use.BOTH])
+    need = {
+        Use.WARP: np.minimum(warp_m, size[Use.WARP]) if both else warp_m,
+        Use.WEFT: np.minimum(weft_m, size[Use.WEFT]) if both else weft_m,
+    }
+    need[Use.BOTH] = warp_m + weft_m - need[Use.WARP] - need[Use.WEFT]
+    if both:
+        slack = size[Use.BOTH] - need[Use.BOTH]
+    else:
+        slack = np.minimum(size[Use.WARP] - warp_m, size[Use.WEFT] - weft_m)
+    needed = {name: need[use] * _portion(usable[name], size[use]) for use, names in pools.items() for name in names}
+    return Stock(have, needed, slack)
+
+
+def _portion(part: Draws, whole: Draws) -> Draws:
+    return np.asarray(part / np.maximum(whole, 1e-9))
+
+
+def _usable(job: Job, lot: Lot, metres: Draws, decision: Decision) -> Draws:
+    if lot.use != Use.WARP:
+        return np.asarray(np.sum(metres, axis=0))
+    turn = decision.warp_cm / 100 * (2 if job.loom.warping == "direct" else 1)
+    return np.asarray(np.sum(np.floor(metres / turn + 1e-9) * turn, axis=0))

@@ -1,0 +1,163 @@
+"""The question a plan answers, resolved from the project: yarns, heddle, the cloth or the pieces asked for, trust.
+
+A way out is the same question with something changed, so a job is a frozen value that can be copied with a change.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import lcm
+from typing import Final
+
+from clothwright.cloth import SettCandidate, candidates, closest_sett, structure
+from clothwright.layout import Copy, copies
+from clothwright.pattern import Piece
+from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.project.document import LoomPart
+from clothwright.project.domain import Yarns, advised_sett, pieces, rule_for, yarns
+
+#: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
+DEFAULT_SQUARING_CM: Final = 0.0
+
+
+@dataclass(frozen=True)
+class Heddle:
+    """A heddle as printed on it, and its ends per cm."""
+
+    name: str
+    per_cm: float
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A finished cloth asked for, cm."""
+
+    width_cm: float
+    length_cm: float
+
+
+@dataclass(frozen=True)
+class Garment:
+    """Pieces to be cut from one cloth; `trim_cm` is lost at each selvedge, `squaring_cm` at each end."""
+
+    pieces: tuple[Piece, ...]
+    one_way: bool
+    squaring_cm: float
+    trim_cm: float
+
+    @cached_property
+    def copies(self) -> tuple[Copy, ...]:
+        """Every copy to be cut."""
+        return copies(self.pieces, one_way=self.one_way)
+
+
+@dataclass(frozen=True)
+class Job:
+    """The whole question. Exactly one of `wanted` and `garment` is set."""
+
+    project: Project
+    yarns: Yarns
+    heddle: Heddle
+    wanted: Wanted | None
+    garment: Garment | None
+    on_warp_sample_cm: float
+    notes: tuple[str, ...] = ()
+
+    @property
+    def loom(self) -> LoomPart:
+        """The loom it is woven on."""
+        return self.project.loom
+
+    @property
+    def end_step(self) -> int:
+        """Ends come in whole repeats, and in pairs when the warp is wound direct."""
+        return lcm(self.project.cloth.repeat_ends, 2 if self.loom.warping == "direct" else 1)
+
+    @property
+    def extra_ends(self) -> int:
+        """Floating selvedges: one end at each edge, outside the heddle."""
+        return 2 if self.project.cloth.floating_selvedges else 0
+
+    def asking(self, wanted: Wanted) -> Job:
+        """The same job for another cloth."""
+        return replace(self, wanted=wanted)
+
+    def ends_for(self, width_in_heddle_cm: float) -> int:
+        """The fewest ends that fill a width in the heddle."""
+        steps = width_in_heddle_cm * self.heddle.per_cm / self.end_step
+        return self.end_step * max(1, round_up(steps))
+
+    def width_in_heddle(self, ends: int) -> float:
+        """Width that so many ends fill, cm."""
+        return ends / self.heddle.per_cm
+
+
+def round_up(value: float) -> int:
+    """The next whole number, a hair's breadth of arithmetic forgiven."""
+    return -int(-(value - 1e-9) // 1)
+
+
+def job_of(project: Project, drawings: Mapping[str, bytes]) -> Job:
+    """The question a project asks; ProblemsFound with everything that keeps it from being answered."""
+    problems: list[Problem] = []
+    parts = []
+    for part in (lambda: yarns(project), lambda: _asked(project, drawings), lambda: _needs_heddle(project)):
+        try:
+            parts.append(part())
+        except ProblemsFound as found:
+            problems.extend(found.problems)
+    if problems:
+        raise ProblemsFound(*problems)
+    cloth_yarns, (wanted, garment, notes), _ = parts  # type: ignore[misc]
+    sample = project.cloth.on_warp_sample
+    heddle = chosen_heddle(project, cloth_yarns)
+    return Job(project, cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes)
+
+
+def _asked(project: Project, drawings: Mapping[str, bytes]) -> tuple[Wanted | None, Garment | None, tuple[str, ...]]:
+    if project.pattern is not None and (project.pattern.file or project.pattern.piece):
+        garment, notes = garment_of(project, drawings)
+        if project.want is not None:
+            notes = (*notes, "The pattern is laid out; the cloth wanted is not used while there are pieces.")
+        return None, garment, notes
+    if project.want is None:
+        raise ProblemsFound(Problem(("want",), "what is to be woven? Give a cloth wanted, or a pattern with pieces"))
+    if project.want.length is None:
+        raise ProblemsFound(Problem(("want", "length"), "how long is the finished cloth to be? Write it as 230 cm"))
+    if project.want.width.low <= 0 or project.want.length.low <= 0:
+        raise ProblemsFound(Problem(("want",), "a cloth wanted has some width and some length"))
+    return Wanted(project.want.width.cm, project.want.length.cm), None, ()
+
+
+def garment_of(project: Project, drawings: Mapping[str, bytes]) -> tuple[Garment, tuple[str, ...]]:
+    """The pieces of a project and how they may lie, with notes on the drawing; ProblemsFound when there are none."""
+    pattern = project.pattern
+    if pattern is None:
+        raise ProblemsFound(Problem(("pattern",), "no pattern is given; name a drawing, or give pieces as numbers"))
+    found, notes = pieces(project, drawings)
+    squaring = pattern.squaring.cm if pattern.squaring else DEFAULT_SQUARING_CM
+    trim = pattern.selvedge_trim.cm if pattern.selvedge_trim else 0.0
+    return Garment(found, pattern.one_way, squaring, trim), notes
+
+
+def _needs_heddle(project: Project) -> None:
+    if project.cloth.heddle is None and not project.loom.heddles:
+        raise ProblemsFound(Problem(("loom", "heddles"), "no heddle is given; write the ones owned, as 30/10 cm"))
+
+
+def chosen_heddle(project: Project, cloth_yarns: Yarns) -> Heddle:
+    """The heddle stated for the cloth, else the one owned that comes nearest to what the yarn asks for."""
+    if project.cloth.heddle:
+        return Heddle(project.cloth.heddle.typed, project.cloth.heddle.per_cm)
+    nearest = sett_candidates(project, cloth_yarns)[0]
+    return Heddle(nearest.heddle, nearest.ends_per_cm)
+
+
+def sett_candidates(project: Project, cloth_yarns: Yarns) -> tuple[SettCandidate, ...]:
+    """The heddles owned, nearest to what the warp asks for first."""
+    warp = cloth_yarns.warp[0]
+    weave = structure(project.cloth.structure)
+    closest = closest_sett(rule_for(warp).diameters_per_cm(warp.m_per_g), weave)
+    return candidates({one.typed: one.per_cm for one in project.loom.heddles}, advised_sett(project, warp), closest)

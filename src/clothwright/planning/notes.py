@@ -1,0 +1,81 @@
+"""What a plan says beside its numbers: what it took for granted, what it asks about, what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clothwright.measure import Rung
+from clothwright.planning.job import Job, sett_candidates
+from clothwright.planning.sums import Figures, figures
+from clothwright.project.document import SamplePart
+
+_SMALL_SAMPLE_WIDTH_CM = 15.0
+_SHORT_SAMPLE_CM = 25.0
+
+
+def notes(job: Job, questions: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Every note of a plan, questions first."""
+    return (*questions, *job.notes, *_unsampled(figures(job)), *_samples(job), *_yarn(job), *_heddle(job))
+
+
+def _unsampled(known: Figures) -> Iterator[str]:
+    """What stands on a rule of thumb."""
+    guessed = {
+        "width": known.width_ratio,
+        "length": known.length_ratio,
+        "warp take-up": known.woven_of_warp,
+        "picks": known.picks_on_loom,
+        "weft take-up": known.pick_length,
+    }
+    missing = [word for word, figure in guessed.items() if figure.rung == Rung.RULE_OF_THUMB]
+    if missing:
+        yield f"Provisional: no sample says {', '.join(missing)}; the plan stands on rules of thumb there."
+
+
+def _samples(job: Job) -> Iterator[str]:
+    for sample in job.project.sample:
+        yield from _sample(sample)
+        yield from _by_proportion(job, sample)
+
+
+def _sample(sample: SamplePart) -> Iterator[str]:
+    width, length = sample.width.in_heddle, sample.length.on_loom
+    if width and width.cm < _SMALL_SAMPLE_WIDTH_CM:
+        yield f"{sample.name} is {width} wide: a strip under 15 cm tells little about a wide cloth."
+    if length and length.cm < _SHORT_SAMPLE_CM - 1e-9 and length.cm < 20:
+        yield f"{sample.name} is {length} long: 2 mm misread on it is {20 / length.cm:.1f} %."
+    unsaid = [word for word, given in (("picks", sample.picks), ("how it was washed", sample.finish)) if not given]
+    if unsaid:
+        yield f"{sample.name} does not say {' nor '.join(unsaid)}."
+
+
+def _by_proportion(job: Job, sample: SamplePart) -> Iterator[str]:
+    """A past warp scaled by proportion scales the waste too, and is wrong by this much."""
+    length = sample.length
+    if not (job.wanted and length.wound and length.waste and length.finished):
+        return
+    ratio = (length.wound.cm - length.waste.cm) / length.finished.cm
+    right = job.wanted.length_cm * ratio + length.waste.cm
+    scaled = length.wound.cm * job.wanted.length_cm / length.finished.cm
+    short = "too short" if scaled < right else "too long"
+    yield (
+        f"{sample.name}: {ratio:.2f} of warp for 1 finished, and {length.waste} waste once. Scaled by proportion the "
+        f"warp would be {scaled:.0f} cm, {abs(scaled - right):.0f} cm {short} against {right:.0f} cm."
+    )
+
+
+def _yarn(job: Job) -> Iterator[str]:
+    for lot in {lot.name: lot for lot in (*job.yarns.warp, *job.yarns.weft)}.values():
+        if not lot.washed:
+            yield f"{lot.name} was measured before washing: up to a fifth of its metres may vanish in the first wash."
+        if any(ball.core_unknown for ball in lot.balls):
+            yield f"{lot.name} was weighed with a core nobody weighed; 12 g to 2 oz of it is taken as not yarn."
+        if not lot.fibre:
+            yield f"{lot.name}: no fibre is given; what is usual for all fibres together is taken."
+
+
+def _heddle(job: Job) -> Iterator[str]:
+    if job.project.cloth.heddle is None:
+        others = ", ".join(one.heddle for one in sett_candidates(job.project, job.yarns)[1:])
+        tail = f"; the others are {others}" if others else ""
+        yield f"The {job.heddle.name} heddle comes nearest to what this yarn asks for{tail}. Sample at it."
