@@ -11,19 +11,17 @@ from typing import Final
 import django
 import waitress
 
+from clothwright.project import Problem, ProblemsFound
+
 _THREADS: Final = 8
 _LOOPBACK: Final = ("127.0.0.1", "localhost", "::1")
 _EVERYWHERE: Final = ("", "0.0.0.0", "::", "*")
 
 
-class CannotServe(Exception):
-    """The address cannot be used; the message says why and what to do."""
-
-
 def serve(host: str = "127.0.0.1", port: int = 8765, open_project: Path | None = None) -> None:
     """Serve the pages at a host and port until stopped; `open_project` is a project file to start from.
 
-    CannotServe if the address is taken or is none of this machine's; ProblemsFound if the file cannot be read.
+    ProblemsFound if the address is taken or is none of this machine's, or if the file cannot be read.
     """
     _refuse_everywhere(host)
     listening = _bound(host, port)
@@ -53,10 +51,8 @@ def prepare() -> None:
 
 def _refuse_everywhere(host: str) -> None:
     if host in _EVERYWHERE:
-        raise CannotServe(
-            f"“{host}” is every address of this machine at once; there is no login, so name the one address that "
-            "others will type, as 192.168.1.20"
-        )
+        why = f"“{host}” is every address of this machine at once; there is no login, so name the one address that "
+        raise ProblemsFound(Problem(("host",), why + "others will type, as 192.168.1.20"))
 
 
 def _bound(host: str, port: int) -> socket.socket:
@@ -68,7 +64,8 @@ def _bound(host: str, port: int) -> socket.socket:
         listening.bind((host, port))
     except (OSError, OverflowError) as error:
         why = error.strerror if isinstance(error, OSError) else str(error)
-        raise CannotServe(f"{host}:{port} cannot be used: {why}; try another --port, or an address of this machine") from None
+        sentence = f"{host}:{port} cannot be used: {why}; try another --port, or an address of this machine"
+        raise ProblemsFound(Problem(("host",), sentence)) from None
     return listening
 
 

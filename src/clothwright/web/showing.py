@@ -20,7 +20,6 @@ from clothwright.sheets.wording import (
     Rounding,
     chances,
     margin_range_sentence,
-    margin_sentence,
     percent,
     plain_number,
     shortfall_sentence,
@@ -72,13 +71,12 @@ class ShownPlan:
 
     @property
     def sentences(self) -> list[str]:
-        """Verdict, size and margin, each as a sentence."""
+        """Verdict, size, how far the margin may lie, and what is missing, each as a sentence."""
         plan, imperial = self.plan, self.imperial
         missing = shortfall_sentence(plan.shortfall, imperial=imperial) if plan.shortfall else ""
         said = (
             verdict_sentence(plan),
             size_sentence(plan),
-            margin_sentence(plan.margin, imperial=imperial),
             margin_range_sentence(plan.margin, imperial=imperial),
             missing,
         )
