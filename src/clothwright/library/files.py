@@ -1,0 +1,209 @@
+"""Project files in and out: TOML with the drawing beside it, and a bundle of both in one zip.
+
+A file may name a drawing only beside or below itself, so that a project file from a stranger reads nothing else.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import zipfile
+from collections.abc import Mapping
+from pathlib import Path, PurePosixPath
+from typing import Any, Final
+
+import tomlkit
+from tomlkit.items import AoT, Array, InlineTable, Table
+
+from clothwright.project import Problem, ProblemsFound, read_toml
+
+Tree = dict[str, Any]
+
+MEGABYTE: Final = 1_000_000
+LARGEST_FILE: Final = 2 * MEGABYTE
+LARGEST_DRAWING: Final = 10 * MEGABYTE
+MOST_IN_BUNDLE: Final = 50
+BUNDLE_PROJECT: Final = "project.toml"
+
+#: Lists that a person reads best as one table per entry.
+_TABLES: Final = {("yarn",), ("sample",), ("log",), ("pattern", "piece")}
+#: Tables that stand under a heading of their own.
+_HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom"}
+
+
+def read_project_file(path: Path) -> tuple[Tree, dict[str, bytes]]:
+    """The tree a project file holds and the drawing it names, by name; ProblemsFound where either cannot be read."""
+    tree = read_toml(_text(_contents(path, LARGEST_FILE, ()), path.name))
+    name = drawing_name(tree)
+    return tree, ({name: _drawing_beside(path, name)} if name else {})
+
+
+def drawing_name(tree: Mapping[str, Any]) -> str | None:
+    """The name of the drawing a tree asks for, whatever else was typed."""
+    pattern = tree.get("pattern")
+    name = pattern.get("file") if isinstance(pattern, Mapping) else None
+    return name if isinstance(name, str) and name else None
+
+
+def stays_below(name: str) -> bool:
+    """Whether a name is that of a file beside or below: relative, with no step up and nothing that a system reads as one."""
+    parts = PurePosixPath(name).parts
+    odd = {"\\", ":", "\0"} & set(name)
+    return bool(parts) and not odd and not name.startswith("/") and ".." not in parts
+
+
+def _drawing_beside(path: Path, name: str) -> bytes:
+    where = ("pattern", "file")
+    folder = path.parent.resolve()
+    drawing = (folder / name).resolve() if stays_below(name) else folder
+    if not stays_below(name) or not drawing.is_relative_to(folder):
+        raise _problem(where, f"“{name}” lies outside the project file's folder; name a file beside it, as waistcoat.svg")
+    return _contents(drawing, LARGEST_DRAWING, where)
+
+
+def _contents(path: Path, largest: int, where: tuple[str, ...]) -> bytes:
+    if not path.is_file():
+        beside = " beside the project file" if where else ""
+        raise _problem(where, f"“{path.name}” was not found{beside}")
+    try:
+        with path.open("rb") as file:
+            found = file.read(largest + 1)
+    except OSError as error:
+        raise _problem(where, f"“{path.name}” cannot be read: {error.strerror}") from None
+    return _not_too_large(found, path.name, largest, where)
+
+
+def _not_too_large(content: bytes, name: str, largest: int, where: tuple[str, ...] = ()) -> bytes:
+    if len(content) > largest:
+        raise _problem(where, f"“{name}” is larger than {largest // MEGABYTE} MB, the most this program reads")
+    return content
+
+
+def _text(content: bytes, name: str) -> str:
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise _problem((), f"“{name}” is not text in UTF-8; save it as plain text") from None
+
+
+def _problem(where: tuple[str, ...], sentence: str) -> ProblemsFound:
+    return ProblemsFound(Problem(where, sentence))
+
+
+def read_uploads(files: Mapping[str, bytes]) -> tuple[Tree, dict[str, bytes]]:
+    """Tree and drawings of files handed over together: one zip bundle, or one TOML and any number of drawings."""
+    for name, content in files.items():
+        if name.lower().endswith(".zip"):
+            return read_bundle(content)
+    texts = [name for name in files if name.lower().endswith(".toml")]
+    if len(texts) != 1:
+        raise _problem((), f"choose one project file that ends in .toml, or one bundle that ends in .zip; {len(texts)} came")
+    text = _text(_not_too_large(files[texts[0]], texts[0], LARGEST_FILE), texts[0])
+    drawings = {name: content for name, content in files.items() if name not in texts and stays_below(name)}
+    for name, content in drawings.items():
+        _not_too_large(content, name, LARGEST_DRAWING)
+    return plain_tree(read_toml(text)), drawings
+
+
+def read_bundle(content: bytes) -> tuple[Tree, dict[str, bytes]]:
+    """Tree and drawings of a zip that holds project.toml and the drawings it names."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as bundle:
+            return _opened_bundle(bundle)
+    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError):
+        raise _problem((), "the bundle is no zip file that can be read") from None
+
+
+def _opened_bundle(bundle: zipfile.ZipFile) -> tuple[Tree, dict[str, bytes]]:
+    names = [one.filename for one in bundle.infolist() if not one.is_dir()]
+    if BUNDLE_PROJECT not in names or len(names) > MOST_IN_BUNDLE:
+        raise _problem((), f"a bundle holds {BUNDLE_PROJECT} and at most {MOST_IN_BUNDLE - 1} drawings beside it")
+    text = _text(_unpacked(bundle, BUNDLE_PROJECT, LARGEST_FILE), BUNDLE_PROJECT)
+    drawings = [name for name in names if name != BUNDLE_PROJECT and stays_below(name)]
+    return plain_tree(read_toml(text)), {name: _unpacked(bundle, name, LARGEST_DRAWING) for name in drawings}
+
+
+def _unpacked(bundle: zipfile.ZipFile, name: str, largest: int) -> bytes:
+    """One file of a zip, read no further than the limit, whatever size the zip claims."""
+    with bundle.open(name) as file:
+        return _not_too_large(file.read(largest + 1), name, largest)
+
+
+def export_bundle(tree: Tree, drawings: Mapping[str, bytes]) -> bytes:
+    """A zip of project.toml and the drawings; the same contents give the same bytes."""
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as bundle:
+        for name, content in {BUNDLE_PROJECT: export_toml(tree).encode(), **dict(sorted(drawings.items()))}.items():
+            bundle.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
+    return whole.getvalue()
+
+
+def plain_tree(value: Any) -> Any:
+    """A tree of nothing but tables, lists, text, numbers and yes or no: what can be stored as JSON."""
+    if isinstance(value, Mapping):
+        return {str(key): plain_tree(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain_tree(one) for one in value]
+    if isinstance(value, float) and not math.isfinite(value):
+        return str(value)
+    return value if isinstance(value, str | int | float | bool) else str(value)
+
+
+def export_toml(tree: Tree) -> str:
+    """The tree as a project file; reading it gives the same tree."""
+    document = tomlkit.document()
+    headed = {key: value for key, value in tree.items() if _has_heading(key, value)}
+    for key, value in tree.items():
+        if key not in headed:
+            document.add(key, _inline(value))
+    for key, value in headed.items():
+        document.add(key, _tables((key,), value) if isinstance(value, list) else _table((key,), value))
+    return tomlkit.dumps(document)
+
+
+def _has_heading(key: str, value: object) -> bool:
+    return (key in _HEADINGS and isinstance(value, dict)) or _is_tables((key,), value)
+
+
+def _is_tables(path: tuple[str, ...], value: object) -> bool:
+    return path in _TABLES and isinstance(value, list) and bool(value) and all(isinstance(one, dict) for one in value)
+
+
+def _table(path: tuple[str, ...], value: Tree) -> Table:
+    table = tomlkit.table()
+    below = {key: one for key, one in value.items() if _is_tables((*path, key), one)}
+    for key, one in value.items():
+        if key not in below:
+            table.add(key, _inline(one))
+    for key, one in below.items():
+        table.add(key, _tables((*path, key), one))
+    return table
+
+
+def _tables(path: tuple[str, ...], value: list[Tree]) -> AoT:
+    tables = tomlkit.aot()
+    for one in value:
+        tables.append(_table(path, one))
+    return tables
+
+
+def _inline(value: Any) -> Any:
+    if isinstance(value, dict):
+        return _inline_table(value)
+    if isinstance(value, list):
+        return _array(value)
+    return value
+
+
+def _inline_table(value: Tree) -> InlineTable:
+    table = tomlkit.inline_table()
+    for key, one in value.items():
+        table.add(key, _inline(one))
+    return table
+
+
+def _array(value: list[Any]) -> Array:
+    array = tomlkit.array()
+    for one in value:
+        array.append(_inline(one))
+    return array.multiline(any(isinstance(one, dict) for one in value))

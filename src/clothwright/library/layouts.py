@@ -1,0 +1,74 @@
+"""Layouts that a long search has found, kept for every later plan of the same pieces.
+
+What lies where depends on the copies to cut (outlines, mirrored, turns allowed) and on the width of cloth, and on
+nothing else; so layouts are kept by a hash of the copies, one for each width searched.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import asdict, replace
+from typing import Any
+
+from django.utils import timezone
+
+from clothwright.layout import Copy, Layout, Placed, Step
+from clothwright.library.models import KnownLayout
+from clothwright.planning import LayoutSearch, quick_layouts
+
+YarnFor = Callable[[float, float], float]
+
+
+def layout_key(copies: tuple[Copy, ...]) -> str:
+    """The same for the same copies, whatever project they are in."""
+    text = json.dumps([asdict(one) for one in copies], sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def keep_layouts(copies: tuple[Copy, ...], found: Iterable[Layout]) -> None:
+    """Keep the shortest layout known for each width."""
+    best = {layout.width_cm: layout for layout in layouts_known(copies)}
+    for layout in found:
+        known = best.get(layout.width_cm)
+        if known is None or layout.length_cm < known.length_cm:
+            best[layout.width_cm] = layout
+    stored = [asdict(best[width]) for width in sorted(best)]
+    KnownLayout.objects.update_or_create(
+        key=layout_key(copies), defaults={"layouts": stored, "found_at": timezone.now()}
+    )
+
+
+def layouts_known(copies: tuple[Copy, ...]) -> tuple[Layout, ...]:
+    """Every layout kept for these copies."""
+    stored = KnownLayout.objects.filter(key=layout_key(copies)).first()
+    return tuple(_layout(one) for one in stored.layouts) if stored else ()
+
+
+def _layout(stored: dict[str, Any]) -> Layout:
+    placed = tuple(Placed(**one) for one in stored["placed"])
+    return Layout(**{**stored, "placed": placed})
+
+
+def with_known(quick: LayoutSearch = quick_layouts) -> LayoutSearch:
+    """A layout search that takes first guesses, and what is known where that is shorter."""
+
+    def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+        known = layouts_known(copies)
+        more = {one.width_cm for one in known if one.width_cm <= max(widths_cm)}
+        steps = quick(copies, tuple(sorted({*widths_cm, *more})), yarn_for)
+        return tuple(_shorter(step, known, yarn_for) for step in steps)
+
+    return search
+
+
+def _shorter(step: Step, known: tuple[Layout, ...], yarn_for: YarnFor) -> Step:
+    """The step, or the shortest known layout that fits on its width where that is shorter."""
+    fitting = [one for one in known if one.width_cm <= step.width_cm]
+    shortest = min(fitting, key=lambda one: one.length_cm, default=step.layout)
+    if shortest.length_cm >= step.layout.length_cm:
+        return step
+    share = shortest.used_share * shortest.width_cm / step.width_cm
+    layout = replace(shortest, width_cm=step.width_cm, used_share=share)
+    return Step(step.width_cm, layout, yarn_for(step.width_cm, layout.length_cm))

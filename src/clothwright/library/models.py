@@ -1,0 +1,89 @@
+"""What is stored. A revision is never changed and nothing is ever deleted; undo moves a pointer."""
+
+from __future__ import annotations
+
+import uuid
+from typing import ClassVar
+
+from django.db import models
+from django.utils import timezone
+
+
+class Project(models.Model):
+    """A project: its name as shown in the list, and which of its revisions counts now."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    created = models.DateTimeField(default=timezone.now)
+    name = models.CharField(max_length=200)
+    head = models.ForeignKey("Revision", null=True, on_delete=models.PROTECT, related_name="+")
+    put_away = models.BooleanField(default=False)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Revision(models.Model):
+    """The typed tree at one moment, exactly as typed, and what changed, in words."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="revisions")
+    number = models.PositiveIntegerField()
+    parent = models.ForeignKey("self", null=True, on_delete=models.PROTECT, related_name="children")
+    tree = models.JSONField()
+    #: Which content each drawing's name stood for: name to sha256.
+    drawings = models.JSONField(default=dict)
+    made_at = models.DateTimeField(default=timezone.now)
+    what = models.TextField()
+
+    class Meta:
+        """Numbers run on within a project, across branches."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["project", "number"], name="one_number_per_project")]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.what}"
+
+
+class Drawing(models.Model):
+    """The bytes of a drawing, kept for every revision that names them."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="drawings")
+    name = models.CharField(max_length=200)
+    sha256 = models.CharField(max_length=64)
+    content = models.BinaryField()
+
+    class Meta:
+        """The same bytes under the same name are kept once."""
+
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "name", "sha256"], name="one_copy_of_a_drawing")
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class KnownLayout(models.Model):
+    """The best layouts a long search has found for the same pieces under the same options."""
+
+    key = models.CharField(primary_key=True, max_length=64)
+    layouts = models.JSONField()
+    found_at = models.DateTimeField(default=timezone.now)
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class LayoutRun(models.Model):
+    """A long layout search that was started: how far it is, and whether it was asked to stop."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="layout_runs")
+    started_at = models.DateTimeField(default=timezone.now)
+    seconds = models.FloatField()
+    share_done = models.FloatField(default=0)
+    stop_asked = models.BooleanField(default=False)
+    ended = models.BooleanField(default=False)
+    outcome = models.TextField(blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.seconds:g} s from {self.started_at}"

@@ -1,0 +1,356 @@
+"""Every field of the project page, in one table, in the trade's order.
+
+To add a field, add a line here: its path in the project document (a `*` stands for the number of a row), its label,
+the American word where it differs, the unit a bare number takes, a line of help, and the choices if it has any.
+The page, the reading of what was typed, the place for its error and the words of the history all follow from it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from clothwright.cloth import structures
+
+
+class Kind(StrEnum):
+    """How a field is shown and kept."""
+
+    TEXT = "text"
+    CHOICE = "choice"
+    YARN = "yarn"
+    YES = "yes"
+    COUNT = "count"
+    SEVERAL = "several"
+    COLOUR = "colour"
+
+
+@dataclass(frozen=True)
+class Unit:
+    """The unit a bare number takes, when the project is metric and when it is imperial."""
+
+    metric: str
+    imperial: str
+
+    def for_units(self, units: object) -> str:
+        """The unit for what a project's `units` says."""
+        return self.imperial if units == "imperial" else self.metric
+
+
+CM: Final = Unit("cm", "in")
+MM: Final = Unit("mm", "in")
+METRES: Final = Unit("m", "yd")
+GRAMS: Final = Unit("g", "oz")
+GRIST: Final = Unit("m/100 g", "yd/lb")
+THREADS: Final = Unit("/cm", "/in")
+HEDDLE: Final = Unit("/10 cm", "/in")
+PERCENT: Final = Unit("%", "%")
+OF_WARP: Final = Unit("% of warp", "% of warp")
+OF_WIDTH: Final = Unit("% of width in heddle", "% of width in heddle")
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field: `path` in the document; `choices` are what is stored and what is shown, the first is the default."""
+
+    path: str
+    label: str
+    kind: Kind = Kind.TEXT
+    american: str = ""
+    unit: Unit | None = None
+    help: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    wide: bool = False
+    #: Shown only where a file brought a value; people are not asked for it.
+    only_where_given: bool = False
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Rows of the same fields: `path` of the list, what one row is called, and the words on the button that adds one."""
+
+    path: str
+    word: str
+    add: str
+    parts: tuple[Part, ...]
+    #: Small rows stand on one line, large ones under a heading of their own.
+    small: bool = False
+    help: str = ""
+    #: The words on the button once there is a row.
+    again: str = ""
+
+
+@dataclass(frozen=True)
+class Group:
+    """Fields that belong together, under a small heading."""
+
+    title: str
+    parts: tuple[Part, ...]
+    help: str = ""
+
+
+Part = Field | Rows | Group
+
+
+@dataclass(frozen=True)
+class Section:
+    """A section of the page; `key` is its anchor, `holds` the parts of the document whose problems it shows."""
+
+    key: str
+    title: str
+    intro: str
+    parts: tuple[Part, ...]
+    holds: tuple[str, ...] = ()
+
+
+def _same(*words: str) -> tuple[tuple[str, str], ...]:
+    return tuple((word, word) for word in words)
+
+
+_BALLS: Final = Rows(
+    "yarn.*.balls",
+    "ball",
+    "Add a ball",
+    (
+        Field("yarn.*.balls.*.gross", "Weight with core", unit=GRAMS),
+        Field("yarn.*.balls.*.core", "Core", unit=GRAMS),
+        Field("yarn.*.balls.*.net", "or net weight", unit=GRAMS),
+        Field("yarn.*.balls.*.length", "or metered", unit=METRES),
+        Field("yarn.*.balls.*.grist.length", "A length of this ball", unit=METRES),
+        Field("yarn.*.balls.*.grist.weight", "weighs", unit=GRAMS),
+        Field("yarn.*.balls.*.grist", "Length per weight of this ball", unit=GRIST, only_where_given=True),
+    ),
+    small=True,
+    help="One line for each ball, skein (hank) or cone: weighed with its core, or without, or run through a meter. "
+    "If balls differ, weigh a length of each.",
+)
+
+_WEIGHINGS: Final = Rows(
+    "yarn.*.grist",
+    "weighing",
+    "Weigh a length instead",
+    (
+        Field("yarn.*.grist.*.length", "A length of", unit=METRES),
+        Field("yarn.*.grist.*.weight", "weighs", unit=GRAMS),
+    ),
+    small=True,
+    again="Weigh another length",
+)
+
+_YARN: Final = Section(
+    "yarn",
+    "Yarn on hand",
+    "Every yarn or lot you could use, and every ball of it.",
+    (
+        Rows(
+            "yarn",
+            "yarn",
+            "Add a yarn",
+            (
+                Field("yarn.*.name", "Name", help="what you call it"),
+                Field("yarn.*.fibre", "Fibre", american="fiber", help="wool, cotton, linen, …"),
+                Field("yarn.*.made", "Made", Kind.CHOICE, choices=_same("handspun", "mill")),
+                Field("yarn.*.plies", "Plies", Kind.COUNT),
+                Field("yarn.*.use", "May go into", Kind.CHOICE, choices=_same("warp and weft", "warp", "weft")),
+                Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=_same("yes", "no")),
+                Field("yarn.*.colour", "Colour", Kind.COLOUR, american="color", help="for the pictures"),
+                Field(
+                    "yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"
+                ),
+                Field("yarn.*.state", "Measured when", Kind.CHOICE, choices=(
+                    ("washed", "washed and slack"), ("unwashed", "unwashed, as wound"))),
+                Field("yarn.*.scale_step", "Scale shows steps of", unit=GRAMS),
+                Field(
+                    "yarn.*.grist",
+                    "Length per weight",
+                    unit=GRIST,
+                    help="from the label, or a count with its system: 310 m/100 g, 8/2 cotton, 2/17 Nm",
+                    wide=True,
+                ),
+                _WEIGHINGS,
+                _BALLS,
+            ),
+        ),
+    ),
+)
+
+_LOOM: Final = Section(
+    "loom",
+    "Loom and heddles",
+    "What the cloth will be woven on.",
+    (
+        Field("loom.name", "Name of the loom"),
+        Field("loom.kind", "Kind", Kind.CHOICE, choices=_same("rigid heddle", "shaft")),
+        Field("loom.weaving_width", "Weaving width ↔", unit=CM),
+        Field(
+            "loom.heddles",
+            "Heddles owned",
+            Kind.SEVERAL,
+            american="or reeds",
+            unit=HEDDLE,
+            help="as printed on them, with a semicolon between: 30/10 cm; 7.5/in",
+            wide=True,
+        ),
+        Field("loom.waste", "Loom waste ↕", unit=CM, help="the warp that can never be woven, once per warp"),
+        Field("loom.warping", "Warping", Kind.CHOICE, choices=(
+            ("direct", "direct: slot to peg, ends in pairs"), ("indirect", "indirect: board or mill (reel)"))),
+    ),
+    holds=("loom",),
+)
+
+_SAMPLE: Final = Section(
+    "samples",
+    "Samples",
+    "What you wove and washed to try it. Measure in as many states as you can; leave out what you did not measure.",
+    (
+        Rows(
+            "sample",
+            "sample",
+            "Add a sample",
+            (
+                Field("sample.*.name", "Name"),
+                Field("sample.*.warp", "Warp yarn", Kind.YARN),
+                Field("sample.*.weft", "Weft yarn", Kind.YARN, american="filling"),
+                Field("sample.*.heddle", "Heddle", unit=HEDDLE),
+                Field("sample.*.structure", "Structure", Kind.CHOICE),
+                Field("sample.*.finish", "Finish", help="how it was washed, dried, pressed"),
+                Group(
+                    "Width ↔",
+                    (
+                        Field("sample.*.width.in_heddle", "in the heddle", unit=CM),
+                        Field("sample.*.width.on_loom", "at the fell", unit=CM),
+                        Field("sample.*.width.off_loom", "off the loom", unit=CM),
+                        Field("sample.*.width.finished", "finished", unit=CM),
+                    ),
+                    help="in the heddle, at the fell where you weave, rested off the loom, and washed, dry and pressed",
+                ),
+                Group(
+                    "Length ↕",
+                    (
+                        Field("sample.*.length.warp", "warp used", unit=CM),
+                        Field("sample.*.length.on_loom", "on the loom", unit=CM),
+                        Field("sample.*.length.off_loom", "off the loom", unit=CM),
+                        Field("sample.*.length.finished", "finished", unit=CM),
+                    ),
+                    help="warp used is what was wound less what was wasted; on the loom means under tension",
+                ),
+                Group(
+                    "Picks and weft",
+                    (
+                        Field("sample.*.picks.count", "Picks counted", Kind.COUNT),
+                        Field("sample.*.picks.over", "over", unit=CM),
+                        Field("sample.*.picks.where", "counted", Kind.CHOICE, choices=_same("on loom", "off loom", "finished")),
+                        Field("sample.*.weft_used.weight", "Weft used", unit=GRAMS),
+                        Field("sample.*.weft_used.length", "or weft used", unit=METRES),
+                    ),
+                ),
+            ),
+        ),
+    ),
+)
+
+_CLOTH: Final = Section(
+    "cloth",
+    "The cloth",
+    "What is decided about it. What you leave out is forecast from your samples and from what such cloths do.",
+    (
+        Field("cloth.structure", "Structure", Kind.CHOICE),
+        Field("cloth.heddle", "Heddle", unit=HEDDLE, help="left out: chosen for you from those you own"),
+        Field("cloth.picks", "Picks", unit=THREADS, help="a range will do: 3.0 to 3.4/cm"),
+        Field("cloth.picks_counted", "Picks counted", Kind.CHOICE, choices=_same("on loom", "off loom", "finished")),
+        Field("cloth.finish", "Finish", help="how it will be washed, dried, pressed"),
+        Field("cloth.on_warp_sample", "Sample woven first on this warp ↕", unit=CM),
+        Field("cloth.warp_take_up", "Take-up of the warp", unit=OF_WARP),
+        Field("cloth.weft_take_up", "Take-up of the weft", unit=OF_WIDTH),
+        Field("cloth.width_ratio", "Finished width ÷ width in heddle", help="as 0.90"),
+        Field("cloth.length_ratio", "Finished length ÷ woven length on loom", help="as 0.875"),
+        Field("cloth.repeat_ends", "Ends in a repeat", Kind.COUNT),
+        Field("cloth.floating_selvedges", "Floating selvedges", Kind.YES, american="selvages", choices=_same("no", "yes")),
+    ),
+    holds=("cloth",),
+)
+
+_GARMENT: Final = Section(
+    "garment",
+    "The garment",
+    "Either a piece of cloth you want, or the pieces to cut: as numbers, as a drawing, or both.",
+    (
+        Group(
+            "A cloth wanted, finished",
+            (
+                Field("want.width", "Width ↔", unit=CM),
+                Field("want.length", "Length ↕", unit=CM),
+            ),
+        ),
+        Rows(
+            "pattern.piece",
+            "piece",
+            "Add a piece",
+            (
+                Field("pattern.piece.*.name", "Piece"),
+                Field("pattern.piece.*.width", "Width ↔ across", unit=CM),
+                Field("pattern.piece.*.length", "Length ↕ along the grain", unit=CM),
+                Field("pattern.piece.*.cut", "Cut", Kind.COUNT),
+                Field("pattern.piece.*.pair", "Half of them mirrored", Kind.YES, choices=_same("no", "yes")),
+                Field("pattern.piece.*.fold", "On the fold (width is half)", Kind.YES, choices=_same("no", "yes")),
+                Field("pattern.piece.*.one_way", "One way up", Kind.YES, choices=_same("no", "yes")),
+                Field("pattern.piece.*.material", "Cut from", help="main, or the name of another cloth"),
+            ),
+            small=True,
+            help="Sizes as they are cut, seam allowances included.",
+        ),
+        Group(
+            "For all pieces",
+            (
+                Field("pattern.one_way", "All pieces the same way up", Kind.YES, choices=_same("no", "yes")),
+                Field("pattern.squaring", "Squaring", unit=CM, help="lost at each end of the cloth"),
+                Field("pattern.selvedge_trim", "Trim at each selvedge", american="selvage", unit=CM),
+            ),
+        ),
+        Group(
+            "For a drawing",
+            (
+                Field("pattern.file", "Drawing used", help="the file's name"),
+                Field("pattern.seam_allowance", "Seam allowance", unit=MM, help="added where the drawing shows stitching lines"),
+                Field("pattern.size", "Size"),
+                Field("pattern.version", "Version"),
+                Field("pattern.scale", "One unit of the drawing is", unit=MM, help="only where the drawing does not say"),
+            ),
+        ),
+    ),
+    holds=("want", "pattern"),
+)
+
+_TRUST: Final = Section(
+    "trust",
+    "How sure to be",
+    "The chances the plan must reach. Surer means more warp.",
+    (
+        Field("trust.size", "Cloth is large enough", unit=PERCENT, help="80 % if left out"),
+        Field("trust.yarn", "Yarn lasts to the end", unit=PERCENT, help="95 % if left out"),
+    ),
+    holds=("trust",),
+)
+
+_ABOUT: Final = Section(
+    "about",
+    "This project",
+    "",
+    (
+        Field("name", "Name of the project", wide=True),
+        Field(
+            "units",
+            "A number without a unit is",
+            Kind.CHOICE,
+            choices=(("metric", "metric: cm, m, g"), ("imperial", "imperial: in, yd, oz")),
+        ),
+    ),
+)
+
+SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, _GARMENT, _TRUST)
+
+
+def structure_choices() -> tuple[tuple[str, str], ...]:
+    """The structures there are."""
+    return _same(*(one.name for one in structures()))

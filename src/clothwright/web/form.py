@@ -1,0 +1,417 @@
+"""The form of a project page: the table of fields bound to a typed tree, and the tree read back from what was posted.
+
+What is stored is the text as typed, with the field's unit put to a bare number. Nothing is checked here: a text that
+makes no sense is stored as well, and the sentence that says so is placed beside its field.
+"""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from clothwright.project import Problem
+from clothwright.web.fields import SECTIONS, Field, Group, Kind, Part, Rows, Section, structure_choices
+from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
+
+_NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
+#: A number, or a spread of numbers, with no unit.
+_BARE: Final = re.compile(rf"(?:(?:about|around|ca\.?|~|≈)\s*)?{_NUMBER}(?:\s*(?:to|±|\+/-|\+-|–|—|-)\s*{_NUMBER})?", re.I)
+_FRACTION: Final = re.compile(r"\d+/\d+")
+_COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
+#: Colours for yarns that have none yet: a row of shore colours of our own.
+SHORE: Final = ("#6f8f7a", "#b08d57", "#5b7083", "#a8665a", "#8c8a6f", "#7a6a8a")
+
+
+@dataclass(frozen=True)
+class BoundField:
+    """A field at one place of a tree."""
+
+    field: Field
+    path: Path
+    trail: tuple[str, ...]
+    value: str
+    choices: tuple[tuple[str, str], ...]
+    unit: str
+    problem: str
+
+    shape = "field"
+
+    @property
+    def name(self) -> str:
+        """The name it is posted under."""
+        return name_of(self.path)
+
+    @property
+    def key(self) -> str:
+        """Its id on the page."""
+        return key_of(self.path)
+
+    @property
+    def checked(self) -> bool:
+        """Whether a yes-or-no field says yes."""
+        return self.value == "yes"
+
+    @property
+    def picker(self) -> bool:
+        """Whether a colour can be shown by the browser's colour picker."""
+        return bool(_COLOUR.fullmatch(self.value))
+
+    @property
+    def place(self) -> str:
+        """The field in words, with the rows it stands in: yarn 1, ball 2, Core."""
+        return ", ".join((*self.trail, self.field.label))
+
+
+@dataclass(frozen=True)
+class BoundRow:
+    """One row of a list."""
+
+    path: Path
+    title: str
+    parts: tuple[Bound, ...]
+    problem: str
+
+    @property
+    def name(self) -> str:
+        """Its dotted name."""
+        return name_of(self.path)
+
+    @property
+    def key(self) -> str:
+        """Its id on the page."""
+        return key_of(self.path)
+
+
+@dataclass(frozen=True)
+class BoundRows:
+    """The rows of a list at one place of a tree."""
+
+    rows: Rows
+    path: Path
+    entries: tuple[BoundRow, ...]
+    problem: str
+
+    shape = "rows"
+
+    @property
+    def name(self) -> str:
+        """Its dotted name."""
+        return name_of(self.path)
+
+    @property
+    def key(self) -> str:
+        """Its id on the page."""
+        return key_of(self.path)
+
+
+@dataclass(frozen=True)
+class BoundGroup:
+    """Fields that belong together."""
+
+    group: Group
+    parts: tuple[Bound, ...]
+
+    shape = "group"
+
+
+@dataclass(frozen=True)
+class BoundSection:
+    """A section of the page."""
+
+    section: Section
+    parts: tuple[Bound, ...]
+    problem: str
+
+    @property
+    def key(self) -> str:
+        """Its id on the page."""
+        return key_of((self.section.key,))
+
+
+Bound = BoundField | BoundRows | BoundGroup
+
+
+def key_of(path: Path) -> str:
+    """The id on the page of what stands at a path."""
+    return "-".join(("f", *map(str, path)))
+
+
+class Form:
+    """The table of fields bound to a tree, with the sentence for each place that has one."""
+
+    def __init__(self, tree: Tree, problems: Iterable[Problem] = ()) -> None:
+        self.tree = tree
+        self.sentences: dict[Path, str] = {}
+        self.sections = self._bound()
+        self.elsewhere = self._place(problems)
+        if self.sentences:
+            self.sections = self._bound()
+
+    def fields(self) -> Iterator[BoundField]:
+        """Every field on the page."""
+        for section in self.sections:
+            yield from _fields(section.parts)
+
+    def problems_by_key(self) -> dict[str, str]:
+        """The sentence for each place, by the place's id on the page."""
+        return {key_of(path): sentence for path, sentence in self.sentences.items()}
+
+    def _place(self, problems: Iterable[Problem]) -> tuple[Problem, ...]:
+        """Give each problem to the nearest place on the page; those without one come back."""
+        slots = {path: path for section in self.sections for path in _slots(section.parts)}
+        slots |= {(part,): (section.key,) for section in SECTIONS for part in section.holds}
+        left = []
+        for problem in problems:
+            if path := _nearest(problem, slots):
+                self.sentences[path] = " · ".join(filter(None, (self.sentences.get(path), problem.sentence)))
+            else:
+                left.append(problem)
+        return tuple(left)
+
+    def _bound(self) -> tuple[BoundSection, ...]:
+        return tuple(self._section(section) for section in SECTIONS)
+
+    def _section(self, section: Section) -> BoundSection:
+        return BoundSection(section, self._parts(section.parts, (), ()), self.sentences.get((section.key,), ""))
+
+    def _parts(self, parts: tuple[Part, ...], numbers: tuple[int, ...], trail: tuple[str, ...]) -> tuple[Bound, ...]:
+        found = (self._part(part, numbers, trail) for part in parts)
+        return tuple(part for part in found if part is not None)
+
+    def _part(self, part: Part, numbers: tuple[int, ...], trail: tuple[str, ...]) -> Bound | None:
+        if isinstance(part, Group):
+            return BoundGroup(part, self._parts(part.parts, numbers, trail))
+        path = _numbered(part.path, numbers)
+        if isinstance(part, Rows):
+            return self._rows(part, path, numbers, trail)
+        return self._field(part, path, trail)
+
+    def _rows(self, part: Rows, path: Path, numbers: tuple[int, ...], trail: tuple[str, ...]) -> BoundRows:
+        entries = (self._row(part, path, (*numbers, n), trail) for n in range(len(rows(self.tree, path))))
+        return BoundRows(part, path, tuple(entries), self.sentences.get(path, ""))
+
+    def _row(self, part: Rows, path: Path, numbers: tuple[int, ...], trail: tuple[str, ...]) -> BoundRow:
+        here = (*path, numbers[-1])
+        title = f"{part.word} {numbers[-1] + 1}"
+        return BoundRow(here, title, self._parts(part.parts, numbers, (*trail, title)), self.sentences.get(here, ""))
+
+    def _field(self, field: Field, path: Path, trail: tuple[str, ...]) -> BoundField | None:
+        stored = at(self.tree, path)
+        several = field.kind == Kind.SEVERAL
+        elsewhere = isinstance(stored, dict | list) and not several
+        if elsewhere or not reachable(self.tree, path) or (field.only_where_given and stored is None):
+            return None
+        value = _shown(field, stored, path)
+        unit = field.unit.for_units(self.tree.get("units")) if field.unit else ""
+        choices = _choices(field, value, self.tree)
+        return BoundField(field, path, trail, value, choices, unit, self.sentences.get(path, ""))
+
+
+def _fields(parts: tuple[Bound, ...]) -> Iterator[BoundField]:
+    for part in parts:
+        if isinstance(part, BoundField):
+            yield part
+        elif isinstance(part, BoundGroup):
+            yield from _fields(part.parts)
+        else:
+            for row in part.entries:
+                yield from _fields(row.parts)
+
+
+def _slots(parts: tuple[Bound, ...]) -> Iterator[Path]:
+    """Every place on the page where a sentence can stand."""
+    for part in parts:
+        if isinstance(part, BoundGroup):
+            yield from _slots(part.parts)
+            continue
+        yield part.path
+        if isinstance(part, BoundRows):
+            for row in part.entries:
+                yield row.path
+                yield from _slots(row.parts)
+
+
+def _nearest(problem: Problem, slots: Mapping[Path, Path]) -> Path | None:
+    """The place of a problem: the field its sentence begins with, its own path, or the nearest above it."""
+    named = (*problem.path, problem.sentence.split(" ", 1)[0])
+    found = (slots[named[:length]] for length in range(len(named), 0, -1) if named[:length] in slots)
+    return next(found, None)
+
+
+def _numbered(path: str, numbers: tuple[int, ...]) -> Path:
+    left = iter(numbers)
+    return tuple(next(left) if step == "*" else step for step in path.split("."))
+
+
+def _shown(field: Field, stored: object, path: Path) -> str:
+    if field.kind == Kind.SEVERAL and isinstance(stored, list):
+        return "; ".join(map(str, stored))
+    if field.kind == Kind.YES:
+        return _yes_or_no(stored, field.choices[0][0])
+    if stored is None:
+        return _default(field, path)
+    return str(stored)
+
+
+def _yes_or_no(stored: object, default: str) -> str:
+    if stored is None:
+        return default
+    return "yes" if str(stored).lower() in ("true", "yes", "on", "1") else "no"
+
+
+def _default(field: Field, path: Path) -> str:
+    """What is shown where nothing was typed; posted back unchanged it is not stored."""
+    if field.kind == Kind.COLOUR:
+        return SHORE[int(path[1]) % len(SHORE)]
+    if field.path == "cloth.structure":
+        return "plain"
+    return field.choices[0][0] if field.choices else ""
+
+
+def _choices(field: Field, value: str, tree: Tree) -> tuple[tuple[str, str], ...]:
+    if field.kind == Kind.YARN:
+        names = [str(name) for row in rows(tree, ("yarn",)) if (name := at(row, ("name",)))]
+        known = (("", "as in the cloth"), *((name, name) for name in dict.fromkeys(names)))
+    elif field.path.endswith("structure"):
+        blank = () if field.path == "cloth.structure" else (("", "as in the cloth"),)
+        known = (*blank, *structure_choices())
+    else:
+        known = field.choices
+    if field.kind in (Kind.CHOICE, Kind.YARN) and value not in dict(known):
+        return (*known, (value, value))
+    return known
+
+
+def read_posted(tree: Tree, posted: Mapping[str, str]) -> Tree:
+    """The tree with every posted field set; units are those the page showed when it was typed."""
+    changed = copy.deepcopy(tree)
+    for field in Form(tree).fields():
+        if field.name in posted and (text := posted[field.name].strip()) != field.value:
+            put(changed, field.path, _stored(field, text))
+    return _renamed(tree, changed)
+
+
+def _stored(field: BoundField, text: str) -> Any:
+    """What to keep for a text; None where it is left out."""
+    if field.field.kind == Kind.YES:
+        return text == "yes"
+    if not text:
+        return None
+    if field.field.kind == Kind.COUNT:
+        return int(text) if re.fullmatch(r"\d{1,9}", text) else text
+    if field.field.kind == Kind.SEVERAL:
+        return [with_unit(one, field.unit) for one in re.split(r"\s*(?:;|\n|,\s)\s*", text) if one]
+    return with_unit(text, field.unit)
+
+
+def with_unit(text: str, unit: str) -> str:
+    """The text, a bare number with the unit the page shows beside it; 30/10 is no bare number of threads."""
+    if not unit or not _BARE.fullmatch(text) or (unit.startswith("/") and _FRACTION.fullmatch(text)):
+        return text
+    return f"{text}{unit}" if unit.startswith("/") else f"{text} {unit}"
+
+
+def _renamed(before: Tree, after: Tree) -> Tree:
+    """Samples follow a yarn that was given another name."""
+    old, new = ([at(row, ("name",)) for row in rows(tree, ("yarn",))] for tree in (before, after))
+    names = {was: now for was, now in zip(old, new, strict=False) if was and now and was != now and was not in new}
+    for sample in rows(after, ("sample",)):
+        for side in ("warp", "weft"):
+            if (used := at(sample, (side,))) in names:
+                sample[side] = names[used]
+    return after
+
+
+def add_row(tree: Tree, name: str) -> tuple[Tree, Path]:
+    """The tree with a blank row added to the rows of that name, and the row's path; KeyError if there are no such rows."""
+    path = path_of(name)
+    _rows_at(path)
+    blank: Tree = {"balls": [{}]} if path == ("yarn",) else {}
+    changed = with_row(tree, path, blank)
+    return changed, (*path, len(rows(changed, path)) - 1)
+
+
+def remove_row(tree: Tree, name: str) -> Tree:
+    """The tree without the row of that name; KeyError if there is no such row."""
+    path = path_of(name)
+    _rows_at(path[:-1])
+    if at(tree, path) is None:
+        raise KeyError(name)
+    return without_row(tree, path)
+
+
+def row_in_words(name: str) -> str:
+    """A row as the history names it: yarn 1, ball 2."""
+    words = []
+    path = path_of(name)
+    for length, step in enumerate(path):
+        if isinstance(step, int):
+            words.append(f"{_rows_at(path[:length]).word} {step + 1}")
+    return ", ".join(words)
+
+
+def _rows_at(path: Path) -> Rows:
+    template = ".".join("*" if isinstance(step, int) else step for step in path)
+    return _ROWS[template]
+
+
+def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
+    for part in parts:
+        if isinstance(part, Rows):
+            yield part
+        if isinstance(part, Rows | Group):
+            yield from _all_rows(part.parts)
+
+
+_ROWS: Final = {rows.path: rows for section in SECTIONS for rows in _all_rows(section.parts)}
+
+
+def change_in_words(before: Tree, after: Tree) -> str:
+    """What changed between two trees of the same rows, in the words of the page."""
+    old = {field.path: field for field in Form(before).fields()}
+    new = {field.path: field for field in Form(after).fields()}
+    said = []
+    for path in dict.fromkeys((*new, *old)):
+        was, now = (_said(fields.get(path)) for fields in (old, new))
+        if was != now:
+            said.append(f"{(new.get(path) or old[path]).place}: {was} → {now}")
+    return "; ".join(said[:3]) + (f" and {len(said) - 3} more" if len(said) > 3 else "") or "changed"
+
+
+def _said(field: BoundField | None) -> str:
+    if field is None or not field.value:
+        return "nothing"
+    return dict(field.choices).get(field.value, field.value)
+
+
+def starting_tree(name: str, units: str = "metric") -> Tree:
+    """What a new project holds: its name, and one blank row wherever something must be typed."""
+    return {
+        "clothwright": 1,
+        "name": name,
+        "units": units,
+        "yarn": [{"balls": [{}]}],
+        "sample": [{}],
+        "pattern": {"piece": [{}]},
+    }
+
+
+def for_the_page(tree: Tree) -> Tree:
+    """A tree from a file in the shape the page shows rows in; it means the same."""
+    shaped = copy.deepcopy(tree)
+    for yarn in rows(shaped, ("yarn",)):
+        if isinstance(yarn, dict):
+            _spell_out(yarn)
+    return shaped
+
+
+def _spell_out(yarn: Tree) -> None:
+    if isinstance(yarn.get("grist"), dict):
+        yarn["grist"] = [yarn["grist"]]
+    if isinstance(yarn.get("balls"), list):
+        yarn["balls"] = [one if isinstance(one, dict) else {"net": str(one)} for one in yarn["balls"]]
+
+

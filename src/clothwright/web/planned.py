@@ -1,0 +1,123 @@
+"""The plan of a revision, or the sentences why there is none, with the last plan there was to look at meanwhile.
+
+A revision never changes, so its plan is made once and kept while the program runs.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections import OrderedDict
+from dataclasses import dataclass
+from threading import Lock
+from typing import Final
+
+from clothwright.library import store
+from clothwright.library.layouts import with_known
+from clothwright.library.models import LayoutRun, Revision
+from clothwright.planning import LayoutSearch, Plan, plan
+from clothwright.project import Problem, ProblemsFound, Project, read_project
+from clothwright.web.typed import Filled
+
+_log = logging.getLogger(__name__)
+
+_KEPT: Final = 256
+#: How far back to look for a plan to show while there are problems.
+_BACK: Final = 40
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A plan, or problems; with problems the plan is an earlier one, made of revision `number`."""
+
+    plan: Plan | None
+    problems: tuple[Problem, ...]
+    number: int
+
+    @property
+    def stale(self) -> bool:
+        """Whether the plan is an earlier one, shown while there are problems."""
+        return bool(self.plan and self.problems)
+
+
+class _Kept:
+    """Answers by revision and manner, the latest used kept."""
+
+    def __init__(self) -> None:
+        self._answers: OrderedDict[tuple[int, bool], Answer] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, key: tuple[int, bool]) -> Answer | None:
+        with self._lock:
+            if key in self._answers:
+                self._answers.move_to_end(key)
+            return self._answers.get(key)
+
+    def put(self, key: tuple[int, bool], answer: Answer) -> None:
+        with self._lock:
+            self._answers[key] = answer
+            while len(self._answers) > _KEPT:
+                self._answers.popitem(last=False)
+
+    def forget(self) -> None:
+        with self._lock:
+            self._answers.clear()
+
+
+_kept = _Kept()
+
+
+def forget_plans() -> None:
+    """Make every plan anew: better layouts have become known."""
+    _kept.forget()
+
+
+def known_answer(revision: Revision) -> Answer | None:
+    """The answer for a revision, if it has been made already."""
+    return _kept.get((revision.pk, False))
+
+
+def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
+    """The plan of a revision, or its problems and the nearest earlier plan."""
+    now = _answer(revision, by_hand)
+    if now.plan is not None:
+        return now
+    before, back = revision.parent, _BACK
+    while before is not None and back:
+        if (earlier := _answer(before, by_hand)).plan is not None:
+            return Answer(earlier.plan, now.problems, before.number)
+        before, back = before.parent, back - 1
+    return now
+
+
+def document(revision: Revision) -> Project:
+    """The checked document of a revision; ProblemsFound where it is not in order."""
+    return read_project(Filled.of(revision.tree).tree)
+
+
+def _answer(revision: Revision, by_hand: bool) -> Answer:
+    key = (revision.pk, by_hand)
+    if (kept := _kept.get(key)) is not None:
+        return kept
+    made = _made(revision, by_hand)
+    _kept.put(key, made)
+    return made
+
+
+def _made(revision: Revision, by_hand: bool) -> Answer:
+    filled = Filled.of(revision.tree)
+    try:
+        project = read_project(filled.tree)
+        found = plan(project, drawings=store.drawings_of(revision), layouts=_layouts(revision), by_hand=by_hand)
+        return Answer(found, (), revision.number)
+    except ProblemsFound as wrong:
+        return Answer(None, filled.problems(wrong.problems), revision.number)
+    except Exception:  # noqa: BLE001 - what was typed must stay reachable whatever goes wrong in planning
+        _log.exception("no plan of revision %s of project %s", revision.number, revision.project_id)
+        ours = "this could not be planned: the fault is the program's and has been written down; what you typed is kept"
+        return Answer(None, (Problem((), ours),), revision.number)
+
+
+def _layouts(revision: Revision) -> LayoutSearch | None:
+    """First guesses, and what a long search has found where one was made for this project."""
+    searched = LayoutRun.objects.filter(project=revision.project_id, ended=True).exists()
+    return with_known() if searched else None

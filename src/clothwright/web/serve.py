@@ -1,0 +1,102 @@
+"""Serve the pages from this machine."""
+
+from __future__ import annotations
+
+import os
+import socket
+import uuid
+from pathlib import Path
+from typing import Final
+
+import django
+import waitress
+
+from clothwright.project import Problem, ProblemsFound
+
+_THREADS: Final = 8
+_LOOPBACK: Final = ("127.0.0.1", "localhost", "::1")
+_EVERYWHERE: Final = ("", "0.0.0.0", "::", "*")
+
+
+def serve(host: str = "127.0.0.1", port: int = 8765, open_project: Path | None = None) -> None:
+    """Serve the pages at a host and port until stopped; `open_project` is a project file to start from.
+
+    ProblemsFound if the address is taken or is none of this machine's, or if the file cannot be read.
+    """
+    _refuse_everywhere(host)
+    listening = _bound(host, port)
+    prepare()
+    address = _allowed(host, listening.getsockname()[1])
+    page = _opened(open_project) if open_project else "/"
+    _say(address + page, host)
+    from django.core.wsgi import get_wsgi_application
+
+    waitress.serve(get_wsgi_application(), sockets=[listening], threads=_THREADS, ident=None, _quiet=True)
+
+
+def prepare() -> None:
+    """Set the web framework up, bring the database up to date, and tidy up what a stop cut off."""
+    from clothwright.library.folder import prepared_folder
+
+    prepared_folder()
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
+    django.setup()
+    from django.core.management import call_command
+
+    from clothwright.web.searching import end_those_cut_off
+
+    call_command("migrate", interactive=False, verbosity=0)
+    end_those_cut_off()
+
+
+def _refuse_everywhere(host: str) -> None:
+    if host in _EVERYWHERE:
+        why = f"“{host}” is every address of this machine at once; there is no login, so name the one address that "
+        raise ProblemsFound(Problem(("host",), why + "others will type, as 192.168.1.20"))
+
+
+def _bound(host: str, port: int) -> socket.socket:
+    try:
+        family = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][0]
+        listening = socket.socket(family, socket.SOCK_STREAM)
+        if os.name != "nt":
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((host, port))
+    except (OSError, OverflowError) as error:
+        why = error.strerror if isinstance(error, OSError) else str(error)
+        sentence = f"{host}:{port} cannot be used: {why}; try another --port, or an address of this machine"
+        raise ProblemsFound(Problem(("host",), sentence)) from None
+    return listening
+
+
+def _allowed(host: str, port: int) -> str:
+    """Let the host's name in, and give the address to type."""
+    from django.conf import settings
+
+    shown = f"[{host}]" if ":" in host else host
+    if shown not in settings.ALLOWED_HOSTS:
+        settings.ALLOWED_HOSTS.append(shown)
+    return f"http://{shown}:{port}"
+
+
+def _opened(path: Path) -> str:
+    from clothwright.library import read_project_file, store
+    from clothwright.library.files import plain_tree
+    from clothwright.web.form import for_the_page
+
+    tree, drawings = read_project_file(path)
+    project = store.new_project(for_the_page(plain_tree(tree)), f"opened {path.name}", drawings)
+    return _address_of(project.pk)
+
+
+def _address_of(key: uuid.UUID) -> str:
+    from django.urls import reverse
+
+    return reverse("project", args=[key])
+
+
+def _say(address: str, host: str) -> None:
+    print(f"Clothwright is at {address}", flush=True)  # noqa: T201
+    if host not in _LOOPBACK:
+        print("There is no login: whoever can reach this address can read and change your projects.", flush=True)  # noqa: T201
+    print("Stop it with Ctrl+C.", flush=True)  # noqa: T201

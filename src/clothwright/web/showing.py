@@ -1,0 +1,220 @@
+"""A plan as the page shows it: figures in words, in the units chosen, with the other units beside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from clothwright.library.models import Revision
+from clothwright.measure import Interval
+from clothwright.planning import Plan, Verdict, WidthStep, YarnLine
+from clothwright.sheets import layout_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.wording import (
+    CLOTH_WEIGHT,
+    LENGTH,
+    THREADS,
+    VERDICTS,
+    WEIGHT,
+    YARN,
+    Kind,
+    Rounding,
+    chances,
+    margin_range_sentence,
+    percent,
+    plain_number,
+    shortfall_sentence,
+    size_sentence,
+    spare,
+    verdict_sentence,
+)
+from clothwright.web.planned import Answer
+
+_KEYS: Final = {Verdict.ENOUGH: "enough", Verdict.TOO_CLOSE: "close", Verdict.NOT_ENOUGH: "short"}
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure with its name."""
+
+    name: str
+    text: str
+
+
+@dataclass(frozen=True)
+class ShownLine:
+    """A line of the working."""
+
+    step: str
+    result: str
+    sum: str
+    rung: str
+    source: str
+
+
+class ShownPlan:
+    """The plan of an answer in the words and units of the page; nothing is worked out before it is asked for."""
+
+    def __init__(self, answer: Answer, *, imperial: bool) -> None:
+        assert answer.plan is not None  # shown only where there is a plan
+        self.plan: Plan = answer.plan
+        self.imperial = imperial
+
+    @property
+    def key(self) -> str:
+        """Which shape stands for the verdict."""
+        return _KEYS[self.plan.verdict]
+
+    @property
+    def word(self) -> str:
+        """The verdict in a word or two."""
+        return VERDICTS[self.plan.verdict]
+
+    @property
+    def sentences(self) -> list[str]:
+        """Verdict, size, how far the margin may lie, and what is missing, each as a sentence."""
+        plan, imperial = self.plan, self.imperial
+        missing = shortfall_sentence(plan.shortfall, imperial=imperial) if plan.shortfall else ""
+        said = (
+            verdict_sentence(plan),
+            size_sentence(plan),
+            margin_range_sentence(plan.margin, imperial=imperial),
+            missing,
+        )
+        return [one for one in said if one]
+
+    @property
+    def margin(self) -> list[Figure]:
+        """What is expected to be left over, three ways."""
+        margin = self.plan.margin
+        return [
+            Figure("Yarn", self._spare(margin.m, YARN)),
+            Figure("Weight", self._spare(margin.g, WEIGHT)),
+            Figure("Finished cloth", self._spare(margin.finished_cm, LENGTH)),
+        ]
+
+    @property
+    def slim(self) -> str:
+        """Verdict and margin in one short line."""
+        return f"{self.word} · {self._spare(self.plan.margin.m, YARN)}"
+
+    @property
+    def strip(self) -> str:
+        """The strip to scale."""
+        return strip_svg(self.plan, imperial=self.imperial)
+
+    @property
+    def layout(self) -> str:
+        """The pieces on the cloth; empty without pieces."""
+        return layout_svg(self.plan, imperial=self.imperial) if self.plan.layout else ""
+
+    @property
+    def bars(self) -> str:
+        """Need against have."""
+        return yarn_bars_svg(self.plan, imperial=self.imperial)
+
+    @property
+    def at_the_loom(self) -> list[Figure]:
+        """What to warp and weave."""
+        warp, weft = self.plan.warp, self.plan.weft
+        return [
+            Figure("Heddle", f"{warp.heddle}, {THREADS.text(warp.ends_per_cm, imperial=self.imperial)}"),
+            Figure("Ends", str(warp.ends)),
+            Figure("Width in the heddle ↔", self._length(warp.width_in_heddle_cm)),
+            Figure("Warp length ↕", self._length(warp.length_cm, Rounding.UP)),
+            Figure("Weave to, under tension ↕", self._length(weft.weave_to_cm, Rounding.UP)),
+            Figure("Picks on the loom", THREADS.range(weft.picks_per_cm_on_loom, imperial=self.imperial)),
+            Figure("Yarn in the warp", YARN.range(warp.yarn_m, imperial=self.imperial)),
+            Figure("Yarn in the weft", YARN.range(weft.yarn_m, imperial=self.imperial)),
+        ]
+
+    @property
+    def finished(self) -> list[Figure]:
+        """The cloth that comes of it."""
+        cloth = self.plan.cloth
+        figures = [
+            Figure("Width wanted ↔", self._length(cloth.asked_width_cm, Rounding.UP)),
+            Figure("Width forecast ↔", LENGTH.range(cloth.finished_width_cm, imperial=self.imperial)),
+            Figure("Length wanted ↕", self._length(cloth.asked_length_cm, Rounding.UP)),
+            Figure("Length forecast ↕", LENGTH.range(cloth.finished_length_cm, imperial=self.imperial)),
+        ]
+        if cloth.g_per_m2:
+            figures.append(Figure("Weight of the cloth", CLOTH_WEIGHT.range(cloth.g_per_m2, imperial=self.imperial)))
+        return figures
+
+    @property
+    def yarns(self) -> list[tuple[YarnLine, list[Figure]]]:
+        """Each yarn with need, have and what is left of it."""
+        return [(yarn, self._yarn(yarn)) for yarn in self.plan.yarns]
+
+    @property
+    def working(self) -> list[ShownLine]:
+        """Every line of the sum."""
+        return [
+            ShownLine(one.step, f"{plain_number(one.value)} {one.unit}".strip(), one.sum, str(one.rung), one.source)
+            for one in self.plan.working
+        ]
+
+    @property
+    def ways_out(self) -> list[tuple[str, str, str]]:
+        """What could be done, what it changes, and what comes of it."""
+        return [
+            (way.what, way.change, f"{chances(way.chance_enough).capitalize()}; {spare(way.spare_m, YARN, imperial=self.imperial)}.")
+            for way in self.plan.ways_out
+        ]
+
+    @property
+    def measure_next(self) -> list[tuple[str, str, str]]:
+        """What could be measured, what it settles and costs, and why."""
+        return [
+            (one.what, f"Settles it with {chances(one.settles)}; costs {one.costs}.", one.why)
+            for one in self.plan.measure_next
+        ]
+
+    @property
+    def staircase(self) -> list[tuple[str, str, str, bool]]:
+        """Width, length and yarn of each step, and whether it is the one taken."""
+        least = min((step.yarn_m for step in self.plan.staircase), default=0.0)
+        return [(*self._step(step), self._taken(step, least)) for step in self.plan.staircase]
+
+    @property
+    def used_share(self) -> str:
+        """How much of the cloth the pieces use."""
+        return percent(self.plan.layout.used_share) if self.plan.layout else ""
+
+    def _step(self, step: WidthStep) -> tuple[str, str, str]:
+        return (
+            self._length(step.width_cm, Rounding.UP),
+            self._length(step.length_cm, Rounding.UP),
+            YARN.text(step.yarn_m, imperial=self.imperial, rounding=Rounding.UP),
+        )
+
+    def _taken(self, step: WidthStep, least: float) -> bool:
+        layout = self.plan.layout
+        return layout.width_cm == step.width_cm if layout else step.yarn_m == least
+
+    def _yarn(self, yarn: YarnLine) -> list[Figure]:
+        need = YARN.range(yarn.need_m, imperial=self.imperial)
+        have = YARN.range(yarn.have_m, imperial=self.imperial)
+        weight = WEIGHT.text(yarn.have_g, imperial=self.imperial, rounding=Rounding.DOWN)
+        return [
+            Figure("Needs", need),
+            Figure("Have", f"{have}, {weight}"),
+            Figure("Left", self._spare(yarn.spare_m, YARN)),
+            Figure("Lasts", chances(yarn.chance_enough)),
+        ]
+
+    def _length(self, value_cm: float, rounding: Rounding = Rounding.NEAREST) -> str:
+        return LENGTH.text(value_cm, imperial=self.imperial, rounding=rounding)
+
+    def _spare(self, interval: Interval, kind: Kind) -> str:
+        return spare(interval.expected, kind, imperial=self.imperial)
+
+
+def shown_plan(answer: Answer, revision: Revision) -> ShownPlan | None:
+    """The plan of an answer as the page shows it, or None."""
+    return ShownPlan(answer, imperial=is_imperial(revision)) if answer.plan else None
+
+
+def is_imperial(revision: Revision) -> bool:
+    """Whether a revision asks for inches and yards first."""
+    return revision.tree.get("units") == "imperial"

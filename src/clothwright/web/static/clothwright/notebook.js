@@ -1,0 +1,48 @@
+"use strict";
+// The page works without this file; it keeps sentences beside their fields, and says when the program does not answer.
+
+const trouble = (text) => {
+  const place = document.getElementById("trouble");
+  place.textContent = text;
+  place.hidden = !text;
+};
+
+const placeSentences = (sentences) => {
+  for (const place of document.querySelectorAll(".sentence[id]")) {
+    const key = place.id.replace(/-problem$/, "");
+    const sentence = sentences[key] || "";
+    if (place.textContent !== sentence) place.textContent = sentence;
+    const entry = document.getElementById(key);
+    if (entry && entry.hasAttribute("aria-invalid")) entry.setAttribute("aria-invalid", String(Boolean(sentence)));
+  }
+};
+
+const showPlan = () => {
+  const plan = document.getElementById("plan");
+  if (!plan) return;
+  placeSentences(JSON.parse(plan.dataset.problems));
+  const announce = document.getElementById("announce");
+  if (announce.textContent !== plan.dataset.said) announce.textContent = plan.dataset.said;
+};
+
+const goToNewRow = () => {
+  const row = document.querySelector("[data-focus]");
+  if (!row) return;
+  row.removeAttribute("data-focus");
+  row.querySelector("input:not([type=hidden]), select").focus();
+};
+
+document.addEventListener("htmx:afterSettle", () => {
+  showPlan();
+  goToNewRow();
+});
+document.addEventListener("htmx:beforeRequest", () => trouble(""));
+document.addEventListener("htmx:sendError", () =>
+  trouble("The program does not answer: what you typed last is not kept yet. Start it again, then change the field once more."));
+document.addEventListener("htmx:responseError", () =>
+  trouble("The program went wrong: what you typed last may not be kept. Reload the page to see what is."));
+
+// A page that the browser kept while another was shown may be older than what is stored.
+window.addEventListener("pageshow", (event) => {
+  if (event.persisted) window.location.reload();
+});

@@ -1,0 +1,1 @@
+"""Small things templates need."""

@@ -1,0 +1,28 @@
+"""The addresses of the pages."""
+
+from django.urls import URLPattern, path
+
+from clothwright.web import views
+
+urlpatterns: list[URLPattern] = [
+    path("", views.projects, name="projects"),
+    path("new/", views.new_project, name="new"),
+    path("open/", views.open_file, name="open"),
+    path("project/<uuid:key>/", views.project, name="project"),
+    path("project/<uuid:key>/card/", views.card, name="card"),
+    path("project/<uuid:key>/drawing/", views.drawing, name="drawing"),
+    path("project/<uuid:key>/undo/", views.undo, name="undo"),
+    path("project/<uuid:key>/redo/", views.redo, name="redo"),
+    path("project/<uuid:key>/history/", views.history, name="history"),
+    path("project/<uuid:key>/history/<int:number>/", views.go_to, name="go_to"),
+    path("project/<uuid:key>/put-away/", views.put_away, name="put_away"),
+    path("project/<uuid:key>/bring-back/", views.bring_back, name="bring_back"),
+    path("project/<uuid:key>/search/", views.search, name="search"),
+    path("project/<uuid:key>/search/stop/", views.stop_search, name="stop_search"),
+    path("project/<uuid:key>/sheet.pdf", views.sheet, name="sheet"),
+    path("project/<uuid:key>/project.toml", views.project_file, name="project_file"),
+    path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),
+]
+
+handler404 = "clothwright.web.views.not_found"
+handler500 = "clothwright.web.views.our_fault"

@@ -1,0 +1,264 @@
+"""The pages: fetch, read the form, one call, render."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import PurePath
+from typing import Any, Final
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from clothwright.library import export_bundle, export_toml, store
+from clothwright.library.files import LARGEST_DRAWING, read_uploads, stays_below
+from clothwright.library.models import Project
+from clothwright.project import Problem, ProblemsFound
+from clothwright.sheets import plan_sheet_pdf
+from clothwright.web import planned, searching
+from clothwright.web.fetching import get_project, slug
+from clothwright.web.form import (
+    add_row,
+    change_in_words,
+    for_the_page,
+    read_posted,
+    remove_row,
+    row_in_words,
+    starting_tree,
+)
+from clothwright.web.notebook import page, posted_base
+from clothwright.web.showing import is_imperial, shown_plan
+from clothwright.web.typed import put
+
+MOVED: Final = (
+    "This project was changed somewhere else meanwhile, in another tab or window. "
+    "What you see here now counts; the other change is kept in the history."
+)
+MOST_FILES: Final = 30
+
+
+@require_GET
+@never_cache
+def projects(request: HttpRequest) -> HttpResponse:
+    """The list of projects, those put away below."""
+    return _projects(request)
+
+
+def _projects(request: HttpRequest, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:
+    cards = [_card(project) for project in store.projects()]
+    context = {"cards": cards, "away": store.projects(put_away=True), "problems": problems}
+    return render(request, "clothwright/projects.html", context, status=status)
+
+
+def _card(project: Project) -> dict[str, Any]:
+    """What is known of a project without planning it."""
+    revision = store.head(project)
+    answer = planned.known_answer(revision)
+    return {"project": project, "revision": revision, "answer": answer, "shown": answer and shown_plan(answer, revision)}
+
+
+@require_GET
+@never_cache
+def card(request: HttpRequest, key: UUID) -> HttpResponse:
+    """One project of the list, planned."""
+    project = get_project(key)
+    planned.answer(store.head(project))
+    return render(request, "clothwright/card.html", {"card": _card(project)})
+
+
+@require_POST
+def new_project(request: HttpRequest) -> HttpResponse:
+    """Start a project by its name."""
+    name = request.POST.get("name", "").strip() or store.NAMELESS
+    return redirect("project", key=store.new_project(starting_tree(name), "started").pk)
+
+
+@require_POST
+def open_file(request: HttpRequest) -> HttpResponse:
+    """Start a project from a project file with its drawings, or from a bundle."""
+    uploads = request.FILES.getlist("files")[:MOST_FILES]
+    try:
+        tree, drawings = read_uploads({PurePath(one.name or "").name: one.read() for one in uploads})
+    except ProblemsFound as wrong:
+        return _projects(request, wrong.problems, status=422)
+    names = ", ".join(PurePath(one.name or "").name for one in uploads)
+    return redirect("project", key=store.new_project(for_the_page(tree), f"opened {names}", drawings).pk)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def project(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The page of a project; a post saves what was typed and says what comes of it."""
+    found = get_project(key)
+    return _changed(request, found) if request.method == "POST" else page(request, found)
+
+
+def _changed(request: HttpRequest, found: Project) -> HttpResponse:
+    base = posted_base(request, found)
+    moved = MOVED if base.pk != store.head(found).pk else ""
+    verb, _, name = request.POST.get("do", "save").partition(" ")
+    tree = read_posted(base.tree, request.POST)
+    what, focus = change_in_words(base.tree, tree), ""
+    try:
+        if verb == "add":
+            tree, row = add_row(tree, name)
+            what, focus = f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
+        elif verb == "remove":
+            tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
+    except (KeyError, ValueError):
+        return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
+    units_changed = base.tree.get("units") != tree.get("units")
+    store.change(found, tree, what)
+    whole = verb != "save" or units_changed or bool(moved)
+    return page(request, found, notice=moved, focus=focus, whole=whole)
+
+
+@require_POST
+def undo(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Take back the last change."""
+    store.undo(found := get_project(key))
+    return page(request, found, whole=True)
+
+
+@require_POST
+def redo(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Make the change again that was taken back."""
+    store.redo(found := get_project(key))
+    return page(request, found, whole=True)
+
+
+@require_GET
+@never_cache
+def history(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Every change, newest first."""
+    found = get_project(key)
+    context = {"project": found, "head": store.head(found), "revisions": store.history(found)}
+    return render(request, "clothwright/history.html", context)
+
+
+@require_POST
+def go_to(request: HttpRequest, key: UUID, number: int) -> HttpResponse:
+    """Go to any state of the history."""
+    store.go_to(found := get_project(key), number)
+    return redirect("project", key=found.pk)
+
+
+@require_POST
+def drawing(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Keep a drawing of the pieces and use it."""
+    found, upload = get_project(key), request.FILES.get("drawing")
+    name = PurePath(upload.name or "").name if upload else ""
+    if upload is None or not stays_below(name) or not name.lower().endswith(".svg"):
+        return page(request, found, notice="Choose a drawing that ends in .svg.", whole=True)
+    if (upload.size or 0) > LARGEST_DRAWING:
+        return page(request, found, notice=f"“{name}” is too large for a drawing.", whole=True)
+    tree = read_posted(store.head(found).tree, {})
+    put(tree, ("pattern", "file"), name)
+    store.save_drawing(found, name, upload.read(), tree, f"drawing {name}")
+    return redirect(f"{reverse('project', args=[found.pk])}#garment")
+
+
+@require_POST
+def put_away(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Take a project off the table."""
+    store.put_away(get_project(key))
+    return redirect("projects")
+
+
+@require_POST
+def bring_back(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Put a project back on the table."""
+    store.bring_back(get_project(key))
+    return redirect("projects")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def search(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Start a long layout search, or say how far it is."""
+    found = get_project(key)
+    if request.method == "POST":
+        searching.start(found)
+    return _search(request, found)
+
+
+@require_POST
+def stop_search(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Stop the search; the best so far is kept."""
+    searching.ask_to_stop(found := get_project(key))
+    return _search(request, found)
+
+
+def _search(request: HttpRequest, found: Project) -> HttpResponse:
+    """The search as a fragment; when it has ended, the page is asked to show the plan anew."""
+    if not request.htmx:
+        return redirect("project", key=found.pk)
+    run, busy = searching.latest(found), searching.running()
+    response = render(request, "clothwright/search.html", {"project": found, "run": run, "busy": busy})
+    if run and run.ended and "HX-Current-URL" in request.headers and request.method == "GET":
+        response["HX-Refresh"] = "true"
+    return response
+
+
+@require_GET
+@never_cache
+def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The plan on paper."""
+    found = get_project(key)
+    revision = store.head(found)
+    answer = planned.answer(revision, by_hand="by_hand" in request.GET)
+    if answer.plan is None or answer.problems:
+        return redirect("project", key=found.pk)
+    imperial, today = is_imperial(revision), datetime.datetime.now().astimezone().date()
+    made = plan_sheet_pdf(answer.plan, planned.document(revision), imperial=imperial, made_on=today)
+    return _download(made, "application/pdf", f"{slug(found)}.pdf", inline=True)
+
+
+@require_GET
+@never_cache
+def project_file(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The project as a file."""
+    found = get_project(key)
+    text = export_toml(store.head(found).tree)
+    return _download(text.encode(), "application/toml; charset=utf-8", f"{slug(found)}.toml")
+
+
+@require_GET
+@never_cache
+def bundle(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The project as a file with its drawings, in one zip."""
+    found = get_project(key)
+    revision = store.head(found)
+    content = export_bundle(revision.tree, store.drawings_of(revision))
+    return _download(content, "application/zip", f"{slug(found)}.zip")
+
+
+def _download(content: bytes, kind: str, name: str, *, inline: bool = False) -> HttpResponse:
+    how = "inline" if inline else "attachment"
+    return HttpResponse(content, content_type=kind, headers={"Content-Disposition": f'{how}; filename="{name}"'})
+
+
+def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """There is no such page."""
+    return render(request, "clothwright/message.html", {"title": "There is no such page"}, status=404)
+
+
+def refused(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A post that does not come from a page of ours, or from one too old."""
+    context = {
+        "title": "That came from an old page",
+        "text": "Nothing was changed. Go back, reload the page and try again.",
+    }
+    return render(request, "clothwright/message.html", context, status=403)
+
+
+def our_fault(request: HttpRequest) -> HttpResponse:
+    """Something of ours went wrong; it has been written down."""
+    context = {
+        "title": "The program went wrong",
+        "text": "It has been written down in faults.log in the data folder. What you typed before is kept.",
+    }
+    return render(request, "clothwright/message.html", context, status=500)
