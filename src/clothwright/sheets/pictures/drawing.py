@@ -1,0 +1,149 @@
+"""The drawing board: SVG made as a tree, so that everything typed is escaped, and looks given as attributes.
+
+Lengths here are units of the drawing; a drawing is `DEFAULT_ACROSS` units across unless more are asked for, so that
+its letters can still be read when it is shown 360 pixels wide. Nothing carries a style attribute or an id, so that
+a strict content security policy lets it through and several drawings can stand on one page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Final
+from xml.etree import ElementTree
+
+from clothwright.pattern import Point
+from clothwright.sheets.wording import literal, shortened
+
+Look = float | str
+
+DEFAULT_ACROSS: Final = 400.0
+EDGE: Final = 14.0
+LETTERS: Final = 13.0
+SMALL: Final = 11.0
+FONT: Final = "Atkinson Hyperlegible Next, Atkinson Hyperlegible, system-ui, sans-serif"
+#: Width of a letter for its height, measured generously: Atkinson Hyperlegible Next is 0.53 on average.
+_LETTER_WIDTH: Final = 0.56
+
+INK: Final = "#1d2a33"
+FAINT: Final = "#5b6b74"
+PAPER: Final = "#ffffff"
+SAND: Final = "#f4ecdc"
+FOAM: Final = "#dbe9ea"
+TIDE: Final = "#1f5f70"
+KELP: Final = "#6d5213"
+SIGNAL: Final = "#8f1d2c"
+
+
+def coordinate(value: float) -> str:
+    """A coordinate to a hundredth of a unit, without needless noughts."""
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def path_of(points: Iterable[Point], *, closed: bool = True) -> str:
+    """Points as the data of a path."""
+    return "M" + "L".join(f"{coordinate(x)} {coordinate(y)}" for x, y in points) + ("Z" if closed else "")
+
+
+def lines_of(lines: Iterable[tuple[Point, Point]]) -> str:
+    """Separate straight lines as the data of one path."""
+    return "".join(path_of(line, closed=False) for line in lines)
+
+
+def width_of(text: str, size: float) -> float:
+    """About how wide text comes out."""
+    return len(text) * size * _LETTER_WIDTH
+
+
+def fitting(text: str, size: float, room: float) -> str:
+    """Text cut with … to what fits the room."""
+    return shortened(text, int(room / (size * _LETTER_WIDTH)))
+
+
+@dataclass
+class Drawing:
+    """A drawing that grows from the top: `title` names it, `desc` says in words what it shows."""
+
+    title: str
+    desc: str
+    name: str
+    across: float = DEFAULT_ACROSS
+    height: float = 0.0
+    _nodes: list[ElementTree.Element] = field(default_factory=list)
+
+    def add(self, tag: str, css: str, looks: Mapping[str, Look], text: str | None = None) -> None:
+        """An element of class `cw-…`; looks as Python names them, `stroke_width` for `stroke-width`."""
+        node = ElementTree.Element(tag, {"class": f"cw-{css}"})
+        for name, value in looks.items():
+            shown = value if isinstance(value, str) else coordinate(value)
+            node.set(name.replace("_", "-"), shown)
+        node.text = None if text is None else literal(text)
+        self._nodes.append(node)
+
+    def text(self, x: float, y: float, text: str, css: str = "text", size: float = LETTERS, **looks: Look) -> None:
+        """A line of text, its baseline at y."""
+        self.add("text", css, {"x": x, "y": y, "font_size": size, "fill": INK, **looks}, text)
+
+    def rect(self, css: str, x: float, y: float, width: float, height: float, **looks: Look) -> None:
+        """A rectangle."""
+        self.add("rect", css, {"x": x, "y": y, "width": width, "height": height, **looks})
+
+    def path(self, css: str, data: str, **looks: Look) -> None:
+        """A path; not filled unless told."""
+        self.add("path", css, {"d": data, "fill": "none", **looks})
+
+    def line(self, css: str, start: Point, end: Point, **looks: Look) -> None:
+        """A straight line."""
+        ends: dict[str, Look] = {"x1": start[0], "y1": start[1], "x2": end[0], "y2": end[1]}
+        self.add("line", css, {**ends, "stroke": INK, "stroke_width": 1.0, **looks})
+
+    def paragraph(self, text: str, *, size: float = LETTERS, indent: float = 0.0, bold: bool = False) -> None:
+        """Text below everything so far, broken into lines that fit."""
+        for line in broken(text, size, self.room - indent):
+            self.height += size * 1.35
+            self.text(EDGE + indent, self.height, line, size=size, font_weight="bold" if bold else "normal")
+
+    @property
+    def room(self) -> float:
+        """How wide it is between its edges."""
+        return self.across - 2 * EDGE
+
+    def triangle(self, css: str, x: float, y: float, size: float, **looks: Look) -> None:
+        """A small triangle that points up to (x, y)."""
+        self.path(css, path_of([(x, y), (x + size / 2, y + size), (x - size / 2, y + size)]), **looks)
+
+    def zigzag(self, x: float, top: float, bottom: float) -> None:
+        """A torn edge: the strip goes on elsewhere."""
+        points = [(x + (2 if n % 2 else -2), top + n * 6) for n in range(int((bottom - top) / 6) + 1)]
+        self.path("torn", path_of(points, closed=False), stroke=FAINT, stroke_width=1.2)
+
+    def dimension(self, css: str, start: Point, end: Point, *, butts: float = 3.0, stroke_width: float = 1.0) -> None:
+        """A line along or across, with butt ends."""
+        along = start[1] == end[1]
+        ends = [
+            ((x, y - butts), (x, y + butts)) if along else ((x - butts, y), (x + butts, y)) for x, y in (start, end)
+        ]
+        self.path(css, lines_of([(start, end), *ends]), stroke=INK, stroke_width=stroke_width)
+
+    def svg(self) -> str:
+        """The drawing as text."""
+        size = {"viewBox": f"0 0 {coordinate(self.across)} {coordinate(self.height + EDGE / 2)}"}
+        looks = {"font-family": FONT, "class": f"cw-picture cw-{self.name}"}
+        root = ElementTree.Element("svg", {"xmlns": "http://www.w3.org/2000/svg", "role": "img"} | size | looks)
+        for tag, text in (("title", self.title), ("desc", self.desc)):
+            ElementTree.SubElement(root, tag).text = literal(text)
+        ElementTree.SubElement(root, "rect", {"class": "cw-paper", "width": "100%", "height": "100%", "fill": PAPER})
+        root.extend(self._nodes)
+        return ElementTree.tostring(root, encoding="unicode")
+
+
+def broken(text: str, size: float, room: float) -> list[str]:
+    """Text broken into lines that fit the room, between words; a word too long is cut."""
+    lines: list[str] = []
+    for word in literal(text).split(" "):
+        if lines and width_of(f"{lines[-1]} {word}", size) <= room:
+            lines[-1] = f"{lines[-1]} {word}"
+        else:
+            lines.append(fitting(word, size, room))
+    return lines

@@ -1,0 +1,183 @@
+"""The layout: the finished usable cloth with the pieces in place, as it lies on the cutting table.
+
+The rulers start where the cloth has been squared; a row that ends in a zigzag goes on in the next. The cloth lies right
+side up, the first woven end at the left.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import count
+from typing import Final
+
+from clothwright.measure import CM_PER_INCH
+from clothwright.planning import Plan
+from clothwright.sheets.pictures.drawing import (
+    DEFAULT_ACROSS,
+    EDGE,
+    INK,
+    SAND,
+    SMALL,
+    Drawing,
+    width_of,
+)
+from clothwright.sheets.pictures.pieces import NamedOutline, draw_pieces, name_the_rest, named
+from clothwright.sheets.pictures.rows import Frame, Row, clear_cuts, in_rows, readable_rows, scale_of
+from clothwright.sheets.pictures.strip import torn_ends
+from clothwright.sheets.wording import LENGTH, Rounding, counted, percent
+
+_LEAST_HEIGHT: Final = 110.0
+_ABOVE: Final = 40.0
+_BELOW: Final = 44.0
+_LABEL_ROOM: Final = 30.0
+
+
+@dataclass(frozen=True)
+class Cloth:
+    """The usable cloth: its size finished and its pieces."""
+
+    width: float
+    length: float
+    pieces: tuple[NamedOutline, ...]
+
+    @property
+    def cuts(self) -> list[float]:
+        """Where it may be cut across without cutting a piece."""
+        return clear_cuts((min(x for x, _ in one.outline), max(x for x, _ in one.outline)) for one in self.pieces)
+
+
+@dataclass(frozen=True)
+class LayoutPicture:
+    """A drawn layout, its size in units of the drawing, and how many of those are one cm of cloth."""
+
+    svg: str
+    across: float
+    units_per_cm: float
+
+
+def cloth_of(plan: Plan) -> Cloth:
+    """The usable cloth of a plan; without a layout it is the cloth asked for."""
+    if plan.layout is None:
+        return Cloth(plan.cloth.asked_width_cm, plan.cloth.asked_length_cm, ())
+    return Cloth(plan.layout.width_cm, plan.layout.length_cm, named(plan))
+
+
+def layout_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACROSS) -> str:
+    """The layout drawn in proportion, in rows where the cloth is long."""
+    cloth = cloth_of(plan)
+    room = across - 2 * EDGE
+    rows = readable_rows(cloth.length, cloth.width, room, cloth.cuts, _LEAST_HEIGHT)
+    return _draw(plan, cloth, rows, scale_of(rows, room), imperial, across)
+
+
+def layout_at_scale(plan: Plan, *, units_per_cm: float, across: float, imperial: bool = False) -> LayoutPicture:
+    """The layout with one cm of cloth drawn as so many units, in as many rows as that takes."""
+    cloth = cloth_of(plan)
+    rows = rows_within((across - 2 * EDGE) / units_per_cm, cloth)
+    return LayoutPicture(_draw(plan, cloth, rows, units_per_cm, imperial, across), across, units_per_cm)
+
+
+def rows_within(longest: float, cloth: Cloth) -> list[Row]:
+    """The fewest rows none of which is longer."""
+    for number in count(1):  # pragma: no branch
+        rows = in_rows(cloth.length, number, cloth.cuts)
+        if max(row.length for row in rows) <= longest + 1e-6:
+            break
+    return rows
+
+
+def _draw(plan: Plan, cloth: Cloth, rows: list[Row], scale: float, imperial: bool, across: float) -> str:
+    drawing = Drawing(f"The layout of {plan.name}", _describe(plan, cloth, imperial), "layout", across)
+    drawing.paragraph(_heading(plan, cloth, imperial))
+    named_in_full = set[int]()
+    for row in rows:
+        frame = Frame(row, EDGE, drawing.height + _ABOVE, scale, cloth.width)
+        named_in_full |= _draw_row(drawing, cloth, frame, imperial)
+    name_the_rest(drawing, cloth.pieces, named_in_full)
+    goes_on = " Zigzag: it goes on in the next row." if len(rows) > 1 else ""
+    drawing.paragraph(f"Thick lines: the selvedges (selvages). Dashed: the squared ends.{goes_on}", size=SMALL)
+    return drawing.svg()
+
+
+def _heading(plan: Plan, cloth: Cloth, imperial: bool) -> str:
+    width, length = (LENGTH.text(one, imperial=imperial, rounding=Rounding.UP) for one in (cloth.width, cloth.length))
+    size = f"{width} wide, {length} long"
+    if plan.layout is None:
+        return f"Finished cloth {size}"
+    return f"Finished usable cloth {size}; {percent(round(plan.layout.used_share, 2))} of it used"
+
+
+def _draw_row(drawing: Drawing, cloth: Cloth, frame: Frame, imperial: bool) -> set[int]:
+    left, right = frame.x(frame.row.start), frame.x(frame.row.end)
+    drawing.rect("cloth", left, frame.top, right - left, frame.bottom - frame.top, fill=SAND)
+    written = draw_pieces(drawing, cloth.pieces, frame, say_mirrored=True)
+    for y in (frame.top, frame.bottom):
+        drawing.line("selvedge", (left, y), (right, y), stroke_width=3.0)
+    for along in (0.0, cloth.length):
+        if frame.row.holds(along):
+            drawing.line("end", (frame.x(along), frame.top), (frame.x(along), frame.bottom), stroke_dasharray="5 3")
+    torn_ends(drawing, cloth.length, frame)
+    _rulers(drawing, frame, imperial)
+    _grain(drawing, frame)
+    drawing.height = frame.bottom + _BELOW
+    return written
+
+
+def _rulers(drawing: Drawing, frame: Frame, imperial: bool) -> None:
+    """Centimetres along one selvedge and inches along the other; the units chosen below."""
+    below, above = (CM_PER_INCH, 1.0) if imperial else (1.0, CM_PER_INCH)
+    _ruler(drawing, frame, below, frame.bottom + 1.5, down=1)
+    _ruler(drawing, frame, above, frame.top - 1.5, down=-1)
+
+
+def _ruler(drawing: Drawing, frame: Frame, unit: float, y: float, *, down: int) -> None:
+    fine, numbered = (1.0, 5) if unit > 1 else (5.0, 2)
+    if fine * unit * frame.scale < 4:
+        fine, numbered = fine * 5, 2
+    while fine * numbered * unit * frame.scale < _LABEL_ROOM:
+        numbered *= 2
+    name = " in" if unit > 1 else " cm"
+    for mark in range(int(frame.row.end / unit / fine + 1e-9) + 1):
+        if frame.row.holds(mark * fine * unit):
+            number = f"{mark * fine:g}" if mark % numbered == 0 else ""
+            _mark(drawing, frame.x(mark * fine * unit), y, number, name, down)
+            name = "" if number else name
+
+
+def _mark(drawing: Drawing, x: float, y: float, number: str, name: str, down: int) -> None:
+    drawing.line("mark", (x, y), (x, y + down * (6 if number else 4)), stroke_width=1.0 if number else 0.6)
+    if number:
+        start = x - width_of(number, SMALL) / 2
+        drawing.text(start, y + (17 if down > 0 else -9), number + name, "mark", SMALL)
+
+
+def _grain(drawing: Drawing, frame: Frame) -> None:
+    """The grain arrow, below the row."""
+    y = frame.bottom + 32
+    words = "grain, along the warp"
+    start = frame.left + width_of(words, SMALL) + 4
+    drawing.text(frame.left, y + 4, words, size=SMALL)
+    end = min(start + 60, frame.left + drawing.room)
+    drawing.line("grain", (start, y), (end - 6, y), stroke_width=1.5)
+    arrow = f"M{end:.2f} {y:.2f}l-9 -4.5v9z"
+    drawing.path("grain", arrow, fill=INK)
+
+
+def _describe(plan: Plan, cloth: Cloth, imperial: bool) -> str:
+    said = (
+        f"{_heading(plan, cloth, imperial)}. The grain runs along the warp; selvedges (selvages) lie along both sides."
+    )
+    places = [
+        f"{one.full_name}: from {_along(one, imperial)} along the cloth, {_from_selvedge(one, imperial)} from the selvedge"
+        for one in cloth.pieces
+    ]
+    return f"{said} {counted(len(places), 'piece')}. {'; '.join(places)}." if places else said
+
+
+def _along(piece: NamedOutline, imperial: bool) -> str:
+    start, end = min(x for x, _ in piece.outline), max(x for x, _ in piece.outline)
+    return f"{LENGTH.number(start, imperial=imperial)} to {LENGTH.short(end, imperial=imperial)}"
+
+
+def _from_selvedge(piece: NamedOutline, imperial: bool) -> str:
+    return LENGTH.short(min(y for _, y in piece.outline), imperial=imperial)
