@@ -1,0 +1,123 @@
+"""The judge: says what is wrong with a layout, in sentences, and knows nothing of how layouts are found.
+
+It is slow and obvious on purpose. Every copy is drawn as a polygon in its place, and the polygons are
+compared pair by pair. Scissors and chalk are not exact, so a hair over the selvedge (0.1 mm) and 0.03 cm²
+of overlap in the whole layout are let pass; nothing else is.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+from itertools import combinations
+
+from shapely.geometry import Polygon
+
+from clothwright.layout.arrangement import Copy, Layout, Placed, outline_in_place
+
+EDGE_CM = 0.01
+OVERLAP_CM2 = 0.03
+GAP_CM = 0.02
+SHARE = 0.0005
+
+Name = tuple[str, int]
+Shapes = dict[Name, Polygon]
+
+
+def faults(copies: tuple[Copy, ...], layout: Layout, *, gap_cm: float = 0.0) -> tuple[str, ...]:
+    """Everything wrong with `layout` as a layout of `copies`, a sentence each; empty when it can be cut.
+
+    `gap_cm`: the least distance wanted between two copies.
+    """
+    unsound = (*_cloth(layout), *_counts(copies, layout))
+    if unsound:
+        return unsound
+    wanted = {(copy.piece, copy.number): copy for copy in copies}
+    pairs = [(wanted[p.piece, p.copy], p) for p in layout.placed]
+    shapes = {(p.piece, p.copy): Polygon(outline_in_place(copy, p)) for copy, p in pairs}
+    ways = [sentence for copy, p in pairs for sentence in _way_up(copy, p)]
+    return (
+        *ways,
+        *_outside(shapes, layout.width_cm),
+        *_overlaps(shapes),
+        *(_crowded(shapes, gap_cm) if gap_cm else ()),
+        *_figures(shapes, layout),
+    )
+
+
+def _cloth(layout: Layout) -> Iterator[str]:
+    """Figures that are not numbers of centimetres at all."""
+    if not (math.isfinite(layout.width_cm) and layout.width_cm > 0):
+        yield f"the cloth is {layout.width_cm} cm wide, which is no width"
+    for p in layout.placed:
+        if not all(map(math.isfinite, (p.x_cm, p.y_cm, p.rotation_deg))):
+            yield f"{p.piece} {p.copy} has no place on the cloth"
+
+
+def _counts(copies: tuple[Copy, ...], layout: Layout) -> Iterator[str]:
+    """Copies that are missing, there twice, or not asked for."""
+    wanted = Counter((copy.piece, copy.number) for copy in copies)
+    found = Counter((p.piece, p.copy) for p in layout.placed)
+    yield from (f"{_say(name)} is asked for twice" for name, times in wanted.items() if times > 1)
+    yield from (f"{_say(name)} is not placed" for name in wanted if name not in found)
+    yield from (f"{_say(name)} is placed, but was not asked for" for name in found if name not in wanted)
+    yield from (f"{_say(name)} is placed {n} times" for name, n in found.items() if n > 1)
+
+
+def _way_up(copy: Copy, p: Placed) -> Iterator[str]:
+    """A copy turned as it may not be, or mirrored when it should not be, or not when it should."""
+    if not any(math.isclose((p.rotation_deg - t + 180) % 360, 180, abs_tol=1e-9) for t in copy.turns_deg):
+        allowed = " or ".join(f"{t:g}°" for t in copy.turns_deg)
+        yield f"{p.piece} {p.copy} is turned by {p.rotation_deg:g}°; it may lie at {allowed} only"
+    if p.mirrored and not copy.mirrored:
+        yield f"{p.piece} {p.copy} is mirrored, and should not be"
+    if copy.mirrored and not p.mirrored:
+        yield f"{p.piece} {p.copy} is not mirrored, and should be"
+
+
+def _outside(shapes: Shapes, width_cm: float) -> Iterator[str]:
+    """Copies that stick out of the cloth."""
+    for name, shape in shapes.items():
+        left, low, _, high = shape.bounds
+        if left < -EDGE_CM:
+            yield f"{_say(name)} sticks out past the start of the cloth by {_cm(-left)}"
+        if low < -EDGE_CM:
+            yield f"{_say(name)} sticks out past the first selvedge by {_cm(-low)}"
+        if high > width_cm + EDGE_CM:
+            yield f"{_say(name)} sticks out past the far selvedge by {_cm(high - width_cm)}"
+
+
+def _overlaps(shapes: Shapes) -> Iterator[str]:
+    """Every pair that overlaps, once the overlaps add up to more than is let pass."""
+    areas = {(a, b): shapes[a].intersection(shapes[b]).area for a, b in combinations(shapes, 2)}
+    if sum(areas.values()) > OVERLAP_CM2:
+        yield from (f"{_say(a)} and {_say(b)} overlap by {_cm(s)}²" for (a, b), s in areas.items() if s > 0)
+
+
+def _crowded(shapes: Shapes, gap_cm: float) -> Iterator[str]:
+    """Pairs that lie closer together than asked."""
+    for a, b in combinations(shapes, 2):
+        apart = shapes[a].distance(shapes[b])
+        if apart < gap_cm - GAP_CM:
+            yield f"{_say(a)} and {_say(b)} lie {_cm(apart)} apart; {_cm(gap_cm)} is wanted"
+
+
+def _figures(shapes: Shapes, layout: Layout) -> Iterator[str]:
+    """A length or a used share that the copies in their places do not bear out."""
+    length = max((shape.bounds[2] for shape in shapes.values()), default=0.0)
+    if not abs(length - layout.length_cm) <= EDGE_CM:
+        yield f"the layout says it is {_cm(layout.length_cm)} long, and is {_cm(length)}"
+    area = sum(shape.area for shape in shapes.values())
+    share = area / (layout.width_cm * length) if length > 0 else 0.0
+    if not abs(share - layout.used_share) <= SHARE:
+        yield f"the layout says it uses {layout.used_share:.1%} of the cloth, and uses {share:.1%}"
+
+
+def _say(name: Name) -> str:
+    return f"{name[0]} {name[1]}"
+
+
+def _cm(value: float) -> str:
+    """Centimetres as a person says them: one decimal, more only where one would show nothing."""
+    return f"{value:.1f} cm" if value == 0 or abs(value) >= 0.05 else f"{value:.2g} cm"
