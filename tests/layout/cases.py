@@ -13,7 +13,7 @@ NESTING = Path(__file__).parents[1] / "published" / "nesting"
 
 
 def waistcoat() -> tuple[Copy, ...]:
-    """Backs, fronts, sides and facings of one waistcoat, all one way. Own invention; common practice, no source."""
+    """Backs, fronts, sides and facings of one waistcoat, all one way. Own invention."""
     pieces = (
         rectangle("back", width_cm=24, length_cm=62, cut=2),
         rectangle("front", width_cm=26, length_cm=64, cut=2),

@@ -3,15 +3,15 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from layout.cases import garments
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from clothwright.layout import Layout, Placed, copies, faults
 from clothwright.pattern import Piece, rectangle
+from layout.cases import garments
 
 COAT = copies(
     (
@@ -20,7 +20,7 @@ COAT = copies(
     ),
     one_way=False,
 )
-# Two fronts side by side, 30 cm; each sleeve is half of a 20 × 10 box, in a box of its own beyond. Own arithmetic:
+# Two fronts side by side, 30 cm; each sleeve is half of a 20 × 10 box of its own. Own arithmetic:
 # 30 + 20 = 50 cm, and (2 × 300 + 2 × 100) ÷ (50 × 20) = 0.8.
 GOOD = Layout(
     20.0,
@@ -102,9 +102,10 @@ def test_a_wanted_gap_is_kept():
     assert not any("front 1 and front 2" in fault for fault in faults(COAT, wider, gap_cm=0.3))
 
 
+@settings(deadline=None)
 @given(garments(), st.data())
 def test_the_judge_agrees_with_the_area_that_all_pieces_cover_together(found, data):
-    """Outside check by shapely's own turning and union: pieces that cover less than their areas' sum overlap."""
+    """Outside check by shapely's own turning and union: what covers less than its sum overlaps."""
     at = st.floats(0, 40)
     placed = tuple(
         Placed(

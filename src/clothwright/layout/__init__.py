@@ -1,6 +1,22 @@
 """Pieces on narrow cloth: what a layout is, a judge of layouts, and a search for short ones."""
 
+from clothwright.layout.area import TooWide, area_cm2, least_length_cm, narrowest_cm
 from clothwright.layout.arrangement import Copy, Layout, Placed, copies, mirror, outline_in_place, turn
+from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 
-__all__ = ["Copy", "Layout", "Placed", "copies", "faults", "mirror", "outline_in_place", "turn"]
+__all__ = [
+    "Copy",
+    "Layout",
+    "Placed",
+    "TooWide",
+    "area_cm2",
+    "copies",
+    "faults",
+    "first_guess",
+    "least_length_cm",
+    "mirror",
+    "narrowest_cm",
+    "outline_in_place",
+    "turn",
+]
