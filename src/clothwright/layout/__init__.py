@@ -4,6 +4,7 @@ from clothwright.layout.area import TooWide, area_cm2, least_length_cm, narrowes
 from clothwright.layout.arrangement import Copy, Layout, Placed, copies, mirror, outline_in_place, turn
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
+from clothwright.layout.search import search, solve
 
 __all__ = [
     "Copy",
@@ -18,5 +19,7 @@ __all__ = [
     "mirror",
     "narrowest_cm",
     "outline_in_place",
+    "search",
+    "solve",
     "turn",
 ]
