@@ -5,13 +5,18 @@ from clothwright.layout.arrangement import Copy, Layout, Placed, copies, mirror,
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.search import search, solve
+from clothwright.layout.staircase import Step, best, staircase
+from clothwright.layout.widths import candidate_widths
 
 __all__ = [
     "Copy",
     "Layout",
     "Placed",
+    "Step",
     "TooWide",
     "area_cm2",
+    "best",
+    "candidate_widths",
     "copies",
     "faults",
     "first_guess",
@@ -21,5 +26,6 @@ __all__ = [
     "outline_in_place",
     "search",
     "solve",
+    "staircase",
     "turn",
 ]

@@ -1,0 +1,158 @@
+"""Which width costs the least yarn: layouts over many widths, and the time shared out among them.
+
+The theory. A shorter layout on wider cloth is not less yarn. Yarn grows with width times length, and with
+the waste of the loom for every end, while the length falls in steps: where one more piece fits beside
+another, a centimetre of width can save half a metre of cloth, and the centimetres after it save nothing. So
+yarn against width is a saw, the best widths lie just past a step, and the way to find them is to make
+layouts at many widths.
+
+Time goes where it may matter. Every width gets a hasty guess; then every width a short slice of search;
+then the best six, or a quarter of them if that is more, a longer slice; and the rest goes to the best one,
+on every worker with a seed of its own. Short slices flatter narrow cloth, which is why six are kept, not
+two. A width is left out only if even cloth without waste (area ÷ width) would take more yarn there than the
+best so far. A layout for one width is a layout for every wider one, so no step is ever longer than the one
+before it.
+
+No clock is read: what a slice takes is reckoned beforehand, from its limit and from what the solver was
+measured to overrun. So the whole may end early, and late by a second at most for a dozen pieces.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from functools import partial
+from itertools import accumulate
+
+from clothwright.layout.area import least_length_cm, measured, refuse_too_wide
+from clothwright.layout.arrangement import Copy, Layout
+from clothwright.layout.first_guess import first_guess, tries_for
+from clothwright.layout.search import Task, limit, run
+
+YarnMetres = Callable[[float, float], float]
+
+TIE = 0.001
+ALL_SHARE, SIX_SHARE, ONE_SHARE = 0.35, 0.40, 0.25
+HASTY_S, LEAST_TASK_S = 0.03, 0.12
+
+
+@dataclass(frozen=True)
+class Step:
+    """One width of the staircase: the usable width, the shortest layout known for it, and the yarn, m."""
+
+    width_cm: float
+    layout: Layout
+    yarn_m: float
+
+
+Progress = Callable[[float, Step], None]
+
+
+def staircase(
+    copies: tuple[Copy, ...],
+    widths_cm: Sequence[float],
+    *,
+    seconds: float,
+    yarn_m: YarnMetres,
+    seed: int = 1,
+    executor: Executor | None = None,
+    workers: int = 2,
+    progress: Progress | None = None,
+) -> tuple[Step, ...]:
+    """The best layout found at every width, narrowest first, after about `seconds`.
+
+    `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall as length grows.
+    `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, each layout is
+    a first guess and the answer is always the same. `progress(share done, best step so far)` is called between
+    slices; what it raises ends the search. Raises `TooWide` if a piece does not fit on the narrowest cloth.
+    """
+    refuse_too_wide(copies, min(widths_cm))
+    widths = sorted(set(widths_cm))
+    tell = progress or (lambda _share, _step: None)
+    if executor is None or seconds <= 0:
+        climb = _Climb(copies, yarn_m, (first_guess(copies, width, seed=seed) for width in widths))
+    else:
+        climb = _Climb(copies, yarn_m, executor.map(partial(_hasty_guess, copies, seed), widths))
+        tell(0.0, best(climb.steps()))
+        left_s = max(0.0, seconds - HASTY_S * len(widths) / workers)
+        _search_in_rounds(climb, left_s, seed, executor, workers, tell)
+    tell(1.0, best(climb.steps()))
+    return climb.steps()
+
+
+def best(steps: Sequence[Step]) -> Step:
+    """The step that takes the least yarn; of those within 0.1 % of it, the narrowest."""
+    least = min(step.yarn_m for step in steps)
+    close = [step for step in steps if step.yarn_m <= least * (1 + TIE)]
+    return min(close, key=lambda step: step.width_cm)
+
+
+def _hasty_guess(copies: tuple[Copy, ...], seed: int, width_cm: float) -> Layout:
+    """A first guess of a quarter of the tries: something to stand on until the search has been there."""
+    return first_guess(copies, width_cm, seed=seed, tries=max(1, tries_for(len(copies)) // 4))
+
+
+class _Climb:
+    """The layouts known so far, one for each width."""
+
+    def __init__(self, copies: tuple[Copy, ...], yarn_m: YarnMetres, layouts: Iterable[Layout]) -> None:
+        self.copies, self.yarn_m = copies, yarn_m
+        self.found = {layout.width_cm: layout for layout in layouts}
+
+    def take(self, layout: Layout) -> None:
+        """Keep a layout if it is shorter than the one known for its width."""
+        if layout.length_cm < self.found[layout.width_cm].length_cm:
+            self.found[layout.width_cm] = layout
+
+    def steps(self) -> tuple[Step, ...]:
+        """The staircase as it stands, narrowest first; a layout serves wider cloth until one is shorter."""
+        kept = accumulate((self.found[width] for width in sorted(self.found)), self._shorter)
+        return tuple(Step(each.width_cm, each, self.yarn_m(each.width_cm, each.length_cm)) for each in kept)
+
+    def _shorter(self, narrower: Layout, wider: Layout) -> Layout:
+        """The layout for the wider cloth, or the other one laid on it if that is shorter."""
+        if wider.length_cm <= narrower.length_cm:
+            return wider
+        return measured(self.copies, wider.width_cm, narrower.placed)
+
+    def promising(self) -> list[float]:
+        """The widths that could still be best, likeliest first; those with no step of their own last."""
+        steps = self.steps()
+        least = min(step.yarn_m for step in steps)
+        hopeful = [step for step in steps if self._never_less_m(step.width_cm) < least]
+        own = {step.width_cm for step in hopeful if step.layout is self.found[step.width_cm]}
+        return [s.width_cm for s in sorted(hopeful, key=lambda s: (s.width_cm not in own, s.yarn_m))]
+
+    def _never_less_m(self, width_cm: float) -> float:
+        return self.yarn_m(width_cm, least_length_cm(self.copies, width_cm))
+
+
+def _search_in_rounds(
+    climb: _Climb, seconds: float, seed: int, executor: Executor, workers: int, tell: Progress
+) -> None:
+    """Search at all widths, then at the best six or a quarter, then at the best one only."""
+    count = len(climb.found)
+    begun = 0.0
+    for share, kept, times in (
+        (ALL_SHARE, count, 1),
+        (SIX_SHARE, max(6, count // 4), 1),
+        (ONE_SHARE, 1, workers),
+    ):
+        widths = climb.promising()[:kept] * times
+        tasks = _tasks(climb.copies, widths, share * seconds, workers, seed)
+        for done, layout in enumerate(run(executor, tasks), start=1):
+            if layout:
+                climb.take(layout)
+            tell(begun + share * done / len(tasks), best(climb.steps()))
+        begun, seed = begun + share, seed + count
+
+
+def _tasks(
+    copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int
+) -> list[Task]:
+    """A task for each width, as many as there is time for, to take `seconds` together on so many workers."""
+    affordable = widths[: workers * int(seconds / LEAST_TASK_S)]
+    batches = math.ceil(len(affordable) / workers)
+    return [Task(copies, w, limit(seconds / batches), seed + i) for i, w in enumerate(affordable)]
