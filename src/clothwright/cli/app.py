@@ -9,9 +9,8 @@ from __future__ import annotations
 import json
 import sys
 import traceback
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
@@ -24,11 +23,10 @@ _AS_JSON = click.option(
 )
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
 DEFAULT_SECONDS = 4.0
-_Command = TypeVar("_Command", bound=Callable[..., Any])
 SHEETS = ("plan",)
 
 
-def _seconds(default: float) -> Callable[[_Command], _Command]:
+def _seconds(default: float) -> Any:
     return click.option(
         "--seconds",
         type=click.FloatRange(min=0),
@@ -57,8 +55,7 @@ def plan_command(file: Path, by_hand: bool, seconds: float, seed: int | None, as
 
     with asked(file):
         project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand)
-    if not _answer(plan.as_json(), as_json):
-        show_plan(plan, imperial=project.units == "imperial")
+    _answer(plan.as_json(), as_json) or show_plan(plan, imperial=project.units == "imperial")
 
 
 @commands.command("lay")
@@ -73,8 +70,7 @@ def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> 
 
     with asked(file):
         project, answer = laid(file, seconds=seconds, seed=seed)
-    if not _answer(answer.as_json(), as_json):
-        show_layout(answer, imperial=project.units == "imperial")
+    _answer(answer.as_json(), as_json) or show_layout(answer, imperial=project.units == "imperial")
 
 
 @commands.command("yarn")
@@ -86,8 +82,7 @@ def yarn_command(texts: tuple[str, ...], as_json: bool) -> None:
 
     with asked():
         answers = yarn_answers(texts)
-    if not _answer({"yarns": answers}, as_json):
-        show_yarns(answers)
+    _answer({"yarns": answers}, as_json) or show_yarns(answers)
 
 
 @commands.command("sett")
@@ -104,8 +99,7 @@ def sett_command(as_json: bool, **given: Any) -> None:
 
     with asked():
         answer = sett_answer(**given)
-    if not _answer(answer, as_json):
-        show_sett(answer)
+    _answer(answer, as_json) or show_sett(answer)
 
 
 @commands.command("sheets")
@@ -125,8 +119,7 @@ def sheets_command(
     with asked(file):
         project, plan = planned(file, seconds=seconds, seed=seed)
         written = print_sheets(project, plan, out, file.stem, only=only, large_print=large_print)
-    if not _answer({"sheets": [str(path) for path in written]}, as_json):
-        click.echo("\n".join(map(str, written)))
+    _answer({"sheets": [str(path) for path in written]}, as_json) or click.echo("\n".join(map(str, written)))
 
 
 @commands.command("schema")
