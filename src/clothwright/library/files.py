@@ -57,7 +57,9 @@ def _drawing_beside(path: Path, name: str) -> bytes:
     folder = path.parent.resolve()
     drawing = (folder / name).resolve() if stays_below(name) else folder
     if not stays_below(name) or not drawing.is_relative_to(folder):
-        raise _problem(where, f"“{name}” lies outside the project file's folder; name a file beside it, as waistcoat.svg")
+        raise _problem(
+            where, f"“{name}” lies outside the project file's folder; name a file beside it, as waistcoat.svg"
+        )
     return _contents(drawing, LARGEST_DRAWING, where)
 
 
@@ -97,7 +99,9 @@ def read_uploads(files: Mapping[str, bytes]) -> tuple[Tree, dict[str, bytes]]:
             return read_bundle(content)
     texts = [name for name in files if name.lower().endswith(".toml")]
     if len(texts) != 1:
-        raise _problem((), f"choose one project file that ends in .toml, or one bundle that ends in .zip; {len(texts)} came")
+        raise _problem(
+            (), f"choose one project file that ends in .toml, or one bundle that ends in .zip; {len(texts)} came"
+        )
     text = _text(_not_too_large(files[texts[0]], texts[0], LARGEST_FILE), texts[0])
     drawings = {name: content for name, content in files.items() if name not in texts and stays_below(name)}
     for name, content in drawings.items():

@@ -155,11 +155,13 @@ _YARN: Final = Section(
                 Field("yarn.*.use", "May go into", Kind.CHOICE, choices=_same("warp and weft", "warp", "weft")),
                 Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=_same("yes", "no")),
                 Field("yarn.*.colour", "Colour", Kind.COLOUR, american="color", help="for the pictures"),
+                Field("yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
                 Field(
-                    "yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"
+                    "yarn.*.state",
+                    "Measured when",
+                    Kind.CHOICE,
+                    choices=(("washed", "washed and slack"), ("unwashed", "unwashed, as wound")),
                 ),
-                Field("yarn.*.state", "Measured when", Kind.CHOICE, choices=(
-                    ("washed", "washed and slack"), ("unwashed", "unwashed, as wound"))),
                 Field("yarn.*.scale_step", "Scale shows steps of", unit=GRAMS),
                 Field(
                     "yarn.*.grist",
@@ -193,8 +195,12 @@ _LOOM: Final = Section(
             wide=True,
         ),
         Field("loom.waste", "Loom waste ↕", unit=CM, help="the warp that can never be woven, once per warp"),
-        Field("loom.warping", "Warping", Kind.CHOICE, choices=(
-            ("direct", "direct: slot to peg, ends in pairs"), ("indirect", "indirect: board or mill (reel)"))),
+        Field(
+            "loom.warping",
+            "Warping",
+            Kind.CHOICE,
+            choices=(("direct", "direct: slot to peg, ends in pairs"), ("indirect", "indirect: board or mill (reel)")),
+        ),
     ),
     holds=("loom",),
 )
@@ -240,7 +246,12 @@ _SAMPLE: Final = Section(
                     (
                         Field("sample.*.picks.count", "Picks counted", Kind.COUNT),
                         Field("sample.*.picks.over", "over", unit=CM),
-                        Field("sample.*.picks.where", "counted", Kind.CHOICE, choices=_same("on loom", "off loom", "finished")),
+                        Field(
+                            "sample.*.picks.where",
+                            "counted",
+                            Kind.CHOICE,
+                            choices=_same("on loom", "off loom", "finished"),
+                        ),
                         Field("sample.*.weft_used.weight", "Weft used", unit=GRAMS),
                         Field("sample.*.weft_used.length", "or weft used", unit=METRES),
                     ),
@@ -266,7 +277,9 @@ _CLOTH: Final = Section(
         Field("cloth.width_ratio", "Finished width ÷ width in heddle", help="as 0.90"),
         Field("cloth.length_ratio", "Finished length ÷ woven length on loom", help="as 0.875"),
         Field("cloth.repeat_ends", "Ends in a repeat", Kind.COUNT),
-        Field("cloth.floating_selvedges", "Floating selvedges", Kind.YES, american="selvages", choices=_same("no", "yes")),
+        Field(
+            "cloth.floating_selvedges", "Floating selvedges", Kind.YES, american="selvages", choices=_same("no", "yes")
+        ),
     ),
     holds=("cloth",),
 )
@@ -312,10 +325,17 @@ _GARMENT: Final = Section(
             "For a drawing",
             (
                 Field("pattern.file", "Drawing used", help="the file's name"),
-                Field("pattern.seam_allowance", "Seam allowance", unit=MM, help="added where the drawing shows stitching lines"),
+                Field(
+                    "pattern.seam_allowance",
+                    "Seam allowance",
+                    unit=MM,
+                    help="added where the drawing shows stitching lines",
+                ),
                 Field("pattern.size", "Size"),
                 Field("pattern.version", "Version"),
-                Field("pattern.scale", "One unit of the drawing is", unit=MM, help="only where the drawing does not say"),
+                Field(
+                    "pattern.scale", "One unit of the drawing is", unit=MM, help="only where the drawing does not say"
+                ),
             ),
         ),
     ),

@@ -18,7 +18,9 @@ from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachab
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
 #: A number, or a spread of numbers, with no unit.
-_BARE: Final = re.compile(rf"(?:(?:about|around|ca\.?|~|≈)\s*)?{_NUMBER}(?:\s*(?:to|±|\+/-|\+-|–|—|-)\s*{_NUMBER})?", re.I)
+_BARE: Final = re.compile(
+    rf"(?:(?:about|around|ca\.?|~|≈)\s*)?{_NUMBER}(?:\s*(?:to|±|\+/-|\+-|–|—|-)\s*{_NUMBER})?", re.I
+)
 _FRACTION: Final = re.compile(r"\d+/\d+")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
 #: Colours for yarns that have none yet: a row of shore colours of our own.
@@ -413,5 +415,3 @@ def _spell_out(yarn: Tree) -> None:
         yarn["grist"] = [yarn["grist"]]
     if isinstance(yarn.get("balls"), list):
         yarn["balls"] = [one if isinstance(one, dict) else {"net": str(one)} for one in yarn["balls"]]
-
-

@@ -22,7 +22,9 @@ POLICY: Final = "; ".join(
 )
 
 
-def content_security_policy(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
+def content_security_policy(
+    get_response: Callable[[HttpRequest], HttpResponse],
+) -> Callable[[HttpRequest], HttpResponse]:
     """Middleware that sends the policy with every answer."""
 
     def with_policy(request: HttpRequest) -> HttpResponse:

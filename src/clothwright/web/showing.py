@@ -158,7 +158,11 @@ class ShownPlan:
     def ways_out(self) -> list[tuple[str, str, str]]:
         """What could be done, what it changes, and what comes of it."""
         return [
-            (way.what, way.change, f"{chances(way.chance_enough).capitalize()}; {spare(way.spare_m, YARN, imperial=self.imperial)}.")
+            (
+                way.what,
+                way.change,
+                f"{chances(way.chance_enough).capitalize()}; {spare(way.spare_m, YARN, imperial=self.imperial)}.",
+            )
             for way in self.plan.ways_out
         ]
 

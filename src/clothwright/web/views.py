@@ -57,7 +57,12 @@ def _card(project: Project) -> dict[str, Any]:
     """What is known of a project without planning it."""
     revision = store.head(project)
     answer = planned.known_answer(revision)
-    return {"project": project, "revision": revision, "answer": answer, "shown": answer and shown_plan(answer, revision)}
+    return {
+        "project": project,
+        "revision": revision,
+        "answer": answer,
+        "shown": answer and shown_plan(answer, revision),
+    }
 
 
 @require_GET

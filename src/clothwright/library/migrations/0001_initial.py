@@ -7,79 +7,104 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
-    dependencies = [
-    ]
+    dependencies = []
 
     operations = [
         migrations.CreateModel(
-            name='KnownLayout',
+            name="KnownLayout",
             fields=[
-                ('key', models.CharField(max_length=64, primary_key=True, serialize=False)),
-                ('layouts', models.JSONField()),
-                ('found_at', models.DateTimeField(default=django.utils.timezone.now)),
+                ("key", models.CharField(max_length=64, primary_key=True, serialize=False)),
+                ("layouts", models.JSONField()),
+                ("found_at", models.DateTimeField(default=django.utils.timezone.now)),
             ],
         ),
         migrations.CreateModel(
-            name='Project',
+            name="Project",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('created', models.DateTimeField(default=django.utils.timezone.now)),
-                ('name', models.CharField(max_length=200)),
-                ('put_away', models.BooleanField(default=False)),
+                ("id", models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ("created", models.DateTimeField(default=django.utils.timezone.now)),
+                ("name", models.CharField(max_length=200)),
+                ("put_away", models.BooleanField(default=False)),
             ],
         ),
         migrations.CreateModel(
-            name='LayoutRun',
+            name="LayoutRun",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('started_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('seconds', models.FloatField()),
-                ('share_done', models.FloatField(default=0)),
-                ('stop_asked', models.BooleanField(default=False)),
-                ('ended', models.BooleanField(default=False)),
-                ('outcome', models.TextField(blank=True)),
-                ('project', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='layout_runs', to='library.project')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("started_at", models.DateTimeField(default=django.utils.timezone.now)),
+                ("seconds", models.FloatField()),
+                ("share_done", models.FloatField(default=0)),
+                ("stop_asked", models.BooleanField(default=False)),
+                ("ended", models.BooleanField(default=False)),
+                ("outcome", models.TextField(blank=True)),
+                (
+                    "project",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="layout_runs", to="library.project"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Revision',
+            name="Revision",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveIntegerField()),
-                ('tree', models.JSONField()),
-                ('drawings', models.JSONField(default=dict)),
-                ('made_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('what', models.TextField()),
-                ('parent', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='children', to='library.revision')),
-                ('project', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='revisions', to='library.project')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("number", models.PositiveIntegerField()),
+                ("tree", models.JSONField()),
+                ("drawings", models.JSONField(default=dict)),
+                ("made_at", models.DateTimeField(default=django.utils.timezone.now)),
+                ("what", models.TextField()),
+                (
+                    "parent",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="children",
+                        to="library.revision",
+                    ),
+                ),
+                (
+                    "project",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="revisions", to="library.project"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['number'],
+                "ordering": ["number"],
             },
         ),
         migrations.AddField(
-            model_name='project',
-            name='head',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='library.revision'),
+            model_name="project",
+            name="head",
+            field=models.ForeignKey(
+                null=True, on_delete=django.db.models.deletion.PROTECT, related_name="+", to="library.revision"
+            ),
         ),
         migrations.CreateModel(
-            name='Drawing',
+            name="Drawing",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=200)),
-                ('sha256', models.CharField(max_length=64)),
-                ('content', models.BinaryField()),
-                ('project', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='drawings', to='library.project')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("name", models.CharField(max_length=200)),
+                ("sha256", models.CharField(max_length=64)),
+                ("content", models.BinaryField()),
+                (
+                    "project",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="drawings", to="library.project"
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('project', 'name', 'sha256'), name='one_copy_of_a_drawing')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("project", "name", "sha256"), name="one_copy_of_a_drawing")
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='revision',
-            constraint=models.UniqueConstraint(fields=('project', 'number'), name='one_number_per_project'),
+            model_name="revision",
+            constraint=models.UniqueConstraint(fields=("project", "number"), name="one_number_per_project"),
         ),
     ]

@@ -1,0 +1,166 @@
+"""The commands answer, refuse in sentences, and exit with the status of the contract."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def run(*arguments: str, folder: Path | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "clothwright", *arguments],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=folder,
+        timeout=120,
+    )
+
+
+def answered(*arguments: str) -> dict:
+    done = run(*arguments, "--json")
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
+
+
+def test_plan_answers_with_every_key_of_the_contract() -> None:
+    plan = answered("plan", str(EXAMPLES / "slate-tide-cloth.toml"))
+    assert plan["verdict"] == "too close"
+    assert 0 < plan["chance_enough"] < 1
+    assert plan["chance_size"] >= 0.8
+    assert set(plan["warp"]) >= {"heddle", "ends", "width_in_heddle_cm", "length_cm", "yarn_m"}
+    assert set(plan["weft"]) >= {"picks_per_cm_on_loom", "woven_on_loom_cm", "yarn_m"}
+    assert set(plan["cloth"]) >= {"finished_width_cm", "finished_length_cm", "g_per_m2"}
+    assert set(plan["yarns"][0]) >= {"name", "have_g", "have_m", "need_m", "spare_m", "chance_enough"}
+    assert set(plan["shortfall"]) == {"m", "g", "finished_cm"}
+    assert set(plan["ways_out"][0]) >= {"what", "change", "chance_enough", "spare_m"}
+    assert set(plan["measure_next"][0]) >= {"what", "settles", "costs"}
+    assert set(plan["working"][0]) == {"step", "sum", "value", "unit", "rung", "from"}
+    assert plan["layout"] is None
+    assert plan["cautions"]
+    interval = plan["cloth"]["finished_width_cm"]
+    assert interval["low"] < interval["expected"] < interval["high"]
+
+
+def test_plan_by_hand_gives_the_sums_of_story_1() -> None:
+    """Story 1 by hand: 148 ends, weft 440, 469 and 498 m, 987 m in hand, too close."""
+    plan = answered("plan", str(EXAMPLES / "slate-tide-cloth.toml"), "--by-hand")
+    assert plan["warp"]["ends"] == 148
+    assert [round(plan["weft"]["yarn_m"][end]) for end in ("low", "expected", "high")] == [440, 469, 498]
+    assert round(plan["yarns"][0]["have_m"]["expected"]) == 987
+    assert plan["verdict"] == "too close"
+    assert plan["chance_enough"] is None
+
+
+def test_lay_gives_the_length_for_the_width_wanted(tmp_path: Path) -> None:
+    """Story 5 at 48 cm: 190 cm."""
+    project = (EXAMPLES / "rows-of-rectangles.toml").read_text() + '\n[want]\nwidth = "48 cm"\n'
+    (tmp_path / "rows.toml").write_text(project)
+    layout = answered("lay", str(tmp_path / "rows.toml"), "--seconds", "1")["layout"]
+    assert layout["length_cm"] == pytest.approx(190, abs=0.05)
+    assert len(layout["placed"]) == 8
+    assert set(layout["placed"][0]) >= {"piece", "copy", "x_cm", "y_cm", "rotation_deg", "mirrored"}
+
+
+def test_yarn_answers_for_every_text() -> None:
+    """60s + 40s cotton is a 24s. *Source*: J. T. Taylor, Cotton Weaving and Designing, 1909."""
+    first, second = answered("yarn", "8/2 cotton", "60s cotton + 40s cotton")["yarns"]
+    assert first["typed"] == "8/2 cotton"
+    assert first["yards_per_lb"] == pytest.approx(3360)
+    assert second["resultant"]["numbers"]["Ne"] == pytest.approx(24)
+    assert second["metres_per_kg"] == pytest.approx(24 * 840 * 0.9144 / 0.45359237)
+
+
+def test_sett_answers_with_candidates_nearest_first() -> None:
+    """Half of 15 wraps per inch is 7.5. *Source*: common practice, no source."""
+    answer = answered("sett", "--wraps", "15/in", "--heddles", "40/10 cm, 7.5/in", "--heddles", "30/10 cm")
+    assert answer["advised_ends_per_cm"] == pytest.approx(7.5 / 2.54)
+    assert [one["heddle"] for one in answer["candidates"]] == ["7.5/in", "30/10 cm", "40/10 cm"]
+    assert set(answer["candidates"][0]) >= {"heddle", "ends_per_cm", "firmness"}
+
+
+def test_sett_for_two_yarns_leaves_room_for_each() -> None:
+    """With weft as thick as warp it is half the wraps; a thinner weft lets the ends stand closer."""
+    same = answered("sett", "--warp-wraps", "12/in", "--weft-wraps", "12/in")["advised_ends_per_cm"]
+    finer = answered("sett", "--warp-wraps", "12/in", "--weft-wraps", "24/in")["advised_ends_per_cm"]
+    assert same == pytest.approx(6 / 2.54)
+    assert finer == pytest.approx(8 / 2.54)
+
+
+def test_schema_is_the_schema_of_the_project_file() -> None:
+    schema = json.loads(run("schema").stdout)
+    assert {"yarn", "loom", "cloth", "sample", "want", "pattern", "trust"} <= set(schema["properties"])
+
+
+def test_every_problem_of_a_file_is_one_sentence_and_the_status_is_2(tmp_path: Path) -> None:
+    (tmp_path / "bad.toml").write_text(
+        'clothwright = 1\n[[yarn]]\nname = "a"\nwraps = "15"\ncolr = "blue"\nballs = ["96"]\n[want]\nwidth = "44"\nlength = "2 m"\n'
+    )
+    done = run("plan", str(tmp_path / "bad.toml"))
+    lines = done.stderr.strip().splitlines()
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert len(lines) == 4
+    assert all(line.startswith(f"{tmp_path / 'bad.toml'}: ") for line in lines)
+    for part in (
+        "yarn 1, wraps: “15”",
+        "“colr” is not a field here",
+        "yarn 1, balls 1, net: “96”",
+        "want, width: “44”: 44 what? Write 44 cm or 44 in",
+    ):
+        assert any(part in line for line in lines), part
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (None, "was not found"),
+        ("name = [", "not TOML"),
+        ("clothwright = 2", "it reads 1"),
+        ("clothwright = 1", "what is to be woven"),
+        ('clothwright = 1\n[pattern]\nfile = "../../etc/passwd"', "outside the project file's folder"),
+        ('clothwright = 1\n[pattern]\nfile = "lost.svg"', "was not found"),
+    ],
+)
+def test_files_that_cannot_be_planned_are_refused_without_a_traceback(
+    content: str | None, said: str, tmp_path: Path
+) -> None:
+    if content is not None:
+        (tmp_path / "a.toml").write_text(content)
+    done = run("plan", str(tmp_path / "a.toml"))
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_bytes_that_are_no_text_are_refused(tmp_path: Path) -> None:
+    (tmp_path / "a.toml").write_bytes(b"\xff\xfe\x00\x80")
+    done = run("plan", str(tmp_path / "a.toml"))
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+
+
+def test_ambiguous_yarn_is_a_question_and_the_status_is_2() -> None:
+    done = run("yarn", "2/40", "8/2 cotton", "15 cut")
+    assert done.returncode == 2
+    assert len(done.stderr.strip().splitlines()) == 2
+    assert "which cut" in done.stderr
+
+
+def test_the_demo_is_planned_and_its_sheet_printed(tmp_path: Path) -> None:
+    done = run("demo", "--no-serve", "--seconds", "2", "-o", str(tmp_path / "out"), folder=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "Wrackline waistcoat. Too close to call" in done.stdout
+    assert (tmp_path / "out" / "wrackline-waistcoat-plan.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_help_names_every_command() -> None:
+    said = run("--help").stdout
+    for command in ("plan", "lay", "yarn", "sett", "sheets", "schema", "demo", "serve"):
+        assert command in said
