@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from clothwright import __version__
-from clothwright.cli.failing import FAULT, WRONG_INPUT, asked
+from clothwright.cli.failing import FAULT, WRONG_INPUT, Refused, asked
 
 _PROJECT_FILE = click.argument("file", type=click.Path(path_type=Path))
 _AS_JSON = click.option(
@@ -174,13 +174,13 @@ def main() -> None:
         stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
     try:
         commands.main(standalone_mode=False)
+    except Refused:
+        sys.exit(WRONG_INPUT)
     except click.exceptions.Abort:
         sys.exit(130)
     except click.ClickException as error:
         error.show()
         sys.exit(WRONG_INPUT)
-    except click.exceptions.Exit as ended:
-        sys.exit(ended.exit_code)
     except Exception as error:  # noqa: BLE001 - the last door: whatever failed is ours to own up to
         where = traceback.extract_tb(error.__traceback__)[-1]
         click.echo(

@@ -12,6 +12,10 @@ WRONG_INPUT = 2
 FAULT = 1
 
 
+class Refused(Exception):
+    """What was given is wrong, and the sentences that say so are printed."""
+
+
 @contextmanager
 def asked(file: Path | None = None) -> Iterator[None]:
     """Turn problems with what was given into sentences on standard error and exit status 2."""
@@ -24,7 +28,7 @@ def asked(file: Path | None = None) -> Iterator[None]:
     except ProblemsFound as found:
         for problem in found.problems:
             click.echo(f"{before}{problem}", err=True)
-        raise click.exceptions.Exit(WRONG_INPUT) from None
+        raise Refused from None
     except QuantityError as error:
         click.echo(f"{before}{error}", err=True)
-        raise click.exceptions.Exit(WRONG_INPUT) from None
+        raise Refused from None

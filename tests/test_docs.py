@@ -1,0 +1,93 @@
+"""The documents say what the program does."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+from pydantic import BaseModel
+
+from clothwright.measure import Grist, Length, QuantityError, Share, ThreadsPerLength, Weight
+from clothwright.project import Project
+from clothwright.yarn import read_grist
+
+ROOT = Path(__file__).parent.parent
+FILE_PAGE = (ROOT / "docs/project-file.md").read_text(encoding="utf-8")
+
+
+def fields(model: type[BaseModel]) -> set[str]:
+    """Every field name of the document, at any depth."""
+    found: set[str] = set()
+    waiting: list[object] = [model]
+    while waiting:
+        one = waiting.pop()
+        if isinstance(one, type) and issubclass(one, BaseModel):
+            found |= set(one.model_fields)
+            waiting += [field.annotation for field in one.model_fields.values()]
+        else:
+            waiting += getattr(one, "__args__", ())
+    return found
+
+
+def test_every_field_of_the_project_file_is_on_its_page() -> None:
+    missing = {name for name in fields(Project) if not re.search(rf"\b{name}\b", FILE_PAGE)}
+    assert not missing
+
+
+def test_every_quantity_shown_on_the_page_is_read() -> None:
+    readers = {
+        "length": Length.read,
+        "weight": Weight.read,
+        "threads per length": ThreadsPerLength.read,
+        "grist, yarn number": read_grist,
+        "share": Share.read,
+    }
+    shown = 0
+    for kind, read in readers.items():
+        row = next(line for line in FILE_PAGE.splitlines() if line.startswith(f"| {kind} |"))
+        for text in re.findall(r"`([^`]+)`", row.split("|")[2]):
+            assert read(text).expected > 0, text
+            shown += 1
+    assert shown > 25
+
+
+def test_a_bare_count_is_refused_as_the_page_says() -> None:
+    for read, text in ((Grist.read, "1,700 yd/lb"), (Length.read, "24"), (read_grist, "2/40"), (read_grist, "15 cut")):
+        try:
+            read(text)
+        except QuantityError:
+            continue
+        raise AssertionError(text)
+
+
+def test_every_command_of_the_readme_exists() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    said = subprocess.run(
+        [sys.executable, "-m", "clothwright", "--help"], capture_output=True, text=True, check=True
+    ).stdout
+    named = set(re.findall(r"bin/clothwright (\w+)", readme))
+    assert len(named) >= 7
+    assert all(re.search(rf"^  {name}\b", said, re.MULTILINE) for name in named)
+
+
+def test_every_link_of_the_documents_leads_somewhere() -> None:
+    for page in (ROOT / "README.md", *(ROOT / "docs").glob("*.md")):
+        for link in re.findall(r"\]\(([^)#:]+)\)", page.read_text(encoding="utf-8")):
+            assert (page.parent / link).exists(), f"{page.name}: {link}"
+
+
+def test_every_room_is_drawn_and_every_fact_has_its_source() -> None:
+    house = (ROOT / "docs/house.md").read_text(encoding="utf-8")
+    rooms = {path.parent.name for path in (ROOT / "src/clothwright").glob("*/__init__.py")}
+    assert all(re.search(rf"\b{room}\b", house) for room in rooms)
+    tables = [path for path in (ROOT / "src/clothwright").rglob("*.toml") if path.parent.name != "demo"]
+    assert len(tables) >= 6
+    for table in tables:
+        text = table.read_text(encoding="utf-8")
+        entries, sources = (
+            len(re.findall(r"^\[\[", text, re.MULTILINE)),
+            len(re.findall(r"^source = ", text, re.MULTILINE)),
+        )
+        assert sources >= entries > 0, table.name
