@@ -2,5 +2,6 @@
 
 from clothwright.sheets import wording
 from clothwright.sheets.pictures import layout_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.plan_sheet import plan_sheet_pdf
 
-__all__ = ["layout_svg", "strip_svg", "wording", "yarn_bars_svg"]
+__all__ = ["layout_svg", "plan_sheet_pdf", "strip_svg", "wording", "yarn_bars_svg"]

@@ -26,9 +26,10 @@ from clothwright.sheets.pictures.drawing import (
     Drawing,
     lines_of,
 )
-from clothwright.sheets.wording import WEIGHT, YARN, Rounding, chances, literal, margin_sentence, spare_range
+from clothwright.sheets.wording import WEIGHT, YARN, Rounding, chances, literal, margin_sentence, shortened, spare_range
 
-_BAR: Final = 15.0
+_BAR: Final = 14.0
+_LONGEST_NAME: Final = 40
 _WORD: Final = 38.0
 _FEATHER: Final = 3.0
 _COLOUR: Final = re.compile(r"#(?:[0-9a-fA-F]{3}|[0-9a-fA-F]{6})")
@@ -36,18 +37,24 @@ _COLOUR: Final = re.compile(r"#(?:[0-9a-fA-F]{3}|[0-9a-fA-F]{6})")
 
 @dataclass(frozen=True)
 class Balance:
-    """One pair of bars."""
+    """One pair of bars, what stands below it, and what is said of the rest where there is room."""
 
     name: str
     colour: str
     have: Interval
     need: Interval
-    says: tuple[str, ...]
+    amounts: tuple[str, ...]
+    rest: str
 
     @property
     def furthest(self) -> float:
         """Where the longer bar ends."""
         return max(self.have.high, self.need.high)
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """Everything in words."""
+        return (*self.amounts, self.rest)
 
 
 def yarn_bars_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACROSS) -> str:
@@ -75,24 +82,30 @@ def balances_of(plan: Plan, imperial: bool) -> list[Balance]:
 
 def _of_yarn(yarn: YarnLine, by_hand: bool, imperial: bool) -> Balance:
     weight = WEIGHT.text(yarn.have_g, imperial=imperial, rounding=Rounding.DOWN)
-    says = [f"Have {_amount(yarn.have_m, imperial, Rounding.DOWN)}, {weight}."]
-    says.append(f"Need {_amount(yarn.need_m, imperial, Rounding.UP)}.")
-    says.append(f"{_capital(spare_range(yarn.spare_m, YARN, imperial=imperial))}.")
+    amounts = [f"Have {_amount(yarn.have_m, imperial, Rounding.DOWN)}, {weight}."]
+    amounts.append(f"Need {_amount(yarn.need_m, imperial, Rounding.UP)}.")
     if not by_hand:
-        says.append(f"{_capital(chances(yarn.chance_enough))} that it lasts.")
-    return Balance(f"{literal(yarn.name)} ({yarn.use})", yarn.colour, yarn.have_m, yarn.need_m, tuple(says))
+        amounts.append(f"{_capital(chances(yarn.chance_enough))} that it lasts.")
+    rest = f"{_capital(spare_range(yarn.spare_m, YARN, imperial=imperial))}."
+    return Balance(
+        f"{shortened(literal(yarn.name), _LONGEST_NAME)} ({yarn.use})",
+        yarn.colour,
+        yarn.have_m,
+        yarn.need_m,
+        tuple(amounts),
+        rest,
+    )
 
 
 def _in_all(plan: Plan, imperial: bool) -> Balance:
     have = together([yarn.have_m for yarn in plan.yarns])
     low, expected, high = (sum(getattr(yarn.need_m, end) for yarn in plan.yarns) for end in ("low", "expected", "high"))
     need = Interval(low, expected, high)
-    says = (
+    amounts = (
         f"Have {_amount(have, imperial, Rounding.DOWN)}.",
         f"Need {_amount(need, imperial, Rounding.UP)}.",
-        margin_sentence(plan.margin, imperial=imperial),
     )
-    return Balance("All yarn", "", have, need, says)
+    return Balance("All yarn", "", have, need, amounts, margin_sentence(plan.margin, imperial=imperial))
 
 
 def together(intervals: list[Interval]) -> Interval:
@@ -117,14 +130,16 @@ def _capital(text: str) -> str:
 
 
 def _draw(drawing: Drawing, balance: Balance, scale: float) -> None:
-    drawing.paragraph(balance.name, bold=True, indent=20.0 if _swatch(drawing, balance) else 0.0)
-    drawing.height += 5
+    drawing.one_line(balance.name, bold=True, indent=20.0 if _swatch(drawing, balance) else 0.0)
+    drawing.height += 4
     _bar(drawing, "have", balance.have, scale)
     _bar(drawing, "need", balance.need, scale)
-    drawing.height -= 6
-    for sentence in balance.says:
-        drawing.paragraph(sentence)
-    drawing.height += 8
+    if drawing.wide:
+        drawing.paragraph(" ".join(balance.amounts), size=SMALL)
+    else:
+        for sentence in balance.says:
+            drawing.paragraph(sentence)
+    drawing.height += 6
 
 
 def _swatch(drawing: Drawing, balance: Balance) -> bool:
@@ -146,7 +161,7 @@ def _bar(drawing: Drawing, word: str, interval: Interval, scale: float) -> None:
         drawing.path("hatch", _hatch(left, low, top), stroke=KELP, stroke_width=1.2)
     _feather(drawing, low, high, top, TIDE if word == "have" else KELP)
     drawing.line("expected", (expected, top - 2), (expected, top + _BAR + 2), stroke_width=2.0)
-    drawing.height += _BAR + 6
+    drawing.height += _BAR + 4
 
 
 def _hatch(left: float, right: float, top: float) -> str:

@@ -1,29 +1,41 @@
 """The drawing board: SVG made as a tree, so that everything typed is escaped, and looks given as attributes.
 
 Lengths here are units of the drawing; a drawing is `DEFAULT_ACROSS` units across unless more are asked for, so that
-its letters can still be read when it is shown 360 pixels wide. Nothing carries a style attribute or an id, so that
+its letters can still be read when it is shown 360 pixels wide. From `WIDE_FROM` on it is meant for paper: letters are
+known to be our own, and words stand side by side. Nothing carries a style attribute or an id, so that
 a strict content security policy lets it through and several drawings can stand on one page.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 from xml.etree import ElementTree
 
 from clothwright.pattern import Point
-from clothwright.sheets.wording import literal, shortened
+from clothwright.sheets.wording import literal
 
 Look = float | str
 
 DEFAULT_ACROSS: Final = 400.0
+WIDE_FROM: Final = 560.0
 EDGE: Final = 14.0
 LETTERS: Final = 13.0
 SMALL: Final = 11.0
 FONT: Final = "Atkinson Hyperlegible Next, Atkinson Hyperlegible, system-ui, sans-serif"
-#: Width of a letter for its height, measured generously: Atkinson Hyperlegible Next is 0.53 on average.
-_LETTER_WIDTH: Final = 0.56
+#: Widths of letters in hundredths of their height: Atkinson Hyperlegible Next, Regular, from its own table of widths.
+_WIDTHS: Final = {
+    16: "'", 20: ",.:;", 24: "`ijl|", 28: " !\u00a0", 32: '"()[]ft{}', 36: "-_r", 40: "/1I\\", 44: "y", 48: "*?cksvxz",
+    52: "7Ja", 56: "23<>EFLTY^bdeghnopqu~", 60: "$+4569BPRSVZ", 64: "#08=ACKX", 68: "DGHNUw", 72: "&OQ", 80: "@M", 84: "m",
+    88: "W", 92: "%",
+}  # fmt: skip
+_WIDTH_OF: Final = {letter: width / 100 for width, letters in _WIDTHS.items() for letter in letters}
+_OTHERS: Final = 0.8  # letters beyond these are narrower, or stand for ones we do not know
+_BOLD: Final = 1.07
+#: How much wider the letters may be that stand in for ours on a screen.
+_ON_SCREEN: Final = 1.2
+_ON_PAPER: Final = 1.03
 
 INK: Final = "#1d2a33"
 FAINT: Final = "#5b6b74"
@@ -52,13 +64,34 @@ def lines_of(lines: Iterable[tuple[Point, Point]]) -> str:
 
 
 def width_of(text: str, size: float) -> float:
-    """About how wide text comes out."""
-    return len(text) * size * _LETTER_WIDTH
+    """How wide text comes out at most, on a screen."""
+    return _width(text) * size * _ON_SCREEN
 
 
-def fitting(text: str, size: float, room: float) -> str:
-    """Text cut with … to what fits the room."""
-    return shortened(text, int(room / (size * _LETTER_WIDTH)))
+def _width(text: str) -> float:
+    """The width of text in our letters, for a height of one."""
+    return sum(_WIDTH_OF.get(letter, _OTHERS) for letter in text)
+
+
+def fitting(text: str, most: float) -> str:
+    """Text cut with … to a width, for letters of a height of one."""
+    if _width(text) <= most:
+        return text
+    kept = len(text)
+    while kept and _width(text[:kept]) + _OTHERS > most:
+        kept -= 1
+    return text[:kept].rstrip() + "…"
+
+
+def broken(text: str, most: float) -> list[str]:
+    """Text broken between words into lines of a width, for letters of a height of one; a word too long is cut."""
+    lines: list[str] = []
+    for word in literal(text).split(" "):
+        if lines and _width(f"{lines[-1]} {word}") <= most:
+            lines[-1] = f"{lines[-1]} {word}"
+        else:
+            lines.append(fitting(word, most))
+    return lines
 
 
 @dataclass
@@ -100,9 +133,37 @@ class Drawing:
 
     def paragraph(self, text: str, *, size: float = LETTERS, indent: float = 0.0, bold: bool = False) -> None:
         """Text below everything so far, broken into lines that fit."""
-        for line in broken(text, size, self.room - indent):
+        self._lines(broken(text, self._most(size, self.room - indent, bold)), size, indent, bold)
+
+    def one_line(self, text: str, *, size: float = LETTERS, indent: float = 0.0, bold: bool = False) -> None:
+        """Text below everything so far, cut to what fits one line."""
+        self._lines([fitting(text, self._most(size, self.room - indent, bold))], size, indent, bold)
+
+    def _most(self, size: float, room: float, bold: bool) -> float:
+        """How wide a line may be, for letters of a height of one."""
+        return room / size / (_ON_PAPER if self.wide else _ON_SCREEN) / (_BOLD if bold else 1.0)
+
+    def _lines(self, lines: Iterable[str], size: float, indent: float, bold: bool = False) -> None:
+        for line in lines:
             self.height += size * 1.35
             self.text(EDGE + indent, self.height, line, size=size, font_weight="bold" if bold else "normal")
+
+    def columns(self, texts: Sequence[str]) -> None:
+        """Texts below everything so far, read downwards, in two columns where there is room for them."""
+        across = self.room / 2 if self.wide else self.room
+        half = (len(texts) + 1) // 2 if self.wide else len(texts)
+        top, lowest = self.height, self.height
+        for start in range(0, len(texts), half or 1):
+            self.height = top
+            for text in texts[start : start + half]:
+                self._lines(broken(text, self._most(LETTERS, across - 6, False)), LETTERS, across if start else 0.0)
+            lowest = max(lowest, self.height)
+        self.height = lowest
+
+    @property
+    def wide(self) -> bool:
+        """Whether it is meant for paper."""
+        return self.across >= WIDE_FROM
 
     @property
     def room(self) -> float:
@@ -136,14 +197,3 @@ class Drawing:
         ElementTree.SubElement(root, "rect", {"class": "cw-paper", "width": "100%", "height": "100%", "fill": PAPER})
         root.extend(self._nodes)
         return ElementTree.tostring(root, encoding="unicode")
-
-
-def broken(text: str, size: float, room: float) -> list[str]:
-    """Text broken into lines that fit the room, between words; a word too long is cut."""
-    lines: list[str] = []
-    for word in literal(text).split(" "):
-        if lines and width_of(f"{lines[-1]} {word}", size) <= room:
-            lines[-1] = f"{lines[-1]} {word}"
-        else:
-            lines.append(fitting(word, size, room))
-    return lines

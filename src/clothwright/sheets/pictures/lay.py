@@ -29,7 +29,7 @@ from clothwright.sheets.wording import LENGTH, Rounding, counted, percent
 _LEAST_HEIGHT: Final = 110.0
 _ABOVE: Final = 40.0
 _BELOW: Final = 44.0
-_LABEL_ROOM: Final = 30.0
+_LABEL_ROOM: Final = 36.0
 
 
 @dataclass(frozen=True)
@@ -48,11 +48,10 @@ class Cloth:
 
 @dataclass(frozen=True)
 class LayoutPicture:
-    """A drawn layout, its size in units of the drawing, and how many of those are one cm of cloth."""
+    """A drawn layout, and how high its rows of cloth with their rulers are, in units of the drawing."""
 
     svg: str
-    across: float
-    units_per_cm: float
+    rows_high: float
 
 
 def cloth_of(plan: Plan) -> Cloth:
@@ -67,14 +66,15 @@ def layout_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT_AC
     cloth = cloth_of(plan)
     room = across - 2 * EDGE
     rows = readable_rows(cloth.length, cloth.width, room, cloth.cuts, _LEAST_HEIGHT)
-    return _draw(plan, cloth, rows, scale_of(rows, room), imperial, across)
+    return _draw(plan, cloth, rows, scale_of(rows, room), imperial, across).svg()
 
 
 def layout_at_scale(plan: Plan, *, units_per_cm: float, across: float, imperial: bool = False) -> LayoutPicture:
     """The layout with one cm of cloth drawn as so many units, in as many rows as that takes."""
     cloth = cloth_of(plan)
     rows = rows_within((across - 2 * EDGE) / units_per_cm, cloth)
-    return LayoutPicture(_draw(plan, cloth, rows, units_per_cm, imperial, across), across, units_per_cm)
+    high = len(rows) * (cloth.width * units_per_cm + _ABOVE + _BELOW)
+    return LayoutPicture(_draw(plan, cloth, rows, units_per_cm, imperial, across).svg(), high)
 
 
 def rows_within(longest: float, cloth: Cloth) -> list[Row]:
@@ -86,7 +86,7 @@ def rows_within(longest: float, cloth: Cloth) -> list[Row]:
     return rows
 
 
-def _draw(plan: Plan, cloth: Cloth, rows: list[Row], scale: float, imperial: bool, across: float) -> str:
+def _draw(plan: Plan, cloth: Cloth, rows: list[Row], scale: float, imperial: bool, across: float) -> Drawing:
     drawing = Drawing(f"The layout of {plan.name}", _describe(plan, cloth, imperial), "layout", across)
     drawing.paragraph(_heading(plan, cloth, imperial))
     named_in_full = set[int]()
@@ -96,7 +96,7 @@ def _draw(plan: Plan, cloth: Cloth, rows: list[Row], scale: float, imperial: boo
     name_the_rest(drawing, cloth.pieces, named_in_full)
     goes_on = " Zigzag: it goes on in the next row." if len(rows) > 1 else ""
     drawing.paragraph(f"Thick lines: the selvedges (selvages). Dashed: the squared ends.{goes_on}", size=SMALL)
-    return drawing.svg()
+    return drawing
 
 
 def _heading(plan: Plan, cloth: Cloth, imperial: bool) -> str:

@@ -84,7 +84,7 @@ def name_the_rest(drawing: Drawing, pieces: Iterable[NamedOutline], named_in_ful
     """What the numbers stand for, in pieces too small for their names."""
     for piece in pieces:
         if piece.key not in named_in_full:
-            drawing.paragraph(f"{piece.key}: {piece.full_name}")
+            drawing.one_line(f"{piece.key}: {piece.full_name}")
 
 
 @dataclass(frozen=True)

@@ -131,7 +131,8 @@ def strip_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACR
     """The warp as a strip drawn to scale, in rows where it is long; `across` is the width of the drawing in its units."""
     strip = strip_of(plan)
     drawing = Drawing(f"The warp of {plan.name}, to scale", describe(plan, strip, imperial), "strip", across)
-    drawing.paragraph(_heading(plan, imperial))
+    if not drawing.wide:  # on paper the table above says it
+        drawing.paragraph(_heading(plan, imperial))
     rows = readable_rows(strip.total, strip.width, drawing.room, clear_cuts(_spans(strip)), _LEAST_HEIGHT)
     scale = scale_of(rows, drawing.room)
     named_in_full = set[int]()
@@ -279,12 +280,12 @@ def torn_ends(drawing: Drawing, total: float, frame: Frame) -> None:
 
 def _key(drawing: Drawing, plan: Plan, strip: Strip, imperial: bool) -> None:
     drawing.height += 4
-    for section in strip.sections:
-        drawing.paragraph(f"{section.letter}: {_length_says(section, imperial)}")
+    says = [f"{section.letter}: {_length_says(section, imperial)}" for section in strip.sections]
     if squaring_spans(plan, strip.cloth):
         lost = LENGTH.text(plan.squaring_cm, imperial=imperial)
-        drawing.paragraph(f"Slanting lines: squaring, {lost} of the finished cloth at each end")
-    drawing.paragraph(f"Ruler: {'inches' if imperial else 'cm'} woven under tension, from the first pick of the cloth")
+        says.append(f"Slanting lines: squaring, {lost} at each end, finished")
+    unit = "inches" if imperial else "cm"
+    drawing.columns([*says, f"Ruler: {unit} woven under tension from the first pick"])
 
 
 def _length_says(section: Section, imperial: bool) -> str:

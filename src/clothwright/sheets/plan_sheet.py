@@ -1,0 +1,308 @@
+"""The plan sheet: everything about one plan on paper, in the order in which it is needed.
+
+First what to set up and whether the yarn lasts, for who stands at the warping board; then the layout, the cutting list and the
+cautions; then every line of the working, with boxes for what really came out. Here the words are made; the
+template `plan.typ` only places them.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections import Counter
+from dataclasses import dataclass
+from typing import Any, Final
+
+from clothwright import __version__
+from clothwright.layout import Layout
+from clothwright.measure import Interval
+from clothwright.planning import PlacedOutline, Plan
+from clothwright.project import Project
+from clothwright.sheets import wording
+from clothwright.sheets.paper import typeset
+from clothwright.sheets.pictures import layout_at_scale, strip_svg, yarn_bars_svg
+from clothwright.sheets.pictures.drawing import EDGE
+from clothwright.sheets.pictures.lay import LayoutPicture
+from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, chances, literal
+
+UP: Final = Rounding.UP
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A paper size, by the name the typesetter knows, and its width between the margins of 15 mm."""
+
+    name: str
+    across_mm: float
+
+
+A4: Final = Paper("a4", 180.0)
+US_LETTER: Final = Paper("us-letter", 185.9)
+
+
+@dataclass(frozen=True)
+class Print:
+    """How large letters are: type in points, and a unit of the pictures in mm; how high the rows of the layout may be."""
+
+    size_pt: float
+    unit_mm: float
+    layout_mm: float
+
+
+#: A letter of a picture is 13 units high, so it comes out at 10 pt, and in large print at 16 pt.
+ORDINARY: Final = Print(10.5, 0.275, 125.0)
+LARGE: Final = Print(19.0, 0.44, 170.0)
+
+_LONGEST_TITLE: Final = 90
+_LONGEST_NAME: Final = 60
+
+#: Scales a layout may be printed at, one to so many: those a ruler with tens or twelfths can follow.
+SCALES: Final = (2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
+
+CUT_SINGLE: Final = "Cut single layer: folded cloth slips, and the layer below is not seen."
+SAMPLE_FIRST: Final = "Weave and wash a sample with your own yarn first."
+
+
+def plan_sheet_pdf(
+    plan: Plan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+) -> bytes:
+    """The plan on paper: A4, or US Letter for imperial; the same plan and date give the same bytes."""
+    paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
+    across = paper.across_mm / size.unit_mm + 2 * EDGE
+    scale, layout = scaled_layout(plan, size, imperial=imperial, across=across)
+    pictures = {
+        "strip": strip_svg(plan, imperial=imperial, across=across),
+        "bars": yarn_bars_svg(plan, imperial=imperial, across=across),
+        "layout": layout.svg,
+    }
+    page = {
+        "paper": paper.name,
+        "size_pt": size.size_pt,
+        "large": large_print,
+        "across_mm": across * size.unit_mm,
+        "edge_mm": EDGE * size.unit_mm,
+    }
+    data = page | sheet_data(plan, project, made_on, scale, imperial=imperial)
+    return typeset("plan.typ", data, pictures, made_on)
+
+
+def scaled_layout(plan: Plan, size: Print, *, imperial: bool, across: float) -> tuple[int, LayoutPicture]:
+    """The layout at the largest scale at which it leaves room for more on its page, and that scale as one to so many."""
+    for scale in SCALES:
+        picture = layout_at_scale(plan, units_per_cm=10 / scale / size.unit_mm, across=across, imperial=imperial)
+        if picture.rows_high * size.unit_mm <= size.layout_mm:
+            break
+    return scale, picture
+
+
+def sheet_data(
+    plan: Plan, project: Project, made_on: datetime.date, scale: int, *, imperial: bool = False
+) -> dict[str, Any]:
+    """Every word of the sheet, as the template places them."""
+    name = wording.shortened(literal(plan.name), _LONGEST_TITLE) or "untitled"
+    date = f"{made_on.day} {_MONTHS[made_on.month - 1]} {made_on.year}"
+    return {
+        "title": name,
+        "subtitle": f"Plan sheet of {date}, Clothwright {__version__}{_of_pattern(project)}",
+        "foot": f"{wording.shortened(name, 36)}, {date}",
+        "date": [made_on.year, made_on.month, made_on.day],
+        "heads": _HEADS,
+        "verdict": verdict_lines(plan, imperial),
+        "setup": setup_rows(plan, project, imperial),
+        "alts": _alts(plan),
+        "layout_says": layout_lines(plan, scale, imperial),
+        "ruler": _RULER,
+        "cutting_head": ["Piece", "Cut", "Along the warp", "Across", "Note"],
+        "cutting": cutting_rows(plan, imperial),
+        "cautions": _cautions(plan),
+        "measure_head": ["Measure", "Chance that it settles it", "Costs", "Why"],
+        "measure": [[one.what, chances(one.settles), one.costs, one.why] for one in plan.measure_next],
+        "ways_out_head": ["What", "Change", "Chance that the yarn lasts then", "Yarn then"],
+        "ways_out": [
+            [one.what, one.change, chances(one.chance_enough), wording.spare(one.spare_m, YARN, imperial=imperial)]
+            for one in plan.ways_out
+        ],
+        "working_says": "Every line as a person would write it; lengths of cloth in cm, of yarn in m.",
+        "working_head": ["Step", "Sum", "Value", "Rung", "From"],
+        "working": [
+            [line.step, line.sum, f"{wording.plain_number(line.value)} {line.unit}", str(line.rung), line.source]
+            for line in plan.working
+        ],
+        "actuals_head": ["What", "Planned", "What it was"],
+        "actuals": actual_rows(plan, imperial),
+        "assumptions": assumptions(plan, imperial),
+    }
+
+
+_MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+_HEADS: Final = {
+    "setup": "What to set up",
+    "strip": "The warp, to scale",
+    "bars": "The yarn: need against have",
+    "layout": "The layout, on finished cloth",
+    "cutting": "Cutting list",
+    "cautions": "Take care",
+    "measure": "What to measure next",
+    "ways_out": "Ways out",
+    "working": "The working",
+    "actuals": "What really came out",
+    "assumptions": "What this plan assumes",
+}
+_RULER: Final = {
+    "head": "Check the print",
+    "cm": "This line is 10 cm: measure it; if it is not, the print was scaled.",
+    "inch": "This line is 4 in.",
+    "says": "Print at 100 %, “actual size”, not “fit to page”.",
+}
+
+
+def _of_pattern(project: Project) -> str:
+    if project.pattern is None:
+        return ""
+    known = [("size", project.pattern.size), ("version", project.pattern.version)]
+    return "".join(f", {what} {value}" for what, value in known if value)
+
+
+def _alts(plan: Plan) -> dict[str, str]:
+    return {
+        "strip": f"The warp of {wording.shortened(plan.name, _LONGEST_TITLE)} drawn to scale; its parts are listed below it.",
+        "bars": "Bars of the yarn there is and the yarn the plan takes; the numbers stand below them in words.",
+        "layout": "The pieces in place on the finished cloth; they are listed in the cutting list.",
+    }
+
+
+def verdict_lines(plan: Plan, imperial: bool) -> list[str]:
+    """Whether the yarn lasts, how sure that is, and by how much."""
+    lines = [
+        wording.verdict_sentence(plan),
+        wording.size_sentence(plan),
+        wording.margin_sentence(plan.margin, imperial=imperial),
+        wording.margin_range_sentence(plan.margin, imperial=imperial),
+        wording.shortfall_sentence(plan.shortfall, imperial=imperial) if plan.shortfall else "",
+    ]
+    return [line for line in lines if line]
+
+
+def setup_rows(plan: Plan, project: Project, imperial: bool) -> list[list[str]]:
+    """What to set up, thing by thing."""
+    warp, weft, cloth = plan.warp, plan.weft, plan.cloth
+    sample = LENGTH.text(warp.on_warp_sample_cm, imperial=imperial) if warp.on_warp_sample_cm else "none"
+    asked = [LENGTH.text(one, imperial=imperial, rounding=UP) for one in (cloth.asked_width_cm, cloth.asked_length_cm)]
+    size = [LENGTH.range(one, imperial=imperial) for one in (cloth.finished_width_cm, cloth.finished_length_cm)]
+    return [
+        ["Heddle", f"{warp.heddle}: {THREADS.text(warp.ends_per_cm, imperial=imperial)}"],
+        ["Ends", _ends(warp.ends, project.loom.warping)],
+        ["Width in the heddle", LENGTH.text(warp.width_in_heddle_cm, imperial=imperial)],
+        ["Warp length", f"{LENGTH.text(warp.length_cm, imperial=imperial, rounding=UP)}, {_within(plan, imperial)}"],
+        ["On-warp sample, first", sample],
+        ["Picks, on the loom", expected_range(weft.picks_per_cm_on_loom, THREADS, imperial)],
+        [
+            "Weave to",
+            f"{LENGTH.text(weft.weave_to_cm, imperial=imperial, rounding=UP)} under tension, sample not counted",
+        ],
+        ["Asked, finished", f"{asked[0]} wide, {asked[1]} long"],
+        ["Finished cloth", f"{size[0]} wide, {size[1]} long"],
+    ]
+
+
+def _ends(ends: int, warping: str) -> str:
+    return f"{ends}, in {ends // 2} pairs" if warping == "direct" and ends % 2 == 0 else f"{ends}"
+
+
+def _within(plan: Plan, imperial: bool) -> str:
+    return f"of it {LENGTH.text(plan.warp.waste_cm.expected, imperial=imperial, rounding=UP)} loom waste"
+
+
+def expected_range(interval: Interval, kind: Kind, imperial: bool) -> str:
+    """What is expected, and the interval where there is one."""
+    expected = kind.text(interval.expected, imperial=imperial)
+    if interval.low == interval.high:
+        return expected
+    return f"{expected}; {wording.NINE_IN_TEN} {kind.range(interval, imperial=imperial)}"
+
+
+def layout_lines(plan: Plan, scale: int, imperial: bool) -> list[str]:
+    """What goes before the layout: its scale, which way up it lies, how heavy the cloth is."""
+    lines = [f"Scale 1:{scale}: 1 cm on this paper is {scale} cm of cloth. Right side up; grain along the paper."]
+    if plan.cloth.g_per_m2:
+        lines.append(f"The finished cloth weighs {CLOTH_WEIGHT.range(plan.cloth.g_per_m2, imperial=imperial)}.")
+    return lines
+
+
+def cutting_rows(plan: Plan, imperial: bool) -> list[list[str]]:
+    """Each piece: how many, how large as it lies, how many are mirrored."""
+    if plan.layout is None:
+        return []
+    copies = Counter(one.piece for one in plan.outlines)
+    mirrored = Counter(one.piece for one in plan.outlines if one.mirrored)
+    first = {one.piece: one for one in reversed(plan.outlines)}
+    turned = _turned(plan.layout)
+    return [
+        [
+            wording.shortened(name, _LONGEST_NAME),
+            str(copies[name]),
+            *_extent(first[name], imperial),
+            _mirrored(mirrored[name], turned[name]),
+        ]
+        for name in copies
+    ]
+
+
+def _turned(layout: Layout) -> Counter[str]:
+    return Counter(one.piece for one in layout.placed if one.rotation_deg % 360)
+
+
+def _extent(one: PlacedOutline, imperial: bool) -> list[str]:
+    sides = [[point[axis] for point in one.outline] for axis in (0, 1)]
+    return [LENGTH.text(max(side) - min(side), imperial=imperial, rounding=UP) for side in sides]
+
+
+def _mirrored(mirrored: int, turned: int) -> str:
+    notes = [f"{mirrored} mirrored" if mirrored else "", f"{turned} turned end for end" if turned else ""]
+    return ", ".join(note for note in notes if note)
+
+
+def _cautions(plan: Plan) -> list[str]:
+    always = [CUT_SINGLE, SAMPLE_FIRST]
+    said = " ".join(always).lower()
+    return always + [one for one in plan.cautions if one.rstrip(".").lower() not in said]
+
+
+def actual_rows(plan: Plan, imperial: bool) -> list[list[str]]:
+    """What to measure of the real cloth, beside what was planned."""
+    cloth = plan.cloth
+    width = LENGTH.range(cloth.finished_width_cm, imperial=imperial)
+    return [
+        ["Warp wound", LENGTH.text(plan.warp.length_cm, imperial=imperial, rounding=UP)],
+        ["Picks on the loom, counted over", THREADS.range(plan.weft.picks_per_cm_on_loom, imperial=imperial)],
+        ["Woven length, under tension", LENGTH.range(plan.weft.woven_on_loom_cm, imperial=imperial)],
+        ["Loom waste cut off", LENGTH.range(plan.warp.waste_cm, imperial=imperial)],
+        *([f"Finished width, {where}", width] for where in ("at the start", "in the middle", "at the end")),
+        ["Finished length", LENGTH.range(cloth.finished_length_cm, imperial=imperial)],
+        *([f"Weight left: {wording.shortened(one.name, _LONGEST_NAME)}", _planned_rest(one.have_g, one.have_m.expected, one.spare_m.expected, imperial)] for one in plan.yarns),
+    ]  # fmt: skip
+
+
+def _planned_rest(have_g: float, have_m: float, spare_m: float, imperial: bool) -> str:
+    if have_m <= 0:
+        return ""
+    return WEIGHT.text(max(0.0, have_g * spare_m / have_m), imperial=imperial, rounding=Rounding.DOWN)
+
+
+def assumptions(plan: Plan, imperial: bool) -> list[str]:
+    """What must hold for the figures to hold."""
+    picks = THREADS.range(plan.weft.picks_per_cm_on_loom, imperial=imperial)
+    waste = LENGTH.range(plan.warp.waste_cm, imperial=imperial)
+    spans = (
+        f"From low to high means {wording.NINE_IN_TEN}."
+        if plan.chance_enough is not None
+        else "Sums by hand, no spread."
+    )
+    return [
+        f"Heddle {plan.warp.heddle}, {picks} picks on the loom, loom waste {waste}.",
+        f"{spans} Needs are rounded up, what there is is rounded down.",
+        "Half of the loom waste is drawn at each end of the warp; on your loom it may lie otherwise.",
+        *plan.notes,
+    ]
