@@ -6,7 +6,7 @@ import math
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import CM, decimals, lengths_cm
 
@@ -245,6 +245,7 @@ def test_a_range_is_read_from_low_to_high_or_refused(one: str, other: str, mark:
 MEASURELIKE = st.text(st.sampled_from("0123456789.,/ ½¾-–±+~%'\"cmingozlbydptexNRSwf to×()"), max_size=25)
 
 
+@settings(max_examples=500)
 @given(st.sampled_from(KINDS), st.text(max_size=40) | MEASURELIKE)
 def test_any_text_is_read_or_refused_with_a_sentence(kind: type[Quantity], text: str) -> None:
     """Whatever comes, the answer is a finite quantity in order, or a QuantityError."""

@@ -6,7 +6,7 @@ import math
 
 import pint
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import m_per_g, numbering_systems, yarn_texts
 
@@ -103,6 +103,7 @@ def test_a_grist_is_read_from_a_label_or_a_count(text: str) -> None:
 YARNLIKE = st.text(st.sampled_from("0123456789./-½ sxRNmetcounwrldgayk()+"), max_size=22)
 
 
+@settings(max_examples=500)
 @given(st.text(max_size=30) | YARNLIKE)
 def test_any_text_is_a_yarn_or_a_question(text: str) -> None:
     """Whatever comes is a yarn of some thickness, or is refused with a sentence."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Final, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
 
 from clothwright.measure import Share
 from clothwright.project.fields import (
@@ -15,6 +15,8 @@ from clothwright.project.fields import (
     LengthField,
     RatioField,
     ShareField,
+    SomeLengthField,
+    SomeWeightField,
     StructureField,
     ThreadsField,
     WeightField,
@@ -34,24 +36,17 @@ class Part(BaseModel):
 class Weighing(Part):
     """A length of yarn and what it weighs."""
 
-    length: LengthField
-    weight: WeightField
+    length: SomeLengthField
+    weight: SomeWeightField
 
-    @model_validator(mode="after")
-    def _something(self) -> Self:
-        if self.length.low <= 0 or self.weight.low <= 0:
-            raise ValueError('a weighing needs some length and some weight, as { length = "10 m", weight = "3.1 g" }')
-        return self
+
+#: How metres per gram may be given; these name the branches of a choice, not fields of the document.
+READING_KINDS: Final = ("as weighings", "as weighing", "as count")
 
 
 def _kind_of_reading(value: object) -> str:
-    return (
-        "as weighings"
-        if isinstance(value, list)
-        else "as weighing"
-        if isinstance(value, dict | Weighing)
-        else "as count"
-    )
+    several, one, count = READING_KINDS
+    return several if isinstance(value, list) else one if isinstance(value, dict | Weighing) else count
 
 
 #: One reading of metres per gram: a weighing, or a count or label.
@@ -61,7 +56,7 @@ ReadingField = Annotated[
 ]
 #: The same, or several weighings.
 ReadingsField = Annotated[
-    Annotated[list[Weighing], Tag("as weighings")]
+    Annotated[list[Weighing], Field(min_length=1), Tag("as weighings")]
     | Annotated[Weighing, Tag("as weighing")]
     | Annotated[GristField, Tag("as count")],
     Discriminator(_kind_of_reading),
@@ -119,10 +114,28 @@ class LoomPart(Part):
 
     name: str = ""
     kind: Literal["rigid heddle", "shaft"] = "rigid heddle"
-    weaving_width: LengthField | None = None
+    weaving_width: SomeLengthField | None = None
     heddles: list[ThreadsField] = []
     waste: LengthField | None = None
     warping: Literal["direct", "indirect"] = "direct"
+
+
+def _taken_up_of(*bases: str) -> AfterValidator:
+    """Asks what a take-up is a share of, where that is not said."""
+
+    def check(share: Share) -> Share:
+        if share.of not in bases:
+            asked = " or ".join(f"“3 % of {base}”" for base in bases)
+            raise ValueError(f"“{share}”: a share of what? write {asked}")
+        if share.high >= 1:
+            raise ValueError(f"“{share}”: that takes up everything; write a share below 100 %")
+        return share
+
+    return AfterValidator(check)
+
+
+WarpTakeUpField = Annotated[ShareField, _taken_up_of("warp", "woven length")]
+WeftTakeUpField = Annotated[ShareField, _taken_up_of("width in heddle")]
 
 
 class ClothPart(Part):
@@ -132,8 +145,8 @@ class ClothPart(Part):
     heddle: ThreadsField | None = None
     picks: ThreadsField | None = None
     picks_counted: Literal["on loom", "off loom", "finished"] = "on loom"
-    warp_take_up: ShareField | None = None
-    weft_take_up: ShareField | None = None
+    warp_take_up: WarpTakeUpField | None = None
+    weft_take_up: WeftTakeUpField | None = None
     width_ratio: RatioField | None = None
     length_ratio: RatioField | None = None
     finish: str = ""
@@ -141,39 +154,25 @@ class ClothPart(Part):
     floating_selvedges: bool = False
     repeat_ends: Positive = 1
 
-    @model_validator(mode="after")
-    def _bases(self) -> Self:
-        _check_base("warp_take_up", self.warp_take_up, ("warp", "woven length"))
-        _check_base("weft_take_up", self.weft_take_up, ("width in heddle",))
-        return self
-
-
-def _check_base(field: str, share: Share | None, bases: tuple[str, ...]) -> None:
-    if share is not None and share.of not in bases:
-        asked = " or ".join(f"“3 % of {base}”" for base in bases)
-        raise ValueError(f"{field} “{share}”: a share of what? write {asked}")
-    if share is not None and share.high >= 1:
-        raise ValueError(f"{field} “{share}”: that takes up everything; write a share below 100 %")
-
 
 class WidthsPart(Part):
     """Width of a sample in up to four states."""
 
-    in_heddle: LengthField | None = None
-    on_loom: LengthField | None = None
-    off_loom: LengthField | None = None
-    finished: LengthField | None = None
+    in_heddle: SomeLengthField | None = None
+    on_loom: SomeLengthField | None = None
+    off_loom: SomeLengthField | None = None
+    finished: SomeLengthField | None = None
 
 
 class LengthsPart(Part):
     """Length of a sample; `warp` is what the weaving used, or give `wound` and `waste`."""
 
-    warp: LengthField | None = None
-    wound: LengthField | None = None
+    warp: SomeLengthField | None = None
+    wound: SomeLengthField | None = None
     waste: LengthField | None = None
-    on_loom: LengthField | None = None
-    off_loom: LengthField | None = None
-    finished: LengthField | None = None
+    on_loom: SomeLengthField | None = None
+    off_loom: SomeLengthField | None = None
+    finished: SomeLengthField | None = None
 
     @model_validator(mode="after")
     def _wound_less_waste(self) -> Self:
@@ -194,16 +193,16 @@ class LengthsPart(Part):
 class PickCountPart(Part):
     """Picks counted over a length, and where."""
 
-    count: Annotated[float, Field(gt=0)]
-    over: LengthField
+    count: Annotated[float, Field(gt=0, allow_inf_nan=False)]
+    over: SomeLengthField
     where: Literal["on loom", "off loom", "finished"] = "on loom"
 
 
 class WeftUsedPart(Part):
     """Weft a sample used, by weight or by length."""
 
-    weight: WeightField | None = None
-    length: LengthField | None = None
+    weight: SomeWeightField | None = None
+    length: SomeLengthField | None = None
 
 
 class SamplePart(Part):
@@ -221,33 +220,35 @@ class SamplePart(Part):
     finish: str | None = None
 
 
+def _to_trust(share: Share) -> Share:
+    if not 0.5 <= share.expected < 1:
+        raise ValueError(f"“{share}”: a chance to trust lies from 50 % to below 100 %")
+    return share
+
+
+ChanceField = Annotated[ShareField, AfterValidator(_to_trust)]
+
+
 class TrustPart(Part):
     """Chances a plan must reach."""
 
-    size: ShareField = Share.read("80 %")
-    yarn: ShareField = Share.read("95 %")
-
-    @model_validator(mode="after")
-    def _between(self) -> Self:
-        for field, share in (("size", self.size), ("yarn", self.yarn)):
-            if not 0.5 <= share.expected < 1:
-                raise ValueError(f"{field} “{share}”: a chance to trust lies from 50 % to below 100 %")
-        return self
+    size: ChanceField = Share.read("80 %")
+    yarn: ChanceField = Share.read("95 %")
 
 
 class WantPart(Part):
     """A cloth wanted, finished; a layout alone needs the width only."""
 
-    width: LengthField
-    length: LengthField | None = None
+    width: SomeLengthField
+    length: SomeLengthField | None = None
 
 
 class PiecePart(Part):
     """A pattern piece given as numbers."""
 
     name: Annotated[str, Field(min_length=1)]
-    width: LengthField
-    length: LengthField
+    width: SomeLengthField
+    length: SomeLengthField
     cut: Positive = 1
     pair: bool = False
     fold: bool = False
@@ -259,7 +260,7 @@ class PatternPart(Part):
     """A garment: a drawing, pieces as numbers, or both."""
 
     file: str | None = None
-    scale: LengthField | None = None
+    scale: SomeLengthField | None = None
     size: str | None = None
     version: str | None = None
     seam_allowance: LengthField | None = None
@@ -273,7 +274,7 @@ class ColoursPart(Part):
     """Rules for the warp's colour order."""
 
     ends: Positive | None = None
-    warp_length: LengthField | None = None
+    warp_length: SomeLengthField | None = None
     longest_run: Positive | None = None
     not_side_by_side: list[list[str]] = []
     not_at_edges: list[str] = []
@@ -284,14 +285,14 @@ class ColoursPart(Part):
 class LeafletPart(Part):
     """What a pattern leaflet tabulates."""
 
-    cloth_widths: list[LengthField] = []
+    cloth_widths: list[SomeLengthField] = []
     heddles: list[ThreadsField] = []
     versions: list[str] = []
     sizes: list[str] = []
     margin: ShareField | None = None
-    ball: WeightField | None = None
+    ball: SomeWeightField | None = None
     by_hand: bool = False
-    cloth_lengths: dict[str, dict[str, LengthField]] = {}
+    cloth_lengths: dict[str, dict[str, SomeLengthField]] = {}
 
 
 class OnLoomPart(Part):
@@ -309,7 +310,7 @@ class LogPart(Part):
 
 
 class Project(Part):
-    """The whole project."""
+    """The whole project, as `read_project` gives it: the names in it agree."""
 
     clothwright: Literal[1] = VERSION
     name: str = "untitled"
@@ -326,17 +327,3 @@ class Project(Part):
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []
-
-    @model_validator(mode="after")
-    def _names(self) -> Self:
-        names = [one.name for one in self.yarn]
-        twice = sorted({name for name in names if names.count(name) > 1})
-        if twice:
-            raise ValueError(f"two yarns are called {', '.join(twice)}; give each its own name")
-        for number, sample in enumerate(self.sample, 1):
-            for side in ("warp", "weft"):
-                if (name := getattr(sample, side)) is not None and name not in names:
-                    raise ValueError(
-                        f"sample {number}, {side} “{name}”: no yarn has that name; there are {', '.join(names) or 'none'}"
-                    )
-        return self

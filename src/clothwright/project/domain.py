@@ -20,7 +20,7 @@ from clothwright.pattern import (
     select,
 )
 from clothwright.project.document import BallPart, PatternPart, Project, SamplePart, Weighing, YarnPart
-from clothwright.project.reading import Problem, ProblemsFound
+from clothwright.project.problem import Problem, ProblemsFound
 from clothwright.yarn import Ball, DiameterRule, GristReading, Lot, Use, diameter_rule, ruler_wraps_per_cm, weighed
 
 #: Scale step where none is given. Common practice, no source: kitchen scales show whole grams.

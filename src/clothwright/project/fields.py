@@ -11,7 +11,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from clothwright.cloth import structure
-from clothwright.measure import Grist, Length, Quantity, Ratio, Share, ThreadsPerLength, Weight
+from clothwright.measure import Grist, Length, Quantity, QuantityError, Ratio, Share, ThreadsPerLength, Weight
 from clothwright.yarn import read_grist
 
 
@@ -47,6 +47,18 @@ def _structure_name(value: str) -> str:
         raise ValueError(str(error.args[0])) from None
 
 
+def _more_than_nothing(read: Callable[[str], Quantity]) -> Callable[[str], Quantity]:
+    """Reads a quantity that must be there: a cloth has some width, a skein some weight."""
+
+    def some(text: str) -> Quantity:
+        quantity = read(text)
+        if quantity.low <= 0:
+            raise QuantityError(text, "it must be more than nothing", quantity.accepted)
+        return quantity
+
+    return some
+
+
 @dataclass(frozen=True)
 class StructureName:
     """Marks a field that holds a weave structure by name."""
@@ -56,7 +68,9 @@ class StructureName:
 
 
 LengthField = Annotated[Length, Typed(Length.read, Length.accepted)]
+SomeLengthField = Annotated[Length, Typed(_more_than_nothing(Length.read), Length.accepted)]
 WeightField = Annotated[Weight, Typed(Weight.read, Weight.accepted)]
+SomeWeightField = Annotated[Weight, Typed(_more_than_nothing(Weight.read), Weight.accepted)]
 ThreadsField = Annotated[ThreadsPerLength, Typed(ThreadsPerLength.read, ThreadsPerLength.accepted)]
 GristField = Annotated[Grist, Typed(read_grist, "310 m/100 g, 8/2 cotton or 2/17 Nm")]
 ShareField = Annotated[Share, Typed(Share.read, Share.accepted)]

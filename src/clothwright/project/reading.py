@@ -2,43 +2,16 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
 from clothwright.measure import QuantityError
-from clothwright.project.document import Project
-
-Path = tuple[str | int, ...]
-
-
-@dataclass(frozen=True)
-class Problem:
-    """Something wrong with what was given: where (`path` into the document), and one sentence."""
-
-    path: Path
-    sentence: str
-
-    @property
-    def where(self) -> str:
-        """The path as a person reads it: yarn 1, balls 2, gross."""
-        steps = (str(step + 1) if isinstance(step, int) else step for step in self.path)
-        return re.sub(r", (\d)", r" \1", ", ".join(steps))
-
-    def __str__(self) -> str:
-        return f"{self.where}: {self.sentence}" if self.path else self.sentence
-
-
-class ProblemsFound(ValueError):
-    """What was given cannot be used; `problems` holds every reason."""
-
-    def __init__(self, *problems: Problem) -> None:
-        self.problems = problems
-        super().__init__("; ".join(map(str, problems)))
+from clothwright.project.document import READING_KINDS, Project
+from clothwright.project.names import name_problems
+from clothwright.project.problem import Path, Problem, ProblemsFound
 
 
 def read_toml(text: str) -> dict[str, Any]:
@@ -55,10 +28,14 @@ def read_project(tree: Mapping[str, Any]) -> Project:
     if version != 1:
         problem = Problem(("clothwright",), f"“{version}” is a version this program does not read; it reads 1")
         raise ProblemsFound(problem)
+    problems = name_problems(tree)
     try:
-        return Project.model_validate(tree)
+        project = Project.model_validate(tree)
     except ValidationError as error:
-        raise ProblemsFound(*_problems(error)) from None
+        raise ProblemsFound(*_problems(error), *problems) from None
+    if problems:
+        raise ProblemsFound(*problems)
+    return project
 
 
 def _problems(error: ValidationError) -> list[Problem]:
@@ -71,7 +48,7 @@ def _problems(error: ValidationError) -> list[Problem]:
 
 def _path(location: tuple[str | int, ...]) -> Path:
     """Where in the document, without the names of the branches of a choice."""
-    return tuple(step for step in location if isinstance(step, int) or not step.startswith("as "))
+    return tuple(step for step in location if step not in READING_KINDS)
 
 
 def _sentence(error: dict[str, Any], path: Path) -> str:
@@ -86,7 +63,30 @@ def _sentence(error: dict[str, Any], path: Path) -> str:
         return "this is needed and was left out"
     if kind == "literal_error":
         return f"“{came}” came; accepted are {error['ctx']['expected'].replace(chr(39), '')}"
-    return f"“{came}” came; {error['msg'][:1].lower()}{error['msg'][1:]}"
+    shown = "a table" if isinstance(came, Mapping) else "a list" if isinstance(came, list) else f"“{came}”"
+    return f"{shown} came; {_needed(error)}"
+
+
+def _needed(error: dict[str, Any]) -> str:
+    """What a field needs, in words; pydantic's own where there are none here."""
+    least = error.get("ctx", {}).get("ge")
+    words = {
+        "model_type": "a table of fields is needed here",
+        "dict_type": "a table of fields is needed here",
+        "list_type": "a list is needed here: one or more in [ ], or tables headed with [[ ]]",
+        "string_type": "write it as text, in quotes",
+        "string_too_short": "it cannot be empty",
+        "too_short": "at least one is needed",
+        "bool_type": "write true or false",
+        "bool_parsing": "write true or false",
+        "int_type": "write a whole number",
+        "int_parsing": "write a whole number",
+        "int_from_float": "write a whole number",
+        "greater_than_equal": f"write {least} or more",
+        "greater_than": "write more than 0",
+        "finite_number": "write a number that can be counted",
+    }
+    return words.get(error["type"], f"{error['msg'][:1].lower()}{error['msg'][1:]}")
 
 
 def _fields_at(path: Path) -> list[str]:
