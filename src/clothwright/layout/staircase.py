@@ -23,7 +23,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from itertools import accumulate
 
 from clothwright.layout.area import least_length_cm, measured, refuse_too_wide
@@ -72,7 +72,7 @@ def staircase(
     widths = sorted(set(widths_cm))
     tell = progress or (lambda _share, _step: None)
     if executor is None or seconds <= 0:
-        climb = _Climb(copies, yarn_m, (first_guess(copies, width, seed=seed) for width in widths))
+        climb = _Climb(copies, yarn_m, (_first_guess(copies, width, seed) for width in widths))
     else:
         climb = _Climb(copies, yarn_m, executor.map(partial(_hasty_guess, copies, seed), widths))
         tell(0.0, best(climb.steps()))
@@ -87,6 +87,12 @@ def best(steps: Sequence[Step]) -> Step:
     least = min(step.yarn_m for step in steps)
     close = [step for step in steps if step.yarn_m <= least * (1 + TIE)]
     return min(close, key=lambda step: step.width_cm)
+
+
+@lru_cache(maxsize=2048)
+def _first_guess(copies: tuple[Copy, ...], width_cm: float, seed: int) -> Layout:
+    """A first guess, made once: a change of anything but the pieces asks for the same ones again."""
+    return first_guess(copies, width_cm, seed=seed)
 
 
 def _hasty_guess(copies: tuple[Copy, ...], seed: int, width_cm: float) -> Layout:
