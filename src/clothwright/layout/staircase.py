@@ -35,7 +35,7 @@ YarnMetres = Callable[[float, float], float]
 
 TIE = 0.001
 ALL_SHARE, SIX_SHARE, ONE_SHARE = 0.35, 0.40, 0.25
-HASTY_S, LEAST_TASK_S = 0.03, 0.12
+HASTY_S, LEAST_TASK_S = 0.04, 0.16
 
 
 @dataclass(frozen=True)
@@ -65,17 +65,19 @@ def staircase(
 
     `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall as length grows.
     `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, each layout is
-    a first guess and the answer is always the same. `progress(share done, best step so far)` is called between
-    slices; what it raises ends the search. Raises `TooWide` if a piece does not fit on the narrowest cloth.
+    a first guess and the answer is always the same. `progress(share done, best step so far)` is called
+    between slices; what it raises ends the search. `TooWide` is raised if a piece does not fit on the
+    narrowest cloth.
     """
     refuse_too_wide(copies, min(widths_cm))
     widths = sorted(set(widths_cm))
     tell = progress or (lambda _share, _step: None)
-    if executor is None or seconds <= 0:
-        climb = _Climb(copies, yarn_m, (first_guess(copies, width, seed=seed) for width in widths))
-    else:
-        climb = _Climb(copies, yarn_m, executor.map(partial(_hasty_guess, copies, seed), widths))
-        tell(0.0, best(climb.steps()))
+    tries = None if executor is None or seconds <= 0 else _hasty_tries(len(copies))
+    guess = partial(first_guess, copies, seed=seed, tries=tries)
+    guesses = map(guess, widths) if executor is None else executor.map(guess, widths)
+    climb = _Climb(copies, yarn_m, guesses)
+    tell(0.0, best(climb.steps()))
+    if executor is not None and seconds > 0:
         left_s = max(0.0, seconds - HASTY_S * len(widths) / workers)
         _search_in_rounds(climb, left_s, seed, executor, workers, tell)
     tell(1.0, best(climb.steps()))
@@ -89,9 +91,9 @@ def best(steps: Sequence[Step]) -> Step:
     return min(close, key=lambda step: step.width_cm)
 
 
-def _hasty_guess(copies: tuple[Copy, ...], seed: int, width_cm: float) -> Layout:
-    """A first guess of a quarter of the tries: something to stand on until the search has been there."""
-    return first_guess(copies, width_cm, seed=seed, tries=max(1, tries_for(len(copies)) // 4))
+def _hasty_tries(count: int) -> int:
+    """A quarter of the tries of a first guess: something to stand on until the search has been there."""
+    return max(1, tries_for(count) // 4)
 
 
 class _Climb:
