@@ -1,18 +1,20 @@
 """Which width costs the least yarn: layouts over many widths, and the time shared out among them.
 
-The theory. A shorter layout on wider cloth is not less yarn. Yarn grows with width times length, and with the
-waste of the loom for every end, while the length falls in steps: where one more piece fits beside another, a
-centimetre of width can save half a metre of cloth, and the centimetres after it save nothing. So yarn against
-width is a saw, the best widths lie just past a step, and the way to find them is to make layouts at many widths.
+The theory. A shorter layout on wider cloth is not less yarn. Yarn grows with width times length, and with
+the waste of the loom for every end, while the length falls in steps: where one more piece fits beside
+another, a centimetre of width can save half a metre of cloth, and the centimetres after it save nothing. So
+yarn against width is a saw, the best widths lie just past a step, and the way to find them is to make
+layouts at many widths.
 
-Time goes where it may matter. Every width gets a hasty guess; then every width a short slice of search; then the
-best six, or a quarter of them if that is more, a longer slice; and the rest goes to the best one, on every worker
-with a seed of its own. Short slices flatter narrow cloth, which is why six are kept, not two. A width is left out
-only if even cloth without waste (area ÷ width) would take more yarn there than the best so far. A layout for one
-width is a layout for every wider one, so no step is ever longer than the one before it.
+Time goes where it may matter. Every width gets a hasty guess; then every width a short slice of search;
+then the best six, or a quarter of them if that is more, a longer slice; and the rest goes to the best one,
+on every worker with a seed of its own. Short slices flatter narrow cloth, which is why six are kept, not
+two. A width is left out only if even cloth without waste (area ÷ width) would take more yarn there than the
+best so far. A layout for one width is a layout for every wider one, so no step is ever longer than the one
+before it.
 
-No clock is read: what a slice takes is reckoned beforehand, from its limit and from what the solver was measured
-to overrun. So the whole may end early, and late by a second at most for a dozen pieces.
+No clock is read: what a slice takes is reckoned beforehand, from its limit and from what the solver was
+measured to overrun. So the whole may end early, and late by a second at most for a dozen pieces.
 """
 
 from __future__ import annotations
@@ -61,9 +63,9 @@ def staircase(
 ) -> tuple[Step, ...]:
     """The best layout found at every width, narrowest first, after about `seconds`.
 
-    `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall when the length grows.
-    `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, every layout is a
-    first guess and the answer is always the same. `progress(share done, best step so far)` is called between
+    `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall as length grows.
+    `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, each layout is
+    a first guess and the answer is always the same. `progress(share done, best step so far)` is called between
     slices; what it raises ends the search. Raises `TooWide` if a piece does not fit on the narrowest cloth.
     """
     refuse_too_wide(copies, min(widths_cm))
@@ -73,6 +75,7 @@ def staircase(
         climb = _Climb(copies, yarn_m, (first_guess(copies, width, seed=seed) for width in widths))
     else:
         climb = _Climb(copies, yarn_m, executor.map(partial(_hasty_guess, copies, seed), widths))
+        tell(0.0, best(climb.steps()))
         left_s = max(0.0, seconds - HASTY_S * len(widths) / workers)
         _search_in_rounds(climb, left_s, seed, executor, workers, tell)
     tell(1.0, best(climb.steps()))
@@ -115,7 +118,7 @@ class _Climb:
         return measured(self.copies, wider.width_cm, narrower.placed)
 
     def promising(self) -> list[float]:
-        """The widths that could still take the least yarn, likeliest first, those without a step of their own last."""
+        """The widths that could still be best, likeliest first; those with no step of their own last."""
         steps = self.steps()
         least = min(step.yarn_m for step in steps)
         hopeful = [step for step in steps if self._never_less_m(step.width_cm) < least]
@@ -146,7 +149,9 @@ def _search_in_rounds(
         begun, seed = begun + share, seed + count
 
 
-def _tasks(copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int) -> list[Task]:
+def _tasks(
+    copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int
+) -> list[Task]:
     """A task for each width, as many as there is time for, to take `seconds` together on so many workers."""
     affordable = widths[: workers * int(seconds / LEAST_TASK_S)]
     batches = math.ceil(len(affordable) / workers)

@@ -1,8 +1,8 @@
 """Which widths are worth a layout: those at which one more piece may fit beside another, and some between.
 
-A step of the staircase can only be at a sum of widths of pieces lying side by side; for rectangles it is exactly
-there, while curved pieces reach into each other and move it to somewhat less. So the sums come first, those of
-the fewest pieces before others, and an even spread of widths fills the gaps between them.
+A step of the staircase can only be at a sum of widths of pieces lying side by side; for rectangles it is
+exactly there, while curved pieces reach into each other and move it to somewhat less. So the sums come
+first, those of the fewest pieces before others, and an even spread of widths fills the gaps between them.
 """
 
 from __future__ import annotations
@@ -17,11 +17,13 @@ SUMS_SHARE = 2 / 3
 CLOSE = 0.25
 
 
-def candidate_widths(copies: tuple[Copy, ...], *, least_cm: float, most_cm: float, most: int = 24) -> tuple[float, ...]:
-    """At most `most` usable widths from `least_cm` to `most_cm` at which to look for a layout, narrowest first.
+def candidate_widths(
+    copies: tuple[Copy, ...], *, least_cm: float, most_cm: float, most: int = 24
+) -> tuple[float, ...]:
+    """At most `most` usable widths from `least_cm` to `most_cm` to look for a layout at, narrowest first.
 
-    The narrowest cloth on which every piece fits (or `least_cm`, if that is more) and `most_cm` are among them.
-    Raises `TooWide` if a piece does not fit on cloth of `most_cm`.
+    The narrowest cloth on which every piece fits (or `least_cm`, if that is more) and `most_cm` are among
+    them. Raises `TooWide` if a piece does not fit on cloth of `most_cm`.
     """
     if most < 2 or least_cm > most_cm:
         raise ValueError(f"no widths to try: at most {most}, from {least_cm} to {most_cm} cm")
