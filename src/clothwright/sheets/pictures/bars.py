@@ -33,6 +33,7 @@ _LEGEND: Final = (
     "Solid: up to the low end. Feathered: from the low to the high end, nine times in ten. Upright mark: expected."
 )
 _LEGEND_BY_HAND: Final = "Solid: the lowest sum. Feathered: up to the highest. Upright mark: expected."
+_SHORTEST_AXIS_M: Final = 1.0
 _LONGEST_NAME: Final = 40
 _WORD: Final = 38.0
 _FEATHER: Final = 3.0
@@ -66,7 +67,7 @@ def yarn_bars_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT
     balances = balances_of(plan, imperial)
     desc = " ".join(f"{one.name}: {' '.join(one.says)}" for one in balances)
     drawing = Drawing(f"Yarn for {plan.name}: need against have", desc, "bars", across)
-    longest = max((one.furthest for one in balances), default=1.0) or 1.0
+    longest = max([_SHORTEST_AXIS_M, *(one.furthest for one in balances)])
     scale = (drawing.room - _WORD) / longest
     for balance in balances:
         _draw(drawing, balance, scale)
