@@ -85,9 +85,7 @@ class Table:
     reach: Floats
 
 
-def first_guess(
-    copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tries: int | None = None
-) -> Layout:
+def first_guess(copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tries: int | None = None) -> Layout:
     """A valid layout on cloth of `width_cm`, the shortest of `tries`; `TooWide` if a piece does not fit.
 
     `tries` is settled by the number of copies when not given.

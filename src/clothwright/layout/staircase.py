@@ -149,9 +149,7 @@ def _search_in_rounds(
         begun, seed = begun + share, seed + count
 
 
-def _tasks(
-    copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int
-) -> list[Task]:
+def _tasks(copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int) -> list[Task]:
     """A task for each width, as many as there is time for, to take `seconds` together on so many workers."""
     affordable = widths[: workers * int(seconds / LEAST_TASK_S)]
     batches = math.ceil(len(affordable) / workers)
