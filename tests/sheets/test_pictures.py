@@ -12,6 +12,8 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from sheets.plans import BY_HAND, LONG_BAND, NASTY_NAMES, SHAWL, WAISTCOAT, with_names
 
 from clothwright.measure import Interval
@@ -277,3 +279,43 @@ def test_rows_end_where_no_piece_is_cut_in_two_if_that_is_near() -> None:
 @pytest.mark.parametrize(("longest", "step"), [(1050.0, 250.0), (1000.0, 200.0), (90.0, 20.0), (9.0, 2.0), (5.0, 1.0)])
 def test_an_axis_has_a_round_step(longest: float, step: float) -> None:
     assert axis_step(longest) == step
+
+
+LENGTHS = st.floats(0.5, 3000.0)
+
+
+@given(
+    weave_to=LENGTHS,
+    width=st.floats(1.0, 300.0),
+    sample=st.floats(0.0, 200.0),
+    waste=st.floats(0.0, 200.0),
+    more=st.floats(0.0, 300.0),
+    imperial=st.booleans(),
+)
+def test_any_warp_is_drawn_in_proportion(
+    weave_to: float, width: float, sample: float, waste: float, more: float, imperial: bool
+) -> None:
+    length = weave_to + sample + waste + more
+    warp = replace(
+        WAISTCOAT.warp,
+        length_cm=length,
+        width_in_heddle_cm=width,
+        waste_cm=Interval.exactly(waste),
+        on_warp_sample_cm=sample,
+    )
+    odd = replace(WAISTCOAT, warp=warp, weft=replace(WAISTCOAT.weft, weave_to_cm=weave_to))
+    svg = strip_svg(odd, imperial=imperial)
+    cloth = of_class(svg, "cloth")
+    scale = float(cloth[0].get("height", "")) / width
+    assert sum(float(one.get("width", "")) for one in cloth) == pytest.approx(weave_to * scale, rel=0.01, abs=0.1)
+    right = max(float(one.get("x", "")) + float(one.get("width", "")) for one in cloth)
+    assert right <= 400.0
+
+
+@given(have=st.floats(0.0, 50_000.0), need=st.floats(0.0, 50_000.0), spread=st.floats(0.0, 0.9))
+def test_bars_of_any_yarn_stay_in_the_picture(have: float, need: float, spread: float) -> None:
+    ends = [Interval(one * (1 - spread), one, one * (1 + spread)) for one in (have, need)]
+    odd = replace(SHAWL, yarns=(replace(SHAWL.yarns[0], have_m=ends[0], need_m=ends[1]),))
+    svg = yarn_bars_svg(odd)
+    for name in ("expected", "feather"):
+        assert all(float(one.get("x1", "")) <= 400.0 for one in of_class(svg, name))

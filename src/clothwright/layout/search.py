@@ -4,7 +4,7 @@ The theory. `spyrrow` packs outlines on a strip. It is fast and finds what the f
 not trusted: it works in single precision, leaves hairs of cloth between pieces, needs a little more than the
 width when a piece is as wide as the cloth, and on some shapes its engine stops with a panic. So:
 
-- Every piece is given at its own origin, one item for each copy, already mirrored.
+- Every outline is given at its own origin, already mirrored, with the number of copies that share it.
 - The strip is made 0.02 cm wider than the cloth, so that pieces that just fit side by side are found to fit;
   where a piece is as wide as the cloth, 0.1 cm wider, and 0.3 cm if that stops the solver.
 - What comes back is pushed between the selvedges and settled: the pieces fall toward the first selvedge,
@@ -43,7 +43,7 @@ FLUSH_CM = 0.09
 PADS_CM = (0.02, 0.1, 0.3)
 EXPLORING = 0.8
 SHARES = (0.2, 0.8)
-START_COST_S, OVERRUN, MOST_OVERRUN_S = 0.05, 0.25, 0.4
+START_COST_S, OVERRUN, MOST_OVERRUN_S = 0.08, 0.3, 0.5
 
 
 class Task(NamedTuple):
@@ -140,7 +140,11 @@ def _solved(copies: tuple[Copy, ...], strip_cm: float, seconds: float, seed: int
     config = spyrrow.StripPackingConfig(total_computation_time=1, num_workers=1, seed=seed)
     config.exploration_time = timedelta(seconds=EXPLORING * seconds)
     config.compression_time = timedelta(seconds=(1 - EXPLORING) * seconds)
-    items = [spyrrow.Item(str(i), list(c.outline), 1, list(c.turns_deg)) for i, c in enumerate(copies)]
+    alike = _alike(copies)
+    items = [
+        spyrrow.Item(str(number), list(copies[same[0]].outline), len(same), list(copies[same[0]].turns_deg))
+        for number, same in enumerate(alike)
+    ]
     try:
         with _panic_unprinted():
             solution = spyrrow.StripPackingInstance("cloth", strip_cm, items).solve(config)
@@ -148,8 +152,16 @@ def _solved(copies: tuple[Copy, ...], strip_cm: float, seconds: float, seed: int
         raise
     except BaseException:  # noqa: BLE001 - the solver's panic is no Exception
         return None
-    found = {int(item.id): item for item in solution.placed_items}
+    found = {alike[int(item.id)].pop(): item for item in solution.placed_items}
     return [_lie(copy, found[i].rotation, found[i].translation) for i, copy in enumerate(copies)]
+
+
+def _alike(copies: tuple[Copy, ...]) -> list[list[int]]:
+    """The copies by number, those that are cut and may lie alike together."""
+    groups: dict[tuple[Ring, tuple[float, ...]], list[int]] = {}
+    for number, copy in enumerate(copies):
+        groups.setdefault((copy.outline, copy.turns_deg), []).append(number)
+    return list(groups.values())
 
 
 @contextmanager

@@ -23,7 +23,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import partial
 from itertools import accumulate
 
 from clothwright.layout.area import least_length_cm, measured, refuse_too_wide
@@ -35,7 +35,7 @@ YarnMetres = Callable[[float, float], float]
 
 TIE = 0.001
 ALL_SHARE, SIX_SHARE, ONE_SHARE = 0.35, 0.40, 0.25
-HASTY_S, LEAST_TASK_S = 0.03, 0.12
+HASTY_S, LEAST_TASK_S = 0.04, 0.16
 
 
 @dataclass(frozen=True)
@@ -65,17 +65,19 @@ def staircase(
 
     `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall as length grows.
     `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, each layout is
-    a first guess and the answer is always the same. `progress(share done, best step so far)` is called between
-    slices; what it raises ends the search. Raises `TooWide` if a piece does not fit on the narrowest cloth.
+    a first guess and the answer is always the same. `progress(share done, best step so far)` is called
+    between slices; what it raises ends the search. `TooWide` is raised if a piece does not fit on the
+    narrowest cloth.
     """
     refuse_too_wide(copies, min(widths_cm))
     widths = sorted(set(widths_cm))
     tell = progress or (lambda _share, _step: None)
-    if executor is None or seconds <= 0:
-        climb = _Climb(copies, yarn_m, (_first_guess(copies, width, seed) for width in widths))
-    else:
-        climb = _Climb(copies, yarn_m, executor.map(partial(_hasty_guess, copies, seed), widths))
-        tell(0.0, best(climb.steps()))
+    tries = None if executor is None or seconds <= 0 else _hasty_tries(len(copies))
+    guess = partial(first_guess, copies, seed=seed, tries=tries)
+    guesses = map(guess, widths) if executor is None else executor.map(guess, widths)
+    climb = _Climb(copies, yarn_m, guesses)
+    tell(0.0, best(climb.steps()))
+    if executor is not None and seconds > 0:
         left_s = max(0.0, seconds - HASTY_S * len(widths) / workers)
         _search_in_rounds(climb, left_s, seed, executor, workers, tell)
     tell(1.0, best(climb.steps()))
@@ -89,15 +91,9 @@ def best(steps: Sequence[Step]) -> Step:
     return min(close, key=lambda step: step.width_cm)
 
 
-@lru_cache(maxsize=2048)
-def _first_guess(copies: tuple[Copy, ...], width_cm: float, seed: int) -> Layout:
-    """A first guess, made once: a change of anything but the pieces asks for the same ones again."""
-    return first_guess(copies, width_cm, seed=seed)
-
-
-def _hasty_guess(copies: tuple[Copy, ...], seed: int, width_cm: float) -> Layout:
-    """A first guess of a quarter of the tries: something to stand on until the search has been there."""
-    return first_guess(copies, width_cm, seed=seed, tries=max(1, tries_for(len(copies)) // 4))
+def _hasty_tries(count: int) -> int:
+    """A quarter of the tries of a first guess: something to stand on until the search has been there."""
+    return max(1, tries_for(count) // 4)
 
 
 class _Climb:
@@ -155,9 +151,7 @@ def _search_in_rounds(
         begun, seed = begun + share, seed + count
 
 
-def _tasks(
-    copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int
-) -> list[Task]:
+def _tasks(copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int) -> list[Task]:
     """A task for each width, as many as there is time for, to take `seconds` together on so many workers."""
     affordable = widths[: workers * int(seconds / LEAST_TASK_S)]
     batches = math.ceil(len(affordable) / workers)

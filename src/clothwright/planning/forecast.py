@@ -246,7 +246,7 @@ class Forecast:
         )
 
     def _decisions(self, wanted: Wanted, trust: float) -> Iterator[Decision]:
-        needed = math.ceil(trust * len(self.width_log) - 1e-9)
+        needed = _draws_needed(trust, len(self.width_log))
         to_weave = wanted.length_cm / self.length_ratio
         warp_needed = self.waste + (to_weave + self.job.on_warp_sample_cm) / self.take_up
         stops = [math.ceil(stop) for stop in np.quantile(to_weave, np.linspace(trust, 0.997, _STOPS))]
@@ -291,6 +291,16 @@ class Forecast:
     def stock(self, decision: Decision, outcome: Outcome) -> Stock:
         """Yarn in hand against what the decision takes, by lot and in all."""
         return share_out(self.job, self.balls, decision, outcome.warp_m, outcome.weft_m)
+
+
+def _draws_needed(trust: float, draws: int) -> int:
+    """How many drawn cloths must be right: the share trusted, and the sampling error of that share on top.
+
+    The decision is the least that passes on these very draws, so without the allowance it would do a little worse
+    on the cloths of tomorrow.
+    """
+    allowance = math.sqrt(trust * (1 - trust) / draws)
+    return min(draws - 1, math.ceil((trust + allowance) * draws))
 
 
 def _reaches(size: Draws, asked: float) -> NDArray[np.bool_]:

@@ -52,14 +52,19 @@ class Print:
 ORDINARY: Final = Print(10.5, 0.275, 125.0)
 LARGE: Final = Print(19.0, 0.44, 170.0)
 
+#: How high the rows of cloth may be where there are no pieces to show on it.
+_PLAIN_MM: Final = 75.0
 _LONGEST_TITLE: Final = 90
 _LONGEST_NAME: Final = 60
 
 #: Scales a layout may be printed at, one to so many: those a ruler with tens or twelfths can follow.
 SCALES: Final = (2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 
-CUT_SINGLE: Final = "Cut single layer: folded cloth slips, and the layer below is not seen."
-SAMPLE_FIRST: Final = "Weave and wash a sample with your own yarn first."
+#: Cautions every sheet carries, unless the plan says them in its own words: told by how they begin.
+ALWAYS: Final = {
+    "cut single layer": "Cut single layer: folded cloth slips, and the layer below is not seen.",
+    "weave and wash a sample with your own yarn": "Weave and wash a sample with your own yarn first.",
+}
 
 
 def plan_sheet_pdf(
@@ -87,9 +92,10 @@ def plan_sheet_pdf(
 
 def scaled_layout(plan: Plan, size: Print, *, imperial: bool, across: float) -> tuple[int, LayoutPicture]:
     """The layout at the largest scale at which it leaves room for more on its page, and that scale as one to so many."""
+    most = size.layout_mm if plan.layout else _PLAIN_MM
     for scale in SCALES:
         picture = layout_at_scale(plan, units_per_cm=10 / scale / size.unit_mm, across=across, imperial=imperial)
-        if picture.rows_high * size.unit_mm <= size.layout_mm:
+        if picture.rows_high * size.unit_mm <= most:
             break
     return scale, picture
 
@@ -113,7 +119,7 @@ def sheet_data(
         "ruler": _RULER,
         "cutting_head": ["Piece", "Cut", "Along the warp", "Across", "Note"],
         "cutting": cutting_rows(plan, imperial),
-        "cautions": _cautions(plan),
+        "cautions": cautions(plan),
         "measure_head": ["Measure", "Chance that it settles it", "Costs", "Why"],
         "measure": [[one.what, chances(one.settles), one.costs, one.why] for one in plan.measure_next],
         "ways_out_head": ["What", "Change", "Chance that the yarn lasts then", "Yarn then"],
@@ -179,8 +185,8 @@ def verdict_lines(plan: Plan, imperial: bool) -> list[str]:
         wording.verdict_sentence(plan),
         wording.size_sentence(plan),
         wording.margin_sentence(plan.margin, imperial=imperial),
-        wording.margin_range_sentence(plan.margin, imperial=imperial),
-        wording.shortfall_sentence(plan.shortfall, imperial=imperial) if plan.shortfall else "",
+        wording.margin_range_sentence(plan.margin, imperial=imperial, by_hand=plan.by_hand),
+        wording.shortfall_sentence(plan.shortfall, imperial=imperial, by_hand=plan.by_hand) if plan.shortfall else "",
     ]
     return [line for line in lines if line]
 
@@ -197,7 +203,7 @@ def setup_rows(plan: Plan, project: Project, imperial: bool) -> list[list[str]]:
         ["Width in the heddle", LENGTH.text(warp.width_in_heddle_cm, imperial=imperial)],
         ["Warp length", f"{LENGTH.text(warp.length_cm, imperial=imperial, rounding=UP)}, {_within(plan, imperial)}"],
         ["On-warp sample, first", sample],
-        ["Picks, on the loom", expected_range(weft.picks_per_cm_on_loom, THREADS, imperial)],
+        ["Picks, on the loom", expected_range(weft.picks_per_cm_on_loom, THREADS, imperial, by_hand=plan.by_hand)],
         [
             "Weave to",
             f"{LENGTH.text(weft.weave_to_cm, imperial=imperial, rounding=UP)} under tension, sample not counted",
@@ -215,12 +221,13 @@ def _within(plan: Plan, imperial: bool) -> str:
     return f"of it {LENGTH.text(plan.warp.waste_cm.expected, imperial=imperial, rounding=UP)} loom waste"
 
 
-def expected_range(interval: Interval, kind: Kind, imperial: bool) -> str:
+def expected_range(interval: Interval, kind: Kind, imperial: bool, *, by_hand: bool) -> str:
     """What is expected, and the interval where there is one."""
     expected = kind.text(interval.expected, imperial=imperial)
     if interval.low == interval.high:
         return expected
-    return f"{expected}; {wording.NINE_IN_TEN} {kind.range(interval, imperial=imperial)}"
+    how_often = "as typed" if by_hand else wording.NINE_IN_TEN
+    return f"{expected}; {how_often} {kind.range(interval, imperial=imperial)}"
 
 
 def layout_lines(plan: Plan, scale: int, imperial: bool) -> list[str]:
@@ -264,10 +271,10 @@ def _mirrored(mirrored: int, turned: int) -> str:
     return ", ".join(note for note in notes if note)
 
 
-def _cautions(plan: Plan) -> list[str]:
-    always = [CUT_SINGLE, SAMPLE_FIRST]
-    said = " ".join(always).lower()
-    return always + [one for one in plan.cautions if one.rstrip(".").lower() not in said]
+def cautions(plan: Plan) -> list[str]:
+    """What every sheet warns of, and what this plan does."""
+    said = " ".join(plan.cautions).lower()
+    return [*(sentence for start, sentence in ALWAYS.items() if start not in said), *plan.cautions]
 
 
 def actual_rows(plan: Plan, imperial: bool) -> list[list[str]]:
@@ -298,7 +305,7 @@ def assumptions(plan: Plan, imperial: bool) -> list[str]:
     spans = (
         f"From low to high means {wording.NINE_IN_TEN}."
         if plan.chance_enough is not None
-        else "Sums by hand, no spread."
+        else "Sums by hand: from low to high as typed."
     )
     return [
         f"Heddle {plan.warp.heddle}, {picks} picks on the loom, loom waste {waste}.",

@@ -198,14 +198,16 @@ def spare(value: float, kind: Kind, *, imperial: bool = False) -> str:
     return f"{kind.text(value, imperial=imperial, rounding=Rounding.DOWN)} to spare"
 
 
-def spare_range(interval: Interval, kind: Kind, *, imperial: bool = False) -> str:
-    """What is left over, expected, and the ends of the interval."""
+def spare_range(interval: Interval, kind: Kind, *, imperial: bool = False, by_hand: bool = False) -> str:
+    """What is left over, expected, and the ends of the interval; by hand the ends are the worst and the best sum."""
     expected = spare(interval.expected, kind, imperial=imperial)
     if interval.low == interval.high:
         return expected
+    low, high = (spare(end, kind, imperial=imperial) for end in (interval.low, interval.high))
+    if by_hand:
+        return f"{expected}; at worst {low}, at best {high}"
     if interval.low >= 0:
         return f"{expected}; {NINE_IN_TEN} {kind.range(interval, imperial=imperial)}"
-    low, high = (spare(end, kind, imperial=imperial) for end in (interval.low, interval.high))
     return f"{expected}; {NINE_IN_TEN} between {low} and {high}"
 
 
@@ -217,21 +219,22 @@ def margin_sentence(margin: Margin, *, imperial: bool = False) -> str:
     return f"Expected: {yarn}, that is {weight}, or {cloth} of finished cloth."
 
 
-def margin_range_sentence(margin: Margin, *, imperial: bool = False) -> str:
+def margin_range_sentence(margin: Margin, *, imperial: bool = False, by_hand: bool = False) -> str:
     """How far the margin may lie from what is expected; empty where there is no spread."""
     if margin.m.low == margin.m.high:
         return ""
     low, high = (spare(end, YARN, imperial=imperial) for end in (margin.m.low, margin.m.high))
-    return f"{NINE_IN_TEN.capitalize()} between {low} and {high}."
+    return f"At worst {low}, at best {high}." if by_hand else f"{NINE_IN_TEN.capitalize()} between {low} and {high}."
 
 
-def shortfall_sentence(shortfall: Shortfall, *, imperial: bool = False) -> str:
-    """What would have to be added for the chance asked, rounded up."""
+def shortfall_sentence(shortfall: Shortfall, *, imperial: bool = False, by_hand: bool = False) -> str:
+    """What would have to be added for the chance asked, or by hand for the highest sum, rounded up."""
     yarn, weight, cloth = (
         kind.text(value, imperial=imperial, rounding=Rounding.UP)
         for kind, value in ((YARN, shortfall.m), (WEIGHT, shortfall.g), (LENGTH, shortfall.finished_cm))
     )
-    return f"Missing for the chance you asked: {yarn}, that is {weight}, or {cloth} of finished cloth."
+    what_for = "the highest sum" if by_hand else "the chance you asked"
+    return f"Missing for {what_for}: {yarn}, that is {weight}, or {cloth} of finished cloth."
 
 
 def counted(number: int, one: str, many: str = "") -> str:

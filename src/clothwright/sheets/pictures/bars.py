@@ -29,6 +29,11 @@ from clothwright.sheets.pictures.drawing import (
 from clothwright.sheets.wording import WEIGHT, YARN, Rounding, chances, literal, margin_sentence, shortened, spare_range
 
 _BAR: Final = 14.0
+_LEGEND: Final = (
+    "Solid: up to the low end. Feathered: from the low to the high end, nine times in ten. Upright mark: expected."
+)
+_LEGEND_BY_HAND: Final = "Solid: the lowest sum. Feathered: up to the highest. Upright mark: expected."
+_SHORTEST_AXIS_M: Final = 1.0
 _LONGEST_NAME: Final = 40
 _WORD: Final = 38.0
 _FEATHER: Final = 3.0
@@ -62,15 +67,12 @@ def yarn_bars_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT
     balances = balances_of(plan, imperial)
     desc = " ".join(f"{one.name}: {' '.join(one.says)}" for one in balances)
     drawing = Drawing(f"Yarn for {plan.name}: need against have", desc, "bars", across)
-    longest = max((one.furthest for one in balances), default=1.0) or 1.0
+    longest = max([_SHORTEST_AXIS_M, *(one.furthest for one in balances)])
     scale = (drawing.room - _WORD) / longest
     for balance in balances:
         _draw(drawing, balance, scale)
     _axis(drawing, longest, scale, imperial)
-    drawing.paragraph(
-        "Solid: up to the low end. Feathered: from the low to the high end, nine times in ten. Upright mark: expected.",
-        size=SMALL,
-    )
+    drawing.paragraph(_LEGEND_BY_HAND if plan.by_hand else _LEGEND, size=SMALL)
     return drawing.svg()
 
 
@@ -86,7 +88,7 @@ def _of_yarn(yarn: YarnLine, by_hand: bool, imperial: bool) -> Balance:
     amounts.append(f"Need {_amount(yarn.need_m, imperial, Rounding.UP)}.")
     if not by_hand:
         amounts.append(f"{_capital(chances(yarn.chance_enough))} that it lasts.")
-    rest = f"{_capital(spare_range(yarn.spare_m, YARN, imperial=imperial))}."
+    rest = f"{_capital(spare_range(yarn.spare_m, YARN, imperial=imperial, by_hand=by_hand))}."
     return Balance(
         f"{shortened(literal(yarn.name), _LONGEST_NAME)} ({yarn.use})",
         yarn.colour,

@@ -56,13 +56,15 @@ def in_rows(total: float, number: int, cuts: list[float]) -> list[Row]:
     return [Row(start, end) for start, end in pairwise(ends)]
 
 
-def readable_rows(total: float, width: float, room: float, cuts: list[float], least_height: float) -> list[Row]:
-    """The fewest rows that, filling the room across, draw the width at least so high."""
-    for number in range(1, MOST_ROWS):
+def readable_rows(
+    total: float, width: float, room: float, cuts: list[float], least_height: float, most: int = MOST_ROWS
+) -> list[Row]:
+    """The fewest rows that, filling the room across, draw the width at least so high; no more than `most`."""
+    for number in range(1, most):
         rows = in_rows(total, number, cuts)
         if width * scale_of(rows, room) >= least_height:
             return rows
-    return in_rows(total, MOST_ROWS, cuts)
+    return in_rows(total, most, cuts)
 
 
 def scale_of(rows: list[Row], room: float) -> float:

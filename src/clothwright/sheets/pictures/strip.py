@@ -30,10 +30,12 @@ from clothwright.sheets.pictures.drawing import (
     width_of,
 )
 from clothwright.sheets.pictures.pieces import NamedOutline, draw_pieces, name_the_rest, named
-from clothwright.sheets.pictures.rows import Frame, clear_cuts, readable_rows, scale_of
+from clothwright.sheets.pictures.rows import MOST_ROWS, Frame, clear_cuts, readable_rows, scale_of
 from clothwright.sheets.wording import LENGTH, Rounding, counted, literal
 
 _LEAST_HEIGHT: Final = 84.0
+_LEAST_HEIGHT_ON_PAPER: Final = 60.0
+_MOST_ROWS_ON_PAPER: Final = 3
 _BRACKET: Final = 25.0
 _RULER: Final = 36.0
 _LABEL_ROOM: Final = 32.0
@@ -133,7 +135,8 @@ def strip_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACR
     drawing = Drawing(f"The warp of {plan.name}, to scale", describe(plan, strip, imperial), "strip", across)
     if not drawing.wide:  # on paper the table above says it
         drawing.paragraph(_heading(plan, imperial))
-    rows = readable_rows(strip.total, strip.width, drawing.room, clear_cuts(_spans(strip)), _LEAST_HEIGHT)
+    least, most = (_LEAST_HEIGHT_ON_PAPER, _MOST_ROWS_ON_PAPER) if drawing.wide else (_LEAST_HEIGHT, MOST_ROWS)
+    rows = readable_rows(strip.total, strip.width, drawing.room, clear_cuts(_spans(strip)), least, most)
     scale = scale_of(rows, drawing.room)
     named_in_full = set[int]()
     for row in rows:
