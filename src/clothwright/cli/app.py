@@ -9,8 +9,9 @@ from __future__ import annotations
 import json
 import sys
 import traceback
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import click
 
@@ -23,10 +24,11 @@ _AS_JSON = click.option(
 )
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
 DEFAULT_SECONDS = 4.0
+_Command = TypeVar("_Command", bound=Callable[..., Any])
 SHEETS = ("plan",)
 
 
-def _seconds(default: float) -> Any:
+def _seconds(default: float) -> Callable[[_Command], _Command]:
     return click.option(
         "--seconds",
         type=click.FloatRange(min=0),
@@ -55,7 +57,8 @@ def plan_command(file: Path, by_hand: bool, seconds: float, seed: int | None, as
 
     with asked(file):
         project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand)
-    _answer(plan.as_json(), as_json) or show_plan(plan, imperial=project.units == "imperial")
+    if not _answer(plan.as_json(), as_json):
+        show_plan(plan, imperial=project.units == "imperial")
 
 
 @commands.command("lay")
@@ -70,7 +73,8 @@ def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> 
 
     with asked(file):
         project, answer = laid(file, seconds=seconds, seed=seed)
-    _answer(answer.as_json(), as_json) or show_layout(answer, imperial=project.units == "imperial")
+    if not _answer(answer.as_json(), as_json):
+        show_layout(answer, imperial=project.units == "imperial")
 
 
 @commands.command("yarn")
@@ -82,7 +86,8 @@ def yarn_command(texts: tuple[str, ...], as_json: bool) -> None:
 
     with asked():
         answers = yarn_answers(texts)
-    _answer({"yarns": answers}, as_json) or show_yarns(answers)
+    if not _answer({"yarns": answers}, as_json):
+        show_yarns(answers)
 
 
 @commands.command("sett")
@@ -99,7 +104,8 @@ def sett_command(as_json: bool, **given: Any) -> None:
 
     with asked():
         answer = sett_answer(**given)
-    _answer(answer, as_json) or show_sett(answer)
+    if not _answer(answer, as_json):
+        show_sett(answer)
 
 
 @commands.command("sheets")
@@ -119,7 +125,8 @@ def sheets_command(
     with asked(file):
         project, plan = planned(file, seconds=seconds, seed=seed)
         written = print_sheets(project, plan, out, file.stem, only=only, large_print=large_print)
-    _answer({"sheets": [str(path) for path in written]}, as_json) or click.echo("\n".join(map(str, written)))
+    if not _answer({"sheets": [str(path) for path in written]}, as_json):
+        click.echo("\n".join(map(str, written)))
 
 
 @commands.command("schema")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import multiprocessing
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from importlib import resources
@@ -17,34 +17,39 @@ from clothwright.planning import Laid, LayoutSearch, Plan, lay, plan, searched_l
 from clothwright.project import Project, read_project
 
 _WORKERS = 2
+#: Shares of the search time: for the plan itself, and for each of at most three changed garments among the ways out.
+_MAIN_SHARE, _BRIEF_SHARE = 0.7, 0.1
 
 
 def planned(file: Path, *, seconds: float, seed: int | None, by_hand: bool = False) -> tuple[Project, Plan]:
     """The project in a file and its plan; ProblemsFound with every problem."""
     tree, drawings = read_project_file(file)
     project = read_project(tree)
-    with _search(project, seconds, seed) as layouts:
-        return project, plan(project, drawings=drawings, layouts=layouts, by_hand=by_hand)
+    with _search(project, seconds, seed) as search:
+        layouts, brief = search(_MAIN_SHARE), search(_BRIEF_SHARE)
+        return project, plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand)
 
 
 def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid]:
     """The project in a file and the layout of its pieces."""
     tree, drawings = read_project_file(file)
     project = read_project(tree)
-    with _search(project, seconds, seed) as layouts:
-        return project, lay(project, drawings=drawings, layouts=layouts)
+    with _search(project, seconds, seed) as search:
+        return project, lay(project, drawings=drawings, layouts=search(1.0))
 
 
 @contextmanager
-def _search(project: Project, seconds: float, seed: int | None) -> Iterator[LayoutSearch | None]:
-    """A layout search of so many seconds; None, first guesses only, when there is no time or nothing to lay."""
+def _search(project: Project, seconds: float, seed: int | None) -> Iterator[Callable[[float], LayoutSearch | None]]:
+    """Gives layout searches that take a share of the seconds; None, first guesses only, when there is nothing to search."""
     if seconds <= 0 or project.pattern is None:
-        yield None
+        yield lambda _share: None
         return
     context = multiprocessing.get_context("spawn")
     chosen = project.seed if seed is None else seed
     with ProcessPoolExecutor(max_workers=_WORKERS, mp_context=context) as executor, _progress(seconds) as progress:
-        yield searched_layouts(seconds=seconds, seed=chosen, executor=executor, progress=progress)
+        yield lambda share: searched_layouts(
+            seconds=share * seconds, seed=chosen, executor=executor, progress=progress if share >= _MAIN_SHARE else None
+        )
 
 
 @contextmanager

@@ -106,9 +106,7 @@ def _rest(begins: Floats, ends: Floats, begun: list[Floats], ended: list[Floats]
         return 0.0
     high = excess(begins, np.hstack(ended)).max(axis=0)
     low = -excess(np.hstack(begun), ends).max(axis=1)
-    return float(
-        least_free(np.minimum.reduceat(low, _starts(begun)), np.maximum.reduceat(high, _starts(ended)))
-    )
+    return float(least_free(np.minimum.reduceat(low, _starts(begun)), np.maximum.reduceat(high, _starts(ended))))
 
 
 def _starts(groups: list[Floats]) -> npt.NDArray[np.intp]:

@@ -23,6 +23,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from random import Random
 from typing import NamedTuple
 
@@ -85,12 +86,12 @@ class Table:
     reach: Floats
 
 
-def first_guess(
-    copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tries: int | None = None
-) -> Layout:
+@lru_cache(maxsize=2048)
+def first_guess(copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tries: int | None = None) -> Layout:
     """A valid layout on cloth of `width_cm`, the shortest of `tries`; `TooWide` if a piece does not fit.
 
-    `tries` is settled by the number of copies when not given.
+    `tries` is settled by the number of copies when not given. A guess is made once for the same copies, width, seed and
+    tries: a change of anything but the pieces asks for the same ones again.
     """
     refuse_too_wide(copies, width_cm)
     if not copies:

@@ -17,9 +17,7 @@ SUMS_SHARE = 2 / 3
 CLOSE = 0.25
 
 
-def candidate_widths(
-    copies: tuple[Copy, ...], *, least_cm: float, most_cm: float, most: int = 24
-) -> tuple[float, ...]:
+def candidate_widths(copies: tuple[Copy, ...], *, least_cm: float, most_cm: float, most: int = 24) -> tuple[float, ...]:
     """At most `most` usable widths from `least_cm` to `most_cm` to look for a layout at, narrowest first.
 
     The narrowest cloth on which every piece fits (or `least_cm`, if that is more) and `most_cm` are among

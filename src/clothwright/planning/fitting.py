@@ -6,7 +6,8 @@ Yarn, not length, decides: a wider cloth takes more ends, a narrower one more le
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from typing import Final
@@ -19,6 +20,7 @@ from clothwright.layout import (
     best,
     candidate_widths,
     faults,
+    measured,
     outline_in_place,
     staircase,
 )
@@ -34,6 +36,8 @@ Progress = Callable[[float, Step], None]
 
 _QUICK_WIDTHS: Final = 10
 _SEARCHED_WIDTHS: Final = 24
+#: The widest cloth tried is a whole number of these, so that a new sample does not move every width a little.
+_WIDEST_STEP_CM: Final = 0.5
 
 
 @dataclass(frozen=True)
@@ -71,9 +75,15 @@ def fit(
     layouts: LayoutSearch | None,
     *,
     only_widest: bool = False,
+    known: Layout | None = None,
 ) -> Fitted:
-    """The usable width and layout of least yarn, up to the widest finished cloth; ProblemsFound if a piece is too wide."""
+    """The usable width and layout of least yarn, up to the widest finished cloth; ProblemsFound if a piece is too wide.
+
+    `known` is a layout of like pieces, taken where it holds for these and nothing found is better.
+    """
     usable = most_width_cm - 2 * garment.trim_cm
+    if not only_widest:
+        usable = math.floor(usable / _WIDEST_STEP_CM) * _WIDEST_STEP_CM
     most = _SEARCHED_WIDTHS if layouts else _QUICK_WIDTHS
     try:
         widths = candidate_widths(garment.copies, least_cm=0.0, most_cm=usable, most=most)
@@ -81,11 +91,23 @@ def fit(
         steps = (layouts or quick_layouts)(garment.copies, widths, yarn_for)
     except TooWide as refusal:
         raise ProblemsFound(Problem(("pattern",), str(refusal))) from None
+    steps = (*steps, *_still_good(garment, known, usable, yarn_for))
     found = best(steps)
     wrong = faults(garment.copies, found.layout)
     if wrong:
         raise RuntimeError(f"the layout found is not valid: {'; '.join(wrong)}")
     return _fitted(garment, found, steps)
+
+
+def _still_good(garment: Garment, known: Layout | None, usable_cm: float, yarn_for: YarnFor) -> Iterator[Step]:
+    """The known layout with the copies that are still cut, if the judge finds no fault with it."""
+    if known is None or known.width_cm > usable_cm:
+        return
+    wanted = {(copy.piece, copy.number) for copy in garment.copies}
+    kept = tuple(one for one in known.placed if (one.piece, one.copy) in wanted)
+    layout = measured(garment.copies, known.width_cm, kept)
+    if not faults(garment.copies, layout):
+        yield Step(layout.width_cm, layout, yarn_for(layout.width_cm, layout.length_cm))
 
 
 def _fitted(garment: Garment, found: Step, steps: tuple[Step, ...]) -> Fitted:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from clothwright.measure import Interval
 from clothwright.planning.answer import (
     ClothPlan,
@@ -57,7 +59,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         squaring_cm=job.garment.squaring_cm if job.garment else 0.0,
         selvedge_trim_cm=job.garment.trim_cm if job.garment else 0.0,
         shortfall=_shortfall(job, sums, spare),
-        ways_out=() if found == Verdict.ENOUGH else ways_out(job, wanted, _fares, 1.0),
+        ways_out=() if found == Verdict.ENOUGH else ways_out(job, wanted, partial(_fares, fitted), 1.0, spare.low),
         measure_next=_measure_next(job, known, spare) if found == Verdict.TOO_CLOSE else (),
         working=tuple(sheet.lines),
         cautions=cautions(job, None),
@@ -65,13 +67,13 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
     )
 
 
-def _fitted(job: Job, known: Figures, layouts: LayoutSearch | None) -> Fitted | None:
+def _fitted(job: Job, known: Figures, layouts: LayoutSearch | None, before: Fitted | None = None) -> Fitted | None:
     if job.garment is None:
         return None
     loom = job.loom.weaving_width.cm if job.loom.weaving_width else UNKNOWN_LOOM_CM
     most_ends = int(loom * job.heddle.per_cm / job.end_step + 1e-9) * job.end_step
     widest = round(job.width_in_heddle(most_ends) * known.width_ratio.value, 2)
-    return fit(job.garment, widest, _yarn_for(job, known), layouts)
+    return fit(job.garment, widest, _yarn_for(job, known), layouts, known=before.layout if before else None)
 
 
 def _yarn_for(job: Job, known: Figures) -> YarnFor:
@@ -192,10 +194,10 @@ def _shortfall(job: Job, sums: HandSum, spare: Interval) -> Shortfall | None:
     return Shortfall(missing, missing / job.yarns.weft[0].m_per_g, missing / _per_finished_cm(sums))
 
 
-def _fares(job: Job) -> tuple[float, float]:
+def _fares(before: Fitted | None, job: Job) -> tuple[float, float]:
     """How a changed job fares by hand: the share of the range in which it lasts, and metres to spare at the high need."""
     known = figures(job)
-    fitted = _fitted(job, known, None)
+    fitted = _fitted(job, known, None, before)
     wanted = fitted.wanted if fitted else job.wanted
     assert wanted is not None  # a job without a garment has a cloth wanted
     sheet = Sheet()

@@ -28,7 +28,7 @@ from clothwright.planning.hand_plan import plan_by_hand
 from clothwright.planning.job import Job, job_of
 from clothwright.planning.measure_next import what_to_measure
 from clothwright.planning.notes import notes
-from clothwright.planning.ways_out import second_yarn, ways_out
+from clothwright.planning.ways_out import best_first, second_yarn, ways_out
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Project
 
@@ -40,17 +40,20 @@ def plan(
     *,
     drawings: Mapping[str, bytes] = _NO_DRAWINGS,
     layouts: LayoutSearch | None = None,
+    brief_layouts: LayoutSearch | None = None,
     by_hand: bool = False,
 ) -> Plan:
-    """The plan of a project; `layouts` searches for layouts (left out: first guesses, quick and always the same).
+    """The plan of a project; `layouts` searches for layouts, `brief_layouts` for those of the ways out.
+
+    Left out, layouts are first guesses, quick and always the same.
 
     ProblemsFound, with every problem, when the project cannot be planned as it stands.
     """
     job = job_of(project, drawings)
-    return plan_by_hand(job, layouts) if by_hand else _forecast_plan(job, layouts)
+    return plan_by_hand(job, layouts) if by_hand else _forecast_plan(job, layouts, brief_layouts)
 
 
-def _forecast_plan(job: Job, layouts: LayoutSearch | None) -> Plan:
+def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: LayoutSearch | None) -> Plan:
     weighed = weigh_up(job, layouts)
     cloth = _cloth(weighed)
     weight = cloth.g_per_m2.expected if cloth.g_per_m2 else None
@@ -69,7 +72,7 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None) -> Plan:
         yarns=_yarns(weighed),
         margin=_margin(weighed),
         shortfall=_shortfall(weighed),
-        ways_out=_ways_out(weighed),
+        ways_out=_ways_out(weighed, brief_layouts),
         measure_next=what_to_measure(weighed),
         working=working(weighed),
         cautions=cautions(job, weight),
@@ -180,16 +183,15 @@ def _shortfall(weighed: WeighedUp) -> Shortfall | None:
     return Shortfall(m=missing, g=missing / _m_per_g(weighed), finished_cm=missing / per_cm)
 
 
-def _ways_out(weighed: WeighedUp) -> tuple[WayOut, ...]:
+def _ways_out(weighed: WeighedUp, layouts: LayoutSearch | None) -> tuple[WayOut, ...]:
     if weighed.chance_enough >= weighed.trust:
         return ()
 
     def fares(job: Job) -> tuple[float, float]:
-        changed = weigh_up(job, like=weighed.forecast)
+        changed = weigh_up(job, layouts, like=weighed)
         return changed.chance_enough, float(np.median(changed.stock.slack_m))
 
-    found = list(ways_out(weighed.job, weighed.wanted, fares, weighed.trust))
-    banded = second_yarn(weighed.stock.slack_m, weighed.outcome.weft_m, weighed.trust)
-    return tuple(
-        sorted([*found, *([banded] if banded else [])], key=lambda way: (-round(way.chance_enough, 2), -way.spare_m))
-    )
+    slack = weighed.stock.slack_m
+    found = ways_out(weighed.job, weighed.wanted, fares, weighed.trust, float(np.median(slack)))
+    banded = second_yarn(slack, weighed.outcome.weft_m, weighed.trust)
+    return best_first((*found, banded) if banded else found)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -20,6 +20,7 @@ _HIDDEN_WORDS: Final = ("facing", "pocket", "lining", "binding", "undercollar", 
 _SMALLER_STEP_CM: Final = 1.0
 _MOST_CUT_SHARE: Final = 0.15
 _LOOSER_BY_AT_MOST: Final = 1.35
+_WORTH_SAYING_M: Final = 0.5
 
 #: How a changed job fares: chance that the yarn lasts, and metres to spare.
 Fares = Callable[[Job], tuple[float, float]]
@@ -34,10 +35,15 @@ class Change:
     job: Job
 
 
-def ways_out(job: Job, wanted: Wanted, fares: Fares, trust: float) -> tuple[WayOut, ...]:
-    """Every way out that can be planned, most certain first, then the one with most to spare."""
+def ways_out(job: Job, wanted: Wanted, fares: Fares, trust: float, spare_m: float) -> tuple[WayOut, ...]:
+    """Every way out that can be planned and leaves more than `spare_m`, best first."""
     found = [way for change in _changes(job, wanted, fares, trust) if (way := _tried(change, fares))]
-    return tuple(sorted(found, key=lambda way: (-round(way.chance_enough, 2), -way.spare_m)))
+    return best_first(way for way in found if way.spare_m > spare_m + _WORTH_SAYING_M)
+
+
+def best_first(ways: Iterable[WayOut]) -> tuple[WayOut, ...]:
+    """Most certain first, then the one with most to spare."""
+    return tuple(sorted(ways, key=lambda way: (-round(way.chance_enough, 2), -way.spare_m)))
 
 
 def _tried(change: Change, fares: Fares) -> WayOut | None:

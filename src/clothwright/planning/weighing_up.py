@@ -57,14 +57,15 @@ def verdict(chance: float, trust: float) -> Verdict:
     return Verdict.NOT_ENOUGH if chance <= 1 - trust else Verdict.TOO_CLOSE
 
 
-def weigh_up(job: Job, layouts: LayoutSearch | None = None, *, like: Forecast | None = None) -> WeighedUp:
+def weigh_up(job: Job, layouts: LayoutSearch | None = None, *, like: WeighedUp | None = None) -> WeighedUp:
     """The least-yarn decision for a job, and the chance that the yarn lasts.
 
-    `like` is a forecast already made; it serves when yarn and heddle are the same.
+    `like` is the same question before something was changed: its forecast serves when yarn and heddle are the same,
+    its layout where it still holds.
     """
-    forecast = like.also_for(job) if like and like.job.heddle == job.heddle else Forecast(job)
+    forecast = like.forecast.also_for(job) if like and like.job.heddle == job.heddle else Forecast(job)
     trust = job.project.trust.size.expected
-    fitted = _fitted(job, forecast, trust, layouts)
+    fitted = _fitted(job, forecast, trust, layouts, like.fitted if like else None)
     wanted = fitted.wanted if fitted else job.wanted
     assert wanted is not None  # a job without a garment has a cloth wanted
     decision = forecast.decide(wanted, trust)
@@ -72,14 +73,17 @@ def weigh_up(job: Job, layouts: LayoutSearch | None = None, *, like: Forecast | 
     return WeighedUp(job, forecast, wanted, fitted, decision, outcome, forecast.stock(decision, outcome))
 
 
-def _fitted(job: Job, forecast: Forecast, trust: float, layouts: LayoutSearch | None) -> Fitted | None:
+def _fitted(
+    job: Job, forecast: Forecast, trust: float, layouts: LayoutSearch | None, before: Fitted | None
+) -> Fitted | None:
     if job.garment is None:
         return None
     widest = forecast.widest_finished(trust)
     if widest <= 2 * job.garment.trim_cm:
         sentence = f"the loom finishes {widest:.1f} cm of cloth, which the trim at the selvedges takes up"
         raise ProblemsFound(Problem(("pattern", "selvedge_trim"), sentence))
-    return fit(job.garment, widest, _yarn_for(job, forecast, trust), layouts)
+    known = before.layout if before else None
+    return fit(job.garment, widest, _yarn_for(job, forecast, trust), layouts, known=known)
 
 
 def _yarn_for(job: Job, forecast: Forecast, trust: float) -> YarnFor:
