@@ -23,6 +23,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from random import Random
 from typing import NamedTuple
 
@@ -85,10 +86,11 @@ class Table:
     reach: Floats
 
 
+@lru_cache(maxsize=2048)
 def first_guess(copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tries: int | None = None) -> Layout:
     """A valid layout on cloth of `width_cm`, the shortest of `tries`; `TooWide` if a piece does not fit.
 
-    `tries` is settled by the number of copies when not given.
+    `tries` is settled by the number of copies when not given. Asked again for the same, it is not worked out again.
     """
     refuse_too_wide(copies, width_cm)
     if not copies:

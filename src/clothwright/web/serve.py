@@ -96,7 +96,7 @@ def _address_of(key: uuid.UUID) -> str:
 
 
 def _say(address: str, host: str) -> None:
-    print(f"Clothwright is at {address}", flush=True)  # noqa: T201
+    print(f"Clothwright is at {address}", flush=True)
     if host not in _LOOPBACK:
-        print("There is no login: whoever can reach this address can read and change your projects.", flush=True)  # noqa: T201
-    print("Stop it with Ctrl+C.", flush=True)  # noqa: T201
+        print("There is no login: whoever can reach this address can read and change your projects.", flush=True)
+    print("Stop it with Ctrl+C.", flush=True)
