@@ -9,6 +9,7 @@ import os
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 from clothwright.cli.planned import demo_file
 
@@ -49,8 +50,7 @@ def _resident_pages(process: int, session: int) -> int:
     try:
         if os.getsid(process) != session:
             return 0
-        with open(f"/proc/{process}/statm", encoding="ascii") as file:
-            return int(file.read().split()[1])
+        return int(Path(f"/proc/{process}/statm").read_text(encoding="ascii").split()[1])
     except OSError:
         return 0
 

@@ -28,10 +28,7 @@ def published(name: str) -> tuple[dict, tuple[Copy, ...]]:
     """A file of `tests/published/nesting`, and its pieces as copies that may be turned end for end."""
     facts = json.loads((NESTING / f"{name}.json").read_text(encoding="utf-8"))
     assert all(piece["rotations_deg"] == [0, 180] for piece in facts["pieces"])
-    pieces = [
-        Piece(str(p["id"]), tuple((x, y) for x, y in p["polygon"]), cut=p["quantity"])
-        for p in facts["pieces"]
-    ]
+    pieces = [Piece(str(p["id"]), tuple((x, y) for x, y in p["polygon"]), cut=p["quantity"]) for p in facts["pieces"]]
     return facts, copies(tuple(pieces), one_way=False)
 
 
@@ -47,9 +44,7 @@ def stars(draw) -> Piece:
     reach = draw(st.lists(st.floats(1, 15), min_size=3, max_size=9))
     angles = [2 * math.pi * (k + 0.1) / len(reach) for k in range(len(reach))]
     ring = tuple((r * math.cos(a), r * math.sin(a)) for r, a in zip(reach, angles, strict=True))
-    return Piece(
-        "s", ring, cut=draw(st.integers(1, 2)), pair=draw(st.booleans()), one_way=draw(st.booleans())
-    )
+    return Piece("s", ring, cut=draw(st.integers(1, 2)), pair=draw(st.booleans()), one_way=draw(st.booleans()))
 
 
 @st.composite

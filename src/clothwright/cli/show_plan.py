@@ -71,8 +71,11 @@ def show_layout(laid: Laid, *, imperial: bool) -> None:
 def _verdict(plan: Plan, imperial: bool) -> None:
     _console.print()
     _console.print(f"{plan.name}. {verdict_sentence(plan)}", style="bold")
-    said = (margin_sentence(plan.margin, imperial=imperial), margin_range_sentence(plan.margin, imperial=imperial))
-    short = shortfall_sentence(plan.shortfall, imperial=imperial) if plan.shortfall else ""
+    said = (
+        margin_sentence(plan.margin, imperial=imperial),
+        margin_range_sentence(plan.margin, imperial=imperial, by_hand=plan.by_hand),
+    )
+    short = shortfall_sentence(plan.shortfall, imperial=imperial, by_hand=plan.by_hand) if plan.shortfall else ""
     for sentence in (*said, short, size_sentence(plan)):
         if sentence:
             _console.print(sentence)

@@ -11,7 +11,7 @@ from clothwright.layout.arrangement import Copy, Layout, Placed, outline_in_plac
 FIT_CM = 1e-6
 
 
-class TooWide(ValueError):  # noqa: N818 - the name says it
+class TooWide(ValueError):
     """Pieces wider than the cloth however they may be turned.
 
     `pieces`: each name with its least width across the grain, cm. `cloth_cm`: the usable width of the cloth.

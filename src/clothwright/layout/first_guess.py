@@ -90,8 +90,7 @@ class Table:
 def first_guess(copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tries: int | None = None) -> Layout:
     """A valid layout on cloth of `width_cm`, the shortest of `tries`; `TooWide` if a piece does not fit.
 
-    `tries` is settled by the number of copies when not given. A guess is made once for the same copies, width, seed and
-    tries: a change of anything but the pieces asks for the same ones again.
+    `tries` is settled by the number of copies when not given. Asked again for the same, it is not worked out again.
     """
     refuse_too_wide(copies, width_cm)
     if not copies:

@@ -35,6 +35,7 @@ YarnMetres = Callable[[float, float], float]
 
 TIE = 0.001
 ALL_SHARE, SIX_SHARE, ONE_SHARE = 0.35, 0.40, 0.25
+REFINED, HASTY_TRIES = 2, 4
 HASTY_S, LEAST_TASK_S = 0.04, 0.16
 
 
@@ -65,14 +66,15 @@ def staircase(
 
     `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall as length grows.
     `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, each layout is
-    a first guess and the answer is always the same. `progress(share done, best step so far)` is called
+    a hasty first guess, the likeliest few are whole ones, and the answer is always the same. `progress(share done, best step so far)` is called
     between slices; what it raises ends the search. `TooWide` is raised if a piece does not fit on the
     narrowest cloth.
     """
     refuse_too_wide(copies, min(widths_cm))
     widths = sorted(set(widths_cm))
     tell = progress or (lambda _share, _step: None)
-    tries = None if executor is None or seconds <= 0 else _hasty_tries(len(copies))
+    searching = executor is not None and seconds > 0
+    tries = _hasty_tries(len(copies)) if searching else HASTY_TRIES
     guess = partial(first_guess, copies, seed=seed, tries=tries)
     guesses = map(guess, widths) if executor is None else executor.map(guess, widths)
     climb = _Climb(copies, yarn_m, guesses)
@@ -80,6 +82,9 @@ def staircase(
     if executor is not None and seconds > 0:
         left_s = max(0.0, seconds - HASTY_S * len(widths) / workers)
         _search_in_rounds(climb, left_s, seed, executor, workers, tell)
+    else:
+        for width in climb.promising()[:REFINED]:
+            climb.take(first_guess(copies, width, seed=seed))
     tell(1.0, best(climb.steps()))
     return climb.steps()
 

@@ -20,8 +20,10 @@ from clothwright.layout import (
     best,
     candidate_widths,
     faults,
-    measured,
+    first_guess,
+    narrowest_cm,
     outline_in_place,
+    settled,
     staircase,
 )
 from clothwright.planning.answer import PlacedOutline, WidthStep
@@ -34,9 +36,13 @@ YarnFor = Callable[[float, float], float]
 LayoutSearch = Callable[[tuple[Copy, ...], tuple[float, ...], YarnFor], tuple[Step, ...]]
 Progress = Callable[[float, Step], None]
 
-_QUICK_WIDTHS: Final = 10
+_QUICK_WIDTHS: Final = 12
+_ROUGH_WIDTHS: Final = 2
+_ROUGH_TRIES: Final = 4
 _SEARCHED_WIDTHS: Final = 24
-#: The widest cloth tried is a whole number of these, so that a new sample does not move every width a little.
+#: Widths are spread up to a whole number of the first, and the widest is one of the second, so that a new sample does
+#: not move every width a little and the guesses already made still serve.
+_GRID_CM: Final = 4.0
 _WIDEST_STEP_CM: Final = 0.5
 
 
@@ -53,6 +59,12 @@ class Fitted:
 def quick_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
     """First guesses only: the same each time, in a fraction of a second."""
     return staircase(copies, widths_cm, seconds=0.0, seed=1, executor=None, yarn_m=yarn_for, progress=None)
+
+
+def rough_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+    """The hastiest guesses, for what-ifs beside a layout that is known."""
+    guesses = (first_guess(copies, width, tries=_ROUGH_TRIES) for width in widths_cm)
+    return tuple(Step(one.width_cm, one, yarn_for(one.width_cm, one.length_cm)) for one in guesses)
 
 
 def searched_layouts(
@@ -84,11 +96,10 @@ def fit(
     usable = most_width_cm - 2 * garment.trim_cm
     if not only_widest:
         usable = math.floor(usable / _WIDEST_STEP_CM) * _WIDEST_STEP_CM
-    most = _SEARCHED_WIDTHS if layouts else _QUICK_WIDTHS
     try:
-        widths = candidate_widths(garment.copies, least_cm=0.0, most_cm=usable, most=most)
-        widths = (usable,) if only_widest else widths
-        steps = (layouts or quick_layouts)(garment.copies, widths, yarn_for)
+        widths = (usable,) if only_widest else _widths(garment, usable, layouts, known)
+        search = layouts or (quick_layouts if known is None else rough_layouts)
+        steps = search(garment.copies, widths, yarn_for)
     except TooWide as refusal:
         raise ProblemsFound(Problem(("pattern",), str(refusal))) from None
     steps = (*steps, *_still_good(garment, known, usable, yarn_for))
@@ -99,13 +110,25 @@ def fit(
     return _fitted(garment, found, steps)
 
 
+def _widths(
+    garment: Garment, usable_cm: float, layouts: LayoutSearch | None, known: Layout | None
+) -> tuple[float, ...]:
+    """The usable widths to try: many for a search, fewer for guesses, a few up to the one known for what-ifs."""
+    if layouts is None and known is not None and narrowest_cm(garment.copies) <= known.width_cm <= usable_cm:
+        return candidate_widths(
+            garment.copies, least_cm=0.8 * known.width_cm, most_cm=known.width_cm, most=_ROUGH_WIDTHS
+        )
+    most = _SEARCHED_WIDTHS if layouts else _QUICK_WIDTHS
+    round_cm = max(math.floor(usable_cm / _GRID_CM) * _GRID_CM, narrowest_cm(garment.copies))
+    widest = min(round_cm, usable_cm)
+    return tuple(sorted({*candidate_widths(garment.copies, least_cm=0.0, most_cm=widest, most=most - 1), usable_cm}))
+
+
 def _still_good(garment: Garment, known: Layout | None, usable_cm: float, yarn_for: YarnFor) -> Iterator[Step]:
-    """The known layout with the copies that are still cut, if the judge finds no fault with it."""
+    """The known layout with the copies that are still cut, slid together, if the judge finds no fault with it."""
     if known is None or known.width_cm > usable_cm:
         return
-    wanted = {(copy.piece, copy.number) for copy in garment.copies}
-    kept = tuple(one for one in known.placed if (one.piece, one.copy) in wanted)
-    layout = measured(garment.copies, known.width_cm, kept)
+    layout = settled(garment.copies, known)
     if not faults(garment.copies, layout):
         yield Step(layout.width_cm, layout, yarn_for(layout.width_cm, layout.length_cm))
 
