@@ -164,7 +164,11 @@ def test_problems_of_a_row_or_a_section_have_places_and_others_come_back() -> No
     other = Problem(("colours", "ends"), "none")
     form = Form(TREE, [Problem(("yarn", 0, "balls", 1), "give one"), Problem(("pattern",), "no piece"), other])
     assert form.problems_by_key() == {"f-yarn-0-balls-1": "give one", "f-garment": "no piece"}
-    assert form.elsewhere == (other,)
+    assert [(one.key, one.place) for one in form.told] == [
+        ("f-yarn-0-balls-1-problem", "yarn 1, ball 2"),
+        ("f-garment-problem", "The garment"),
+        ("main", "colours, ends"),
+    ]
 
 
 def test_two_problems_of_one_place_are_both_said() -> None:

@@ -22,6 +22,7 @@ Tree = dict[str, Any]
 MEGABYTE: Final = 1_000_000
 LARGEST_FILE: Final = 2 * MEGABYTE
 LARGEST_DRAWING: Final = 10 * MEGABYTE
+LARGEST_BUNDLE: Final = 50 * MEGABYTE
 MOST_IN_BUNDLE: Final = 50
 BUNDLE_PROJECT: Final = "project.toml"
 
@@ -96,7 +97,7 @@ def read_uploads(files: Mapping[str, bytes]) -> tuple[Tree, dict[str, bytes]]:
     """Tree and drawings of files handed over together: one zip bundle, or one TOML and any number of drawings."""
     for name, content in files.items():
         if name.lower().endswith(".zip"):
-            return read_bundle(content)
+            return read_bundle(_not_too_large(content, name, LARGEST_BUNDLE))
     texts = [name for name in files if name.lower().endswith(".toml")]
     if len(texts) != 1:
         raise _problem(

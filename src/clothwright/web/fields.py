@@ -171,7 +171,7 @@ _YARN: Final = Section(
                     wide=True,
                 ),
                 _WEIGHINGS,
-                _BALLS,
+                Group("Balls, skeins, cones", (_BALLS,)),
             ),
         ),
     ),
@@ -285,6 +285,24 @@ _CLOTH: Final = Section(
     holds=("cloth",),
 )
 
+_PIECES: Final = Rows(
+    "pattern.piece",
+    "piece",
+    "Add a piece",
+    (
+        Field("pattern.piece.*.name", "Piece"),
+        Field("pattern.piece.*.width", "Width ↔ across", unit=CM),
+        Field("pattern.piece.*.length", "Length ↕ with the grain", unit=CM),
+        Field("pattern.piece.*.cut", "Cut", Kind.COUNT),
+        Field("pattern.piece.*.pair", "Half of them mirrored", Kind.YES, choices=_same("no", "yes")),
+        Field("pattern.piece.*.fold", "On the fold (width is half)", Kind.YES, choices=_same("no", "yes")),
+        Field("pattern.piece.*.one_way", "One way up", Kind.YES, choices=_same("no", "yes")),
+        Field("pattern.piece.*.material", "Cut from", help="main, or the name of another cloth"),
+    ),
+    small=True,
+    help="Sizes as they are cut, seam allowances included.",
+)
+
 _GARMENT: Final = Section(
     "garment",
     "The garment",
@@ -297,27 +315,11 @@ _GARMENT: Final = Section(
                 Field("want.length", "Length ↕", unit=CM),
             ),
         ),
-        Rows(
-            "pattern.piece",
-            "piece",
-            "Add a piece",
-            (
-                Field("pattern.piece.*.name", "Piece"),
-                Field("pattern.piece.*.width", "Width ↔ across", unit=CM),
-                Field("pattern.piece.*.length", "Length ↕ with the grain", unit=CM),
-                Field("pattern.piece.*.cut", "Cut", Kind.COUNT),
-                Field("pattern.piece.*.pair", "Half of them mirrored", Kind.YES, choices=_same("no", "yes")),
-                Field("pattern.piece.*.fold", "On the fold (width is half)", Kind.YES, choices=_same("no", "yes")),
-                Field("pattern.piece.*.one_way", "One way up", Kind.YES, choices=_same("no", "yes")),
-                Field("pattern.piece.*.material", "Cut from", help="main, or the name of another cloth"),
-            ),
-            small=True,
-            help="Sizes as they are cut, seam allowances included.",
-        ),
+        Group("Pieces as numbers", (_PIECES,)),
         Group(
             "For all pieces",
             (
-                Field("pattern.one_way", "All pieces the same way up", Kind.YES, choices=_same("no", "yes")),
+                Field("pattern.one_way", "All pieces the same way up", Kind.YES, choices=_same("no", "yes"), wide=True),
                 Field("pattern.squaring", "Squaring", unit=CM, help="lost at each end of the cloth"),
                 Field("pattern.selvedge_trim", "Trim at each selvedge", american="selvage", unit=CM),
             ),
@@ -325,7 +327,7 @@ _GARMENT: Final = Section(
         Group(
             "For a drawing",
             (
-                Field("pattern.file", "Drawing used", help="the file's name"),
+                Field("pattern.file", "Drawing used", help="the file's name", wide=True),
                 Field(
                     "pattern.seam_allowance",
                     "Seam allowance",

@@ -141,6 +141,15 @@ class BoundSection:
 Bound = BoundField | BoundRows | BoundGroup
 
 
+@dataclass(frozen=True)
+class Told:
+    """A problem as the page tells it: the id and the name of the place that shows it, and the sentence."""
+
+    key: str
+    place: str
+    sentence: str
+
+
 def key_of(path: Path) -> str:
     """The id on the page of what stands at a path."""
     return "-".join(("f", *map(str, path)))
@@ -153,7 +162,7 @@ class Form:
         self.tree = tree
         self.sentences: dict[Path, str] = {}
         self.sections = self._bound()
-        self.elsewhere = self._place(problems)
+        self.told = self._placed(problems)
         if self.sentences:
             self.sections = self._bound()
 
@@ -166,17 +175,19 @@ class Form:
         """The sentence for each place, by the place's id on the page."""
         return {key_of(path): sentence for path, sentence in self.sentences.items()}
 
-    def _place(self, problems: Iterable[Problem]) -> tuple[Problem, ...]:
-        """Give each problem to the nearest place on the page; those without one come back."""
-        slots = {path: path for section in self.sections for path in _slots(section.parts)}
-        slots |= {(part,): (section.key,) for section in SECTIONS for part in section.holds}
-        left = []
-        for problem in problems:
-            if path := _nearest(problem, slots):
-                self.sentences[path] = " · ".join(filter(None, (self.sentences.get(path), problem.sentence)))
-            else:
-                left.append(problem)
-        return tuple(left)
+    def _placed(self, problems: Iterable[Problem]) -> tuple[Told, ...]:
+        """Give each problem to the nearest place on the page, and say where that is."""
+        slots = {path: (path, words) for section in self.sections for path, words in _slots(section.parts)}
+        for section in SECTIONS:
+            slots |= {(part,): ((section.key,), section.title) for part in section.holds}
+        return tuple(self._told(problem, _nearest(problem, slots)) for problem in problems)
+
+    def _told(self, problem: Problem, slot: tuple[Path, str] | None) -> Told:
+        if slot is None:
+            return Told("main", problem.where or "The project", problem.sentence)
+        path, words = slot
+        self.sentences[path] = " · ".join(filter(None, (self.sentences.get(path), problem.sentence)))
+        return Told(f"{key_of(path)}-problem", words, problem.sentence)
 
     def _bound(self) -> tuple[BoundSection, ...]:
         return tuple(self._section(section) for section in SECTIONS)
@@ -228,20 +239,21 @@ def _fields(parts: tuple[Bound, ...]) -> Iterator[BoundField]:
                 yield from _fields(row.parts)
 
 
-def _slots(parts: tuple[Bound, ...]) -> Iterator[Path]:
-    """Every place on the page where a sentence can stand."""
+def _slots(parts: tuple[Bound, ...]) -> Iterator[tuple[Path, str]]:
+    """Every place on the page where a sentence can stand, and what it is called."""
     for part in parts:
         if isinstance(part, BoundGroup):
             yield from _slots(part.parts)
-            continue
-        yield part.path
-        if isinstance(part, BoundRows):
+        elif isinstance(part, BoundField):
+            yield part.path, part.place
+        else:
+            yield part.path, ", ".join(filter(None, (row_in_words(part.name), part.rows.word)))
             for row in part.entries:
-                yield row.path
+                yield row.path, row_in_words(row.name)
                 yield from _slots(row.parts)
 
 
-def _nearest(problem: Problem, slots: Mapping[Path, Path]) -> Path | None:
+def _nearest(problem: Problem, slots: Mapping[Path, tuple[Path, str]]) -> tuple[Path, str] | None:
     """The place of a problem: the field its sentence begins with, its own path, or the nearest above it."""
     named = (*problem.path, problem.sentence.split(" ", 1)[0])
     found = (slots[named[:length]] for length in range(len(named), 0, -1) if named[:length] in slots)

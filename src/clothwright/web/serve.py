@@ -14,6 +14,7 @@ import waitress
 from clothwright.project import Problem, ProblemsFound
 
 _THREADS: Final = 8
+_LARGEST_POST: Final = 100_000_000
 _LOOPBACK: Final = ("127.0.0.1", "localhost", "::1")
 _EVERYWHERE: Final = ("", "0.0.0.0", "::", "*")
 
@@ -31,7 +32,14 @@ def serve(host: str = "127.0.0.1", port: int = 8765, open_project: Path | None =
     _say(address + page, host)
     from django.core.wsgi import get_wsgi_application
 
-    waitress.serve(get_wsgi_application(), sockets=[listening], threads=_THREADS, ident=None, _quiet=True)
+    waitress.serve(
+        get_wsgi_application(),
+        sockets=[listening],
+        threads=_THREADS,
+        max_request_body_size=_LARGEST_POST,
+        ident=None,
+        _quiet=True,
+    )
 
 
 def prepare() -> None:

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from clothwright import sheets
 from clothwright.library import export_bundle, export_toml, store
-from clothwright.library.files import LARGEST_DRAWING, read_uploads, stays_below
+from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, read_uploads, stays_below
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
@@ -86,7 +86,7 @@ def open_file(request: HttpRequest) -> HttpResponse:
     """Start a project from a project file with its drawings, or from a bundle."""
     uploads = request.FILES.getlist("files")[:MOST_FILES]
     try:
-        tree, drawings = read_uploads({PurePath(one.name or "").name: one.read() for one in uploads})
+        tree, drawings = read_uploads({PurePath(one.name or "").name: one.read(LARGEST_BUNDLE + 1) for one in uploads})
     except ProblemsFound as wrong:
         return _projects(request, wrong.problems, status=422)
     names = ", ".join(PurePath(one.name or "").name for one in uploads)
