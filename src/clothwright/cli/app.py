@@ -155,7 +155,8 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
     if serve:
         from clothwright.web.serve import serve as serve_pages
 
-        serve_pages(host="127.0.0.1", port=port, open_project=demo_file())
+        with asked():
+            serve_pages(host="127.0.0.1", port=port, open_project=demo_file())
 
 
 @commands.command("serve")
@@ -165,7 +166,8 @@ def serve_command(host: str, port: int) -> None:
     """Serve the pages on this machine."""
     from clothwright.web.serve import serve as serve_pages
 
-    serve_pages(host=host, port=port)
+    with asked():
+        serve_pages(host=host, port=port)
 
 
 def _answer(answer: dict[str, Any], as_json: bool) -> bool:

@@ -52,18 +52,20 @@ def _layout(stored: dict[str, Any]) -> Layout:
 
 
 def with_known(quick: LayoutSearch = quick_layouts) -> LayoutSearch:
-    """A layout search that takes first guesses, and what is known where that is shorter."""
+    """A layout search that takes what is known, and first guesses at the widths that were never searched."""
 
     def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
-        known = layouts_known(copies)
-        more = {one.width_cm for one in known if one.width_cm <= max(widths_cm)}
-        steps = quick(copies, tuple(sorted({*widths_cm, *more})), yarn_for)
-        return tuple(_shorter(step, known, yarn_for) for step in steps)
+        known = [one for one in layouts_known(copies) if one.width_cm <= max(widths_cm)]
+        steps = [Step(one.width_cm, one, yarn_for(one.width_cm, one.length_cm)) for one in known]
+        if unknown := tuple(sorted({*widths_cm} - {one.width_cm for one in known})):
+            steps += quick(copies, unknown, yarn_for)
+        in_order = sorted(steps, key=lambda step: step.width_cm)
+        return tuple(_shorter(step, known, yarn_for) for step in in_order)
 
     return search
 
 
-def _shorter(step: Step, known: tuple[Layout, ...], yarn_for: YarnFor) -> Step:
+def _shorter(step: Step, known: list[Layout], yarn_for: YarnFor) -> Step:
     """The step, or the shortest known layout that fits on its width where that is shorter."""
     fitting = [one for one in known if one.width_cm <= step.width_cm]
     shortest = min(fitting, key=lambda one: one.length_cm, default=step.layout)

@@ -20,6 +20,7 @@ Tree = dict[str, Any]
 Drawings = Mapping[str, bytes]
 
 NAMELESS = "untitled"
+_LARGEST = 2**31 - 1
 
 
 @transaction.atomic
@@ -101,8 +102,8 @@ def go_to(project: Project, number: int) -> Revision:
 
 
 def revision(project: Project, number: int) -> Revision:
-    """The revision of that number."""
-    return Revision.objects.get(project=project, number=number)
+    """The revision of that number; Revision.DoesNotExist if there is none."""
+    return Revision.objects.get(project=project, number=min(number, _LARGEST))
 
 
 def history(project: Project) -> list[Revision]:

@@ -52,6 +52,11 @@ class BoundField:
         return key_of(self.path)
 
     @property
+    def wrong(self) -> bool:
+        """Whether what was typed is wrong; a field left blank may be needed, but is not wrong."""
+        return bool(self.problem and self.value)
+
+    @property
     def checked(self) -> bool:
         """Whether a yes-or-no field says yes."""
         return self.value == "yes"

@@ -19,22 +19,39 @@ def posted_base(request: HttpRequest, project: Project) -> Revision:
     number = request.POST.get("rev", "")
     try:
         return store.revision(project, int(number))
-    except (ValueError, OverflowError, Revision.DoesNotExist):
+    except (ValueError, Revision.DoesNotExist):
         return store.head(project)
+
+
+def fragment_asked(request: HttpRequest) -> bool:
+    """Whether the script of our page asks, which swaps a part of the page."""
+    return request.headers.get("HX-Request") == "true"
+
+
+def pressed(request: HttpRequest) -> str:
+    """The button that was pressed. The script also sends one that only has the focus as `do`, so it says `press`."""
+    return request.POST.get("press" if fragment_asked(request) else "do", "save")
 
 
 def page(
     request: HttpRequest, project: Project, *, notice: str = "", focus: str = "", whole: bool = False
 ) -> HttpResponse:
     """The page, or after a change of one field only what changes; a post without script goes back to the page."""
-    if request.method == "POST" and not request.htmx and not notice:
+    if request.method == "POST" and not fragment_asked(request) and not notice:
         return _back_to(project, by_hand(request), focus)
-    fragment = request.method == "POST" and bool(request.htmx) and not whole
+    fragment = request.method == "POST" and fragment_asked(request) and not whole
     template = "clothwright/changed.html" if fragment else "clothwright/project.html"
     response = render(request, template, _context(request, project, notice, focus))
-    if request.method == "POST" and request.htmx and whole:
+    if request.method == "POST" and fragment_asked(request) and whole:
         response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
         response["HX-Reswap"] = "outerHTML show:none"
+    return response
+
+
+def plan_pane(request: HttpRequest, project: Project) -> HttpResponse:
+    """The plan alone, made anew; what is being typed is left as it is."""
+    response = render(request, "clothwright/planned_anew.html", _context(request, project, "", ""))
+    response["HX-Retarget"] = "#plan"
     return response
 
 

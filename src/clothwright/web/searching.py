@@ -111,6 +111,7 @@ class _Search:
     def _search(self, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
         before = with_known()(copies, widths_cm, yarn_for)
         self._before_m = min(step.yarn_m for step in before)
+        keep_layouts(copies, [step.layout for step in before])
         try:
             for step in self._long(copies, widths_cm, yarn_for):
                 self._best[step.width_cm] = step.layout

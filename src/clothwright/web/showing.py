@@ -194,7 +194,7 @@ class ShownPlan:
 
     def _taken(self, step: WidthStep, least: float) -> bool:
         layout = self.plan.layout
-        return layout.width_cm == step.width_cm if layout else step.yarn_m == least
+        return bool(layout.width_cm == step.width_cm if layout else step.yarn_m == least)
 
     def _yarn(self, yarn: YarnLine) -> list[Figure]:
         need = YARN.range(yarn.need_m, imperial=self.imperial)
@@ -221,4 +221,4 @@ def shown_plan(answer: Answer, revision: Revision) -> ShownPlan | None:
 
 def is_imperial(revision: Revision) -> bool:
     """Whether a revision asks for inches and yards first."""
-    return revision.tree.get("units") == "imperial"
+    return bool(revision.tree.get("units") == "imperial")

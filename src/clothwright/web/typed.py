@@ -9,6 +9,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 from clothwright.project import Problem
@@ -56,7 +57,7 @@ def reachable(tree: object, path: Path) -> bool:
 def put(tree: Tree, path: Path, value: Any) -> None:
     """Set the value at a path, making tables on the way; None takes away what stood there."""
     part: Any = tree
-    for step, following in zip(path, path[1:], strict=False):
+    for step, following in pairwise(path):
         inner = _below(part, step)
         if not isinstance(inner, dict | list):
             if value is None:

@@ -7,17 +7,17 @@ from pathlib import PurePath
 from typing import Any, Final
 from uuid import UUID
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from clothwright import sheets
 from clothwright.library import export_bundle, export_toml, store
 from clothwright.library.files import LARGEST_DRAWING, read_uploads, stays_below
-from clothwright.library.models import Project
+from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
-from clothwright.sheets import plan_sheet_pdf
 from clothwright.web import planned, searching
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import (
@@ -29,7 +29,7 @@ from clothwright.web.form import (
     row_in_words,
     starting_tree,
 )
-from clothwright.web.notebook import page, posted_base
+from clothwright.web.notebook import fragment_asked, page, plan_pane, posted_base, pressed
 from clothwright.web.showing import is_imperial, shown_plan
 from clothwright.web.typed import put
 
@@ -104,7 +104,7 @@ def project(request: HttpRequest, key: UUID) -> HttpResponse:
 def _changed(request: HttpRequest, found: Project) -> HttpResponse:
     base = posted_base(request, found)
     moved = MOVED if base.pk != store.head(found).pk else ""
-    verb, _, name = request.POST.get("do", "save").partition(" ")
+    verb, _, name = pressed(request).partition(" ")
     tree = read_posted(base.tree, request.POST)
     what, focus = change_in_words(base.tree, tree), ""
     try:
@@ -147,7 +147,11 @@ def history(request: HttpRequest, key: UUID) -> HttpResponse:
 @require_POST
 def go_to(request: HttpRequest, key: UUID, number: int) -> HttpResponse:
     """Go to any state of the history."""
-    store.go_to(found := get_project(key), number)
+    found = get_project(key)
+    try:
+        store.go_to(found, number)
+    except Revision.DoesNotExist:
+        raise Http404 from None
     return redirect("project", key=found.pk)
 
 
@@ -198,14 +202,13 @@ def stop_search(request: HttpRequest, key: UUID) -> HttpResponse:
 
 
 def _search(request: HttpRequest, found: Project) -> HttpResponse:
-    """The search as a fragment; when it has ended, the page is asked to show the plan anew."""
-    if not request.htmx:
+    """The search as a fragment; when it has ended, the plan is shown anew."""
+    if not fragment_asked(request):
         return redirect("project", key=found.pk)
     run, busy = searching.latest(found), searching.running()
-    response = render(request, "clothwright/search.html", {"project": found, "run": run, "busy": busy})
-    if run and run.ended and "HX-Current-URL" in request.headers and request.method == "GET":
-        response["HX-Refresh"] = "true"
-    return response
+    if run and run.ended and request.method == "GET":
+        return plan_pane(request, found)
+    return render(request, "clothwright/search.html", {"project": found, "run": run, "busy": busy})
 
 
 @require_GET
@@ -218,7 +221,7 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     if answer.plan is None or answer.problems:
         return redirect("project", key=found.pk)
     imperial, today = is_imperial(revision), datetime.datetime.now().astimezone().date()
-    made = plan_sheet_pdf(answer.plan, planned.document(revision), imperial=imperial, made_on=today)
+    made = sheets.plan_sheet_pdf(answer.plan, planned.document(revision), imperial=imperial, made_on=today)
     return _download(made, "application/pdf", f"{slug(found)}.pdf", inline=True)
 
 

@@ -13,7 +13,7 @@ const placeSentences = (sentences) => {
     const sentence = sentences[key] || "";
     if (place.textContent !== sentence) place.textContent = sentence;
     const entry = document.getElementById(key);
-    if (entry && entry.hasAttribute("aria-invalid")) entry.setAttribute("aria-invalid", String(Boolean(sentence)));
+    if (entry && entry.hasAttribute("aria-invalid")) entry.setAttribute("aria-invalid", String(Boolean(sentence && entry.value)));
   }
 };
 
