@@ -11,14 +11,19 @@ from scipy import stats
 from clothwright.measure import Z90, Estimate, Interval, Length, Rung
 
 
-@given(st.floats(0.01, 1000), st.floats(0, 1))
+@given(st.floats(0.01, 1000), st.floats(1e-6, 1))
 def test_an_estimate_holds_nine_times_in_ten(median: float, spread: float) -> None:
-    """Low and high are the 5 % and 95 % points of the log-normal distribution, as scipy has them."""
-    estimate = Estimate(median, spread, Rung.SAMPLED, "a square")
-    if spread > 1e-9:
-        points = stats.lognorm(s=spread, scale=median).ppf([0.05, 0.95])
-        assert (estimate.low, estimate.high) == pytest.approx(tuple(points), rel=1e-9)
-    assert estimate.low <= median <= estimate.high
+    """From the 5 % and 95 % points of a log-normal distribution, as scipy has them, its log spread comes back."""
+    low, high = stats.lognorm(s=spread, scale=median).ppf([0.05, 0.95])
+    estimate = Estimate(median, Rung.SAMPLED, "a square", low=low, high=high)
+    assert estimate.log_sd == pytest.approx(spread, rel=1e-8)
+    assert estimate.three == (low, median, high)
+
+
+def test_an_estimate_without_ends_is_exact() -> None:
+    one = Estimate(0.9, Rung.RULE_OF_THUMB, "usual for wool")
+    assert one.three == (0.9, 0.9, 0.9)
+    assert one.log_sd == 0
 
 
 def test_nine_times_in_ten_is_the_normal_distributions() -> None:
@@ -27,10 +32,10 @@ def test_nine_times_in_ten_is_the_normal_distributions() -> None:
 
 
 def test_a_typed_spread_is_a_90_per_cent_interval() -> None:
-    """The log spread of 23 to 25 cm gives back a 90 % interval of that width."""
+    """The log spread of 23 to 25 cm is that of an estimate between its ends."""
     quantity = Length.read("23 to 25 cm")
-    estimate = Estimate(quantity.expected, quantity.log_sd, Rung.SAMPLED, "")
-    assert estimate.high / estimate.low == pytest.approx(25 / 23, rel=1e-12)
+    estimate = Estimate(quantity.expected, Rung.SAMPLED, "", low=quantity.low, high=quantity.high)
+    assert estimate.log_sd == pytest.approx(quantity.log_sd, rel=1e-12)
 
 
 def test_an_interval_of_draws_is_their_middle_nine_tenths() -> None:

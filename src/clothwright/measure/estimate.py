@@ -26,27 +26,27 @@ class Rung(StrEnum):
 
 @dataclass(frozen=True)
 class Estimate:
-    """A positive quantity known to a spread: `median` in its unit, `log_sd` of its logarithm."""
+    """A positive number with its spread, the rung it stands on, and where it came from.
 
-    median: float
-    log_sd: float
+    `low` and `high` are the ends of a 90 % interval; left out, the number is taken as exact.
+    """
+
+    value: float
     rung: Rung
     source: str
+    low: float | None = None
+    high: float | None = None
 
     @property
-    def log(self) -> float:
-        """Logarithm of the median."""
-        return math.log(self.median)
+    def three(self) -> tuple[float, float, float]:
+        """Low, expected, high; alike where there is no spread."""
+        return self.low or self.value, self.value, self.high or self.value
 
     @property
-    def low(self) -> float:
-        """Lower end of the 90 % interval."""
-        return self.median * math.exp(-Z90 * self.log_sd)
-
-    @property
-    def high(self) -> float:
-        """Upper end of the 90 % interval."""
-        return self.median * math.exp(Z90 * self.log_sd)
+    def log_sd(self) -> float:
+        """Standard deviation of the logarithm."""
+        low, _, high = self.three
+        return math.log(high / low) / (2 * Z90)
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from clothwright.measure import Draws, Interval, Rung
+from clothwright.measure import Draws, Estimate, Interval, Rung
 from clothwright.planning.answer import WorkingLine
 from clothwright.planning.forecast import all_lots
-from clothwright.planning.sums import Figure, figures
+from clothwright.planning.sums import figures
 from clothwright.planning.weighing_up import WeighedUp
 from clothwright.yarn import Lot
 
@@ -17,7 +17,7 @@ def working(weighed: WeighedUp) -> tuple[WorkingLine, ...]:
     return (*_cloth_lines(weighed), *_width_lines(weighed), *_length_lines(weighed), *_yarn_lines(weighed))
 
 
-def _line(step: str, sum_: str, value: float, unit: str, figure: Figure | None = None) -> WorkingLine:
+def _line(step: str, sum_: str, value: float, unit: str, figure: Estimate | None = None) -> WorkingLine:
     rung, source = (figure.rung, figure.source) if figure else (Rung.CALCULATED, "the lines above")
     return WorkingLine(step, sum_, round(value, 3), unit, rung, source)
 
@@ -32,7 +32,7 @@ def _cloth_lines(weighed: WeighedUp) -> list[WorkingLine]:
         return []
     garment, layout = weighed.job.garment, weighed.fitted.layout
     assert garment is not None  # a fitted cloth is for a garment
-    source = Figure(layout.length_cm, Rung.CALCULATED, "the layout of least yarn found")
+    source = Estimate(layout.length_cm, Rung.CALCULATED, "the layout of least yarn found")
     width = f"{layout.width_cm:.1f} cm usable + 2 × {garment.trim_cm:g} cm trim"
     length = f"{layout.length_cm:.1f} cm layout + 2 × {garment.squaring_cm:g} cm squaring"
     return [
@@ -110,6 +110,6 @@ def _yarn_lines(weighed: WeighedUp) -> list[WorkingLine]:
 
 def _stock_line(lot: Lot, weighed: WeighedUp) -> WorkingLine:
     draws = weighed.stock.of_lot[lot.name]
-    source = Figure(0, Rung.CALCULATED, "weighed and measured, each ball by its own reading where it has one")
+    source = Estimate(0, Rung.CALCULATED, "weighed and measured, each ball by its own reading where it has one")
     said = f"{len(lot.balls)} {'ball' if len(lot.balls) == 1 else 'balls'}, {lot.grams:.0f} g: {_between(draws, 0)}"
     return _line(f"{lot.name} in hand", said, float(np.median(draws)), "m", source)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from clothwright.evidence import LENGTH_STEPS, WIDTH_STEPS, ratio_prior, table
-from clothwright.measure import Grist, Interval, Ratio, Rung, ThreadsPerLength
+from clothwright.measure import Estimate, Grist, Interval, Ratio, Rung, ThreadsPerLength
 from clothwright.planning.answer import WorkingLine
 from clothwright.planning.forecast import all_lots, take_up_ratio
 from clothwright.planning.job import Job, Wanted
@@ -26,31 +26,15 @@ PICKS_EITHER_WAY: Final = 0.10
 
 
 @dataclass(frozen=True)
-class Figure:
-    """A number taken into the sums, and where it comes from."""
-
-    value: float
-    rung: Rung
-    source: str
-    low: float | None = None
-    high: float | None = None
-
-    @property
-    def three(self) -> tuple[float, float, float]:
-        """Low, expected, high."""
-        return self.low or self.value, self.value, self.high or self.value
-
-
-@dataclass(frozen=True)
 class Figures:
     """Every ratio of the sums: finished over heddle width, finished over woven length, woven over warp, and so on."""
 
-    width_ratio: Figure
-    length_ratio: Figure
-    woven_of_warp: Figure
-    picks_on_loom: Figure
-    pick_length: Figure
-    waste_cm: Figure
+    width_ratio: Estimate
+    length_ratio: Estimate
+    woven_of_warp: Estimate
+    picks_on_loom: Estimate
+    pick_length: Estimate
+    waste_cm: Estimate
 
 
 @dataclass
@@ -59,7 +43,7 @@ class Sheet:
 
     lines: list[WorkingLine] = field(default_factory=list)
 
-    def write(self, step: str, sum_: str, value: float, unit: str, figure: Figure | None = None) -> float:
+    def write(self, step: str, sum_: str, value: float, unit: str, figure: Estimate | None = None) -> float:
         """Write a line and give back the figure as written, to two places."""
         written = round(value, 2)
         rung, source = (figure.rung, figure.source) if figure else (Rung.CALCULATED, "the lines above")
@@ -80,28 +64,28 @@ def figures(job: Job) -> Figures:
     )
 
 
-def _typed(quantity: Ratio | ThreadsPerLength | Grist, what: str) -> Figure:
+def _typed(quantity: Ratio | ThreadsPerLength | Grist, what: str) -> Estimate:
     three = (quantity.low, quantity.high) if quantity.has_spread else (None, None)
-    return Figure(quantity.expected, Rung.SAMPLED, f"{what} as typed: {quantity}", *three)
+    return Estimate(quantity.expected, Rung.SAMPLED, f"{what} as typed: {quantity}", *three)
 
 
-def _from_samples(job: Job, ratio: Callable[[SamplePart], float | None], what: str) -> Figure | None:
+def _from_samples(job: Job, ratio: Callable[[SamplePart], float | None], what: str) -> Estimate | None:
     """The mean over the samples that say it."""
     found = [(value, sample.name) for sample in job.project.sample if (value := ratio(sample)) is not None]
     if not found:
         return None
     mean = round(sum(value for value, _ in found) / len(found), 4)
-    return Figure(mean, Rung.SAMPLED, f"{what} of {', '.join(name for _, name in found)}")
+    return Estimate(mean, Rung.SAMPLED, f"{what} of {', '.join(name for _, name in found)}")
 
 
-def _rule_ratio(job: Job, steps: tuple[str, ...], what: str) -> Figure:
+def _rule_ratio(job: Job, steps: tuple[str, ...], what: str) -> Estimate:
     prior = ratio_prior(job.yarns.fibre, job.project.cloth.finish)
     value = round(math.exp(sum(mean for step, mean in prior.mean.items() if step in steps)), 2)
     of = job.yarns.fibre or "yarn of unknown fibre"
-    return Figure(value, Rung.RULE_OF_THUMB, f"{what}, usual for {of}; no sample says")
+    return Estimate(value, Rung.RULE_OF_THUMB, f"{what}, usual for {of}; no sample says")
 
 
-def _width_ratio(job: Job) -> Figure:
+def _width_ratio(job: Job) -> Estimate:
     if job.project.cloth.width_ratio:
         return _typed(job.project.cloth.width_ratio, "finished ÷ width in heddle")
     sampled = _from_samples(job, _sampled_width_ratio, "finished width ÷ width in heddle")
@@ -113,7 +97,7 @@ def _sampled_width_ratio(sample: SamplePart) -> float | None:
     return width.finished.cm / width.in_heddle.cm if width.finished and width.in_heddle else None
 
 
-def _length_ratio(job: Job) -> Figure:
+def _length_ratio(job: Job) -> Estimate:
     if job.project.cloth.length_ratio:
         return _typed(job.project.cloth.length_ratio, "finished ÷ woven length")
     sampled = _from_samples(job, _sampled_length_ratio, "finished ÷ woven length")
@@ -125,18 +109,18 @@ def _sampled_length_ratio(sample: SamplePart) -> float | None:
     return length.finished.cm / length.on_loom.cm if length.finished and length.on_loom else None
 
 
-def _woven_of_warp(job: Job, length_ratio: Figure) -> Figure:
+def _woven_of_warp(job: Job, length_ratio: Estimate) -> Estimate:
     share = job.project.cloth.warp_take_up
     if share:
         value = round(take_up_ratio(share.expected, share.of), 4)
-        return Figure(value, Rung.SAMPLED, f"take-up as typed: {share}")
+        return Estimate(value, Rung.SAMPLED, f"take-up as typed: {share}")
     sampled = _from_samples(job, _sampled_woven_of_warp, "woven length ÷ warp used")
     whole = _from_samples(job, _sampled_finished_of_warp, "finished length ÷ warp used")
     if sampled or not whole:
-        rule = Figure(1 - WARP_TAKE_UP, Rung.RULE_OF_THUMB, f"take-up {WARP_TAKE_UP:.0%} of warp; no sample says")
+        rule = Estimate(1 - WARP_TAKE_UP, Rung.RULE_OF_THUMB, f"take-up {WARP_TAKE_UP:.0%} of warp; no sample says")
         return sampled or rule
     source = f"{whole.source} ({whole.value:g}) ÷ the length ratio"
-    return Figure(round(whole.value / length_ratio.value, 4), Rung.SAMPLED, source)
+    return Estimate(round(whole.value / length_ratio.value, 4), Rung.SAMPLED, source)
 
 
 def _sampled_woven_of_warp(sample: SamplePart) -> float | None:
@@ -149,7 +133,7 @@ def _sampled_finished_of_warp(sample: SamplePart) -> float | None:
     return finished.cm / warp if warp and finished else None
 
 
-def _picks_on_loom(job: Job, length_ratio: Figure) -> Figure:
+def _picks_on_loom(job: Job, length_ratio: Estimate) -> Estimate:
     cloth = job.project.cloth
     if cloth.picks:
         typed = _typed(cloth.picks, "picks")
@@ -159,12 +143,14 @@ def _picks_on_loom(job: Job, length_ratio: Figure) -> Figure:
         return sampled
     balanced = job.heddle.per_cm
     low, high = (round(balanced * share, 4) for share in (1 - PICKS_EITHER_WAY, 1 + PICKS_EITHER_WAY))
-    return Figure(balanced, Rung.RULE_OF_THUMB, "as many picks as ends, 10 % either way; none were counted", low, high)
+    return Estimate(
+        balanced, Rung.RULE_OF_THUMB, "as many picks as ends, 10 % either way; none were counted", low, high
+    )
 
 
-def _on_loom(finished: Figure, length_ratio: Figure) -> Figure:
+def _on_loom(finished: Estimate, length_ratio: Estimate) -> Estimate:
     low, middle, high = (round(value * length_ratio.value, 4) for value in finished.three)
-    return Figure(middle, finished.rung, f"{finished.source}, counted finished × the length ratio", low, high)
+    return Estimate(middle, finished.rung, f"{finished.source}, counted finished × the length ratio", low, high)
 
 
 def _sampled_picks(sample: SamplePart, length_ratio: float) -> float | None:
@@ -174,12 +160,12 @@ def _sampled_picks(sample: SamplePart, length_ratio: float) -> float | None:
     return per_cm * length_ratio if sample.picks.where == "finished" else per_cm
 
 
-def _pick_length(job: Job) -> Figure:
+def _pick_length(job: Job) -> Estimate:
     share = job.project.cloth.weft_take_up
     if share:
-        return Figure(1 + share.expected, Rung.SAMPLED, f"weft take-up as typed: {share}")
+        return Estimate(1 + share.expected, Rung.SAMPLED, f"weft take-up as typed: {share}")
     sampled = _from_samples(job, lambda sample: _sampled_pick_length(job, sample), "weft used by pick")
-    rule = Figure(
+    rule = Estimate(
         1 + WEFT_TAKE_UP, Rung.RULE_OF_THUMB, f"weft take-up {WEFT_TAKE_UP:.0%} of width in heddle; no sample says"
     )
     return sampled or rule
@@ -197,12 +183,12 @@ def _sampled_pick_length(job: Job, sample: SamplePart) -> float | None:
     return used.weight.grams * lot.m_per_g * 100 / (picks * width.cm) if used.weight else None
 
 
-def _waste(job: Job) -> Figure:
+def _waste(job: Job) -> Estimate:
     if job.loom.waste is not None:
-        return Figure(job.loom.waste.cm, Rung.PAST_PROJECTS, f"loom waste as typed: {job.loom.waste}")
+        return Estimate(job.loom.waste.cm, Rung.PAST_PROJECTS, f"loom waste as typed: {job.loom.waste}")
     recorded = _from_samples(job, lambda sample: sample.length.waste.cm if sample.length.waste else None, "loom waste")
     row = table()["waste"]["rigid_heddle" if job.loom.kind == "rigid heddle" else "shaft"]
-    return recorded or Figure(row["median"], Rung.RULE_OF_THUMB, f"usual for a {job.loom.kind} loom")
+    return recorded or Estimate(row["median"], Rung.RULE_OF_THUMB, f"usual for a {job.loom.kind} loom")
 
 
 @dataclass(frozen=True)
@@ -233,7 +219,7 @@ def work_out(job: Job, known: Figures, wanted: Wanted, sheet: Sheet) -> HandSum:
     )
 
 
-def _ends(job: Job, ratio: Figure, wanted: Wanted, sheet: Sheet) -> tuple[int, float]:
+def _ends(job: Job, ratio: Estimate, wanted: Wanted, sheet: Sheet) -> tuple[int, float]:
     needed = wanted.width_cm / ratio.value
     sheet.write("Width in heddle needed", f"{wanted.width_cm:g} cm ÷ {ratio.value:g}", needed, "cm", ratio)
     ends, per_cm = job.ends_for(needed), round(job.heddle.per_cm, 4)
@@ -291,7 +277,7 @@ def _lot_lines(lot: Lot, sheet: Sheet) -> Interval:
     said = " + ".join(_ball_sum(lot, ball, UNKNOWN_CORE_GRAMS.expected) for ball in lot.balls)
     if metres.low < metres.high:
         said += f"; a core of 12 g to 2 oz leaves {metres.high:.2f} to {metres.low:.2f} m"
-    source = Figure(metres.expected, Rung.CALCULATED, "weighed and measured")
+    source = Estimate(metres.expected, Rung.CALCULATED, "weighed and measured")
     written = sheet.write(f"{lot.name} in hand", said, metres.expected, "m", source)
     return Interval(round(metres.low, 2), written, round(metres.high, 2))
 
