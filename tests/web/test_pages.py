@@ -358,6 +358,11 @@ def test_reading_never_changes_anything(client: Client, project: Project) -> Non
     assert store.head(project).number == 1
 
 
+def test_every_page_can_be_asked_for_its_head_alone(client: Client, project: Project) -> None:
+    for path in ("/", url(project), url(project, "history"), url(project, "project_file")):
+        assert client.head(path).status_code == 200
+
+
 def test_a_page_that_is_not_there_says_so(client: Client) -> None:
     response = client.get("/project/00000000-0000-0000-0000-000000000000/")
     assert response.status_code == 404

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -107,6 +108,30 @@ def test_the_page_shows_how_far_a_search_is_and_asks_again(client: Client, proje
     assert 'hx-trigger="every 1s"' in html
     client.post(f"/project/{project.pk}/search/stop/")
     assert LayoutRun.objects.get().stop_asked
+
+
+def test_a_search_is_as_far_as_it_says_or_as_the_clock_says(project: Project) -> None:
+    run = run_of(project, share_done=0.4)
+    assert run.percent == 40
+    run.started_at -= timedelta(seconds=5)
+    run.seconds = 10
+    assert 50 <= run.percent < 60
+    run.started_at -= timedelta(seconds=500)
+    assert run.percent == 99
+    run.ended = True
+    assert run.percent == 100
+
+
+def test_until_there_was_a_search_the_page_says_that_the_layout_is_a_first_guess(
+    client: Client, project: Project
+) -> None:
+    short = {**PIECES, "yarn": [{"name": "limpet", "grist": "310 m/100 g", "balls": [{"net": "50 g"}]}]}
+    store.change(project, short, "less yarn")
+    said = "The pieces lie as a first guess"
+    assert said in client.get(f"/project/{project.pk}/").content.decode()
+    run_of(project, ended=True)
+    planned.forget_plans()
+    assert said not in client.get(f"/project/{project.pk}/").content.decode()
 
 
 def test_when_a_search_has_ended_the_plan_is_shown_anew_and_what_is_typed_left_alone(

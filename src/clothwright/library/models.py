@@ -87,3 +87,9 @@ class LayoutRun(models.Model):
 
     def __str__(self) -> str:
         return f"{self.seconds:g} s from {self.started_at}"
+
+    @property
+    def percent(self) -> int:
+        """How far it is, by what it has told and by the clock; 100 only when it has ended."""
+        by_clock = (timezone.now() - self.started_at).total_seconds() / max(self.seconds, 1)
+        return 100 if self.ended else int(100 * min(0.99, max(self.share_done, by_clock)))

@@ -92,7 +92,7 @@ class _Search:
 
     def __init__(self, run: LayoutRun, executor: Executor) -> None:
         self.run = run
-        self._long = searched_layouts(seconds=run.seconds, seed=1, executor=executor, progress=self._tell)
+        self._long = searched_layouts(seconds=run.seconds, seed=run.pk, executor=executor, progress=self._tell)
         self._best: dict[float, Layout] = {}
         self._before_m = self._after_m = 0.0
 

@@ -11,7 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clothwright import sheets
 from clothwright.library import export_bundle, export_toml, store
@@ -40,7 +40,7 @@ MOVED: Final = (
 MOST_FILES: Final = 30
 
 
-@require_GET
+@require_safe
 @never_cache
 def projects(request: HttpRequest) -> HttpResponse:
     """The list of projects, those put away below."""
@@ -65,7 +65,7 @@ def _card(project: Project) -> dict[str, Any]:
     }
 
 
-@require_GET
+@require_safe
 @never_cache
 def card(request: HttpRequest, key: UUID) -> HttpResponse:
     """One project of the list, planned."""
@@ -135,7 +135,7 @@ def redo(request: HttpRequest, key: UUID) -> HttpResponse:
     return page(request, found, whole=True)
 
 
-@require_GET
+@require_safe
 @never_cache
 def history(request: HttpRequest, key: UUID) -> HttpResponse:
     """Every change, newest first."""
@@ -211,7 +211,7 @@ def _search(request: HttpRequest, found: Project) -> HttpResponse:
     return render(request, "clothwright/search.html", {"project": found, "run": run, "busy": busy})
 
 
-@require_GET
+@require_safe
 @never_cache
 def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     """The plan on paper."""
@@ -225,7 +225,7 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     return _download(made, "application/pdf", f"{slug(found)}.pdf", inline=True)
 
 
-@require_GET
+@require_safe
 @never_cache
 def project_file(request: HttpRequest, key: UUID) -> HttpResponse:
     """The project as a file."""
@@ -234,7 +234,7 @@ def project_file(request: HttpRequest, key: UUID) -> HttpResponse:
     return _download(text.encode(), "application/toml; charset=utf-8", f"{slug(found)}.toml")
 
 
-@require_GET
+@require_safe
 @never_cache
 def bundle(request: HttpRequest, key: UUID) -> HttpResponse:
     """The project as a file with its drawings, in one zip."""
