@@ -4,11 +4,15 @@ import re
 from typing import Any
 
 import pytest
+from django.test import Client
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from pydantic import BaseModel
 
-from clothwright.project import Problem, Project, read_project
+from clothwright.library import store
+from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.reading import _model_in
-from clothwright.web.fields import SECTIONS, Field, Group, Rows
+from clothwright.web.fields import SECTIONS, Field, Group, Kind, Rows
 from clothwright.web.form import (
     Form,
     add_row,
@@ -20,7 +24,7 @@ from clothwright.web.form import (
     starting_tree,
     with_unit,
 )
-from clothwright.web.typed import Filled
+from clothwright.web.typed import Filled, at
 
 TREE: dict[str, Any] = {
     "name": "eelgrass waistcoat",
@@ -237,3 +241,55 @@ def test_every_group_row_and_section_has_words() -> None:
     for section in SECTIONS:
         assert section.title
         check(section.parts)
+
+
+_KEYS = st.sampled_from(sorted({step for field in ALL_FIELDS for step in field.path.split(".") if step != "*"}))
+_ODD = st.recursive(
+    st.text(max_size=8) | st.integers(-9, 9) | st.booleans() | st.floats(allow_nan=False, allow_infinity=False),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(_KEYS, inner, max_size=4),
+    max_leaves=20,
+)
+_ODD_TREES = st.dictionaries(_KEYS, _ODD, max_size=6)
+
+
+@given(_ODD_TREES)
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_any_tree_is_shown_told_and_posted_back_without_harm(tree: dict[str, Any]) -> None:
+    shaped = for_the_page(tree)
+    try:
+        problems: Any = ()
+        read_project(Filled.of(shaped).tree)
+    except ProblemsFound as wrong:
+        problems = Filled.of(shaped).problems(wrong.problems)
+    form = Form(shaped, problems)
+    assert len(form.told) == len(problems)
+    assert {one.key for one in form.told} <= {f"{key}-problem" for key in form.problems_by_key()} | {"main"}
+    values = {field.name: field.value for field in form.fields()}
+    again = read_posted(shaped, values)
+    assert {field.name: field.value for field in Form(again).fields()} == values
+
+
+_TYPED = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
+
+
+@given(_ODD_TREES, _TYPED, st.data())
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_any_text_typed_into_any_field_is_kept(tree: dict[str, Any], text: str, data: st.DataObject) -> None:
+    fields = [one for one in Form(for_the_page(tree)).fields() if one.field.kind == Kind.TEXT]
+    one = data.draw(st.sampled_from(fields))
+    changed = read_posted(for_the_page(tree), {one.name: text})
+    assert str(at(changed, one.path) or "").startswith(text.strip())
+    assert change_in_words(for_the_page(tree), changed)
+
+
+@pytest.mark.django_db
+@given(_ODD_TREES)
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_any_tree_has_a_page_that_opens_and_saves(tree: dict[str, Any]) -> None:
+    project = store.new_project(for_the_page(tree), "opened")
+    client = Client()
+    html = client.get(f"/project/{project.pk}/").content.decode()
+    assert "Still to be settled" in html
+    answer = client.post(f"/project/{project.pk}/", {"loom.name": "x"}, headers={"hx-request": "true"})
+    assert answer.status_code == 200
+    assert client.get(f"/project/{project.pk}/project.toml").status_code == 200

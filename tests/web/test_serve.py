@@ -9,8 +9,9 @@ from django.core.management import call_command
 from django.test import Client
 
 from clothwright.library import store
+from clothwright.library.models import Project
 from clothwright.project import ProblemsFound
-from clothwright.web import serve
+from clothwright.web import searching, serve
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -54,9 +55,29 @@ def test_who_opens_the_pages_to_others_is_told_that_there_is_no_login(capsys: py
 @pytest.mark.django_db
 @pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.toml")), ids=lambda path: path.stem)
 def test_every_example_opens_as_a_project_with_nothing_left_to_settle(path: Path, client: Client) -> None:
-    html = client.get(serve._opened(path)).content.decode()
-    assert store.projects()[0].name in html
+    project = serve._opened(path)
+    html = client.get(f"/project/{project.pk}/").content.decode()
+    assert project.name in html
     assert "Still to be settled" not in html
+
+
+@pytest.mark.django_db
+def test_a_file_opened_again_is_the_same_project_until_it_is_changed() -> None:
+    path = EXAMPLES / "slate-tide-cloth.toml"
+    first = serve._opened(path)
+    assert serve._opened(path) == first
+    store.change(first, {"name": "changed"}, "changed")
+    assert serve._opened(path) != first
+
+
+@pytest.mark.django_db
+def test_a_search_for_layouts_begins_when_a_file_with_pieces_is_opened(monkeypatch: pytest.MonkeyPatch) -> None:
+    started: list[Project] = []
+    monkeypatch.setattr(searching, "start", started.append)
+    pieces, cloth = (serve._opened(EXAMPLES / f"{name}.toml") for name in ("rows-of-rectangles", "slate-tide-cloth"))
+    assert serve._show(pieces) == f"/project/{pieces.pk}/"
+    serve._show(cloth)
+    assert started == [pieces]
 
 
 @pytest.mark.django_db

@@ -308,7 +308,7 @@ def read_posted(tree: Tree, posted: Mapping[str, str]) -> Tree:
     """The tree with every posted field set; units are those the page showed when it was typed."""
     changed = copy.deepcopy(tree)
     for field in Form(tree).fields():
-        if field.name in posted and (text := posted[field.name].strip()) != field.value:
+        if field.name in posted and (text := posted[field.name].replace("\0", "").strip()) != field.value:
             put(changed, field.path, _stored(field, text))
     return _renamed(tree, changed)
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import os
 import socket
-import uuid
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import django
 import waitress
 
 from clothwright.project import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from clothwright.library.models import Project
 
 _THREADS: Final = 8
 _LARGEST_POST: Final = 100_000_000
@@ -28,7 +30,7 @@ def serve(host: str = "127.0.0.1", port: int = 8765, open_project: Path | None =
     listening = _bound(host, port)
     prepare()
     address = _allowed(host, listening.getsockname()[1])
-    page = _opened(open_project) if open_project else "/"
+    page = _show(_opened(open_project)) if open_project else "/"
     _say(address + page, host)
     from django.core.wsgi import get_wsgi_application
 
@@ -87,20 +89,30 @@ def _allowed(host: str, port: int) -> str:
     return f"http://{shown}:{port}"
 
 
-def _opened(path: Path) -> str:
+def _opened(path: Path) -> Project:
+    """The project in a file; the one on the table if it was opened before and nothing was changed since."""
     from clothwright.library import read_project_file, store
     from clothwright.library.files import plain_tree
     from clothwright.web.form import for_the_page
 
     tree, drawings = read_project_file(path)
-    project = store.new_project(for_the_page(plain_tree(tree)), f"opened {path.name}", drawings)
-    return _address_of(project.pk)
+    shaped = for_the_page(plain_tree(tree))
+    for project in store.projects():
+        if store.head(project).tree == shaped and store.drawings_of(store.head(project)) == drawings:
+            return project
+    return store.new_project(shaped, f"opened {path.name}", drawings)
 
 
-def _address_of(key: uuid.UUID) -> str:
+def _show(project: Project) -> str:
+    """Begin to search for layouts of the project's pieces, and give the address of its page."""
     from django.urls import reverse
 
-    return reverse("project", args=[key])
+    from clothwright.library import store
+    from clothwright.web import searching
+
+    if "pattern" in store.head(project).tree and searching.latest(project) is None:
+        searching.start(project)
+    return reverse("project", args=[project.pk])
 
 
 def _say(address: str, host: str) -> None:

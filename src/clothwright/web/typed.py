@@ -45,12 +45,12 @@ def _below(part: object, step: str | int) -> Any:
 
 def reachable(tree: object, path: Path) -> bool:
     """Whether a value can be set at a path without taking away what stands in its way."""
-    for step in path[:-1]:
-        tree = _below(tree, step)
+    for step in path:
         if tree is None:
             return True
-        if not isinstance(tree, dict | list):
+        if not isinstance(tree, dict if isinstance(step, str) else list):
             return False
+        tree = _below(tree, step)
     return True
 
 
