@@ -96,6 +96,8 @@ def test_any_typed_value_gives_a_plan_or_sentences(typed: dict[str, Any], by_han
     try:
         answer = plan(read_project(typed), by_hand=by_hand)
     except ProblemsFound as found:
-        assert all(problem.sentence for problem in found.problems)
-        return
-    json.dumps(answer.as_json(), allow_nan=False)
+        sentences = [problem.sentence for problem in found.problems]
+    else:
+        sentences = [json.dumps(answer.as_json(), allow_nan=False)]
+    assert sentences
+    assert all(sentences)
