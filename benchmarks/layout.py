@@ -109,10 +109,7 @@ def read(name: str) -> dict[str, Any]:
 
 
 def all_copies(facts: dict[str, Any]) -> tuple[Copy, ...]:
-    pieces = (
-        Piece(str(p["id"]), tuple((x, y) for x, y in p["polygon"]), cut=p["quantity"])
-        for p in facts["pieces"]
-    )
+    pieces = (Piece(str(p["id"]), tuple((x, y) for x, y in p["polygon"]), cut=p["quantity"]) for p in facts["pieces"])
     return copies(tuple(pieces), one_way=False)
 
 

@@ -144,7 +144,7 @@ def schema_command() -> None:
 @_seconds(10.0)
 def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
     """Plan the demo garment, print its sheets, then serve the pages with it open."""
-    from clothwright.cli.planned import demo_file, planned, print_sheets
+    from clothwright.cli.planned import demo_file, found_layout, planned, print_sheets
     from clothwright.cli.show_plan import show_plan
 
     with asked(demo_file()):
@@ -156,7 +156,8 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
         from clothwright.web.serve import serve as serve_pages
 
         with asked():
-            serve_pages(host="127.0.0.1", port=port, open_project=demo_file())
+            found = found_layout(demo_file(), plan)
+            serve_pages(host="127.0.0.1", port=port, open_project=demo_file(), found=found)
 
 
 @commands.command("serve")

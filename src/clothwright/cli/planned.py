@@ -11,9 +11,9 @@ from contextlib import contextmanager
 from importlib import resources
 from pathlib import Path
 
-from clothwright.layout import Step
+from clothwright.layout import Copy, Layout, Step
 from clothwright.library.files import read_project_file
-from clothwright.planning import Laid, LayoutSearch, Plan, lay, plan, searched_layouts
+from clothwright.planning import Laid, LayoutSearch, Plan, copies_to_cut, lay, plan, searched_layouts
 from clothwright.project import Project, read_project
 
 _WORKERS = 2
@@ -97,6 +97,14 @@ def print_sheets(
         path.write_bytes(printers[kind]())
         written.append(path)
     return written
+
+
+def found_layout(file: Path, answer: Plan) -> tuple[tuple[Copy, ...], Layout] | None:
+    """The copies a project cuts and the layout its plan found for them, to hand on to the pages."""
+    if answer.layout is None:
+        return None
+    tree, drawings = read_project_file(file)
+    return copies_to_cut(read_project(tree), drawings), answer.layout
 
 
 def demo_file() -> Path:

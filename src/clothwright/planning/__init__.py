@@ -17,7 +17,7 @@ from clothwright.planning.answer import (
 )
 from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
 from clothwright.planning.job import sett_candidates
-from clothwright.planning.laying import Laid, lay
+from clothwright.planning.laying import Laid, copies_to_cut, lay
 from clothwright.planning.plan import plan
 
 __all__ = [
@@ -36,6 +36,7 @@ __all__ = [
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "copies_to_cut",
     "lay",
     "plan",
     "quick_layouts",

@@ -16,7 +16,7 @@ from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
-from clothwright.project.domain import Yarns, advised_sett, pieces, rule_for, yarns
+from clothwright.project.domain import Yarns, advised_sett, pieces, touching_per_cm, yarns
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
@@ -166,5 +166,5 @@ def sett_candidates(project: Project, cloth_yarns: Yarns) -> tuple[SettCandidate
     """The heddles owned, nearest to what the warp asks for first."""
     warp = cloth_yarns.warp[0]
     weave = structure(project.cloth.structure)
-    closest = closest_sett(rule_for(warp).diameters_per_cm(warp.m_per_g), weave)
+    closest = closest_sett(touching_per_cm(warp), weave)
     return candidates({one.typed: one.per_cm for one in project.loom.heddles}, advised_sett(project, warp), closest)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from clothwright.layout import Layout
+from clothwright.layout import Copy, Layout
 from clothwright.planning.answer import PlacedOutline, WidthStep, layout_data
 from clothwright.planning.fitting import LayoutSearch, fit
 from clothwright.planning.job import garment_of, job_of
@@ -26,6 +26,11 @@ class Laid:
     def as_json(self) -> dict[str, Any]:
         """The layout as plain data, by the keys of the contract."""
         return {"layout": layout_data(self.layout, self.outlines), "notes": list(self.notes)}
+
+
+def copies_to_cut(project: Project, drawings: Mapping[str, bytes]) -> tuple[Copy, ...]:
+    """Every copy of every piece of a project; ProblemsFound when there are none."""
+    return garment_of(project, drawings)[0].copies
 
 
 def lay(project: Project, *, drawings: Mapping[str, bytes], layouts: LayoutSearch | None = None) -> Laid:

@@ -19,7 +19,7 @@ from clothwright.project import ProblemsFound
 _HIDDEN_WORDS: Final = ("facing", "pocket", "lining", "binding", "undercollar", "under collar")
 _SMALLER_STEP_CM: Final = 1.0
 _MOST_CUT_SHARE: Final = 0.15
-_LOOSER_BY_AT_MOST: Final = 1.35
+_LOOSER_BY: Final = (1.05, 1.35)
 _WORTH_SAYING_M: Final = 0.5
 
 #: How a changed job fares: chance that the yarn lasts, and metres to spare.
@@ -118,7 +118,7 @@ def _narrower_allowance(piece: Piece) -> Piece:
 def _looser(job: Job) -> Iterator[Change]:
     """The next heddles with fewer ends, as far as the yarn makes cloth of them."""
     for one in sett_candidates(job.project, job.yarns):
-        if 1 < job.heddle.per_cm / one.ends_per_cm <= _LOOSER_BY_AT_MOST:
+        if _LOOSER_BY[0] <= job.heddle.per_cm / one.ends_per_cm <= _LOOSER_BY[1]:
             change = f"{one.heddle} instead of {job.heddle.name}: {one.firmness}; the sample does not speak for it"
             yield Change("A more open sett", change, replace(job, heddle=Heddle(one.heddle, one.ends_per_cm)))
 

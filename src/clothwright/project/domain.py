@@ -21,7 +21,17 @@ from clothwright.pattern import (
 )
 from clothwright.project.document import BallPart, PatternPart, Project, SamplePart, Weighing, YarnPart
 from clothwright.project.problem import Problem, ProblemsFound
-from clothwright.yarn import Ball, DiameterRule, GristReading, Lot, Use, diameter_rule, ruler_wraps_per_cm, weighed
+from clothwright.yarn import (
+    RULER_WRAPS_PER_DIAMETER,
+    Ball,
+    DiameterRule,
+    GristReading,
+    Lot,
+    Use,
+    diameter_rule,
+    ruler_wraps_per_cm,
+    weighed,
+)
 
 #: Scale step where none is given. Common practice, no source: kitchen scales show whole grams.
 DEFAULT_SCALE_STEP_G: Final = 1.0
@@ -109,11 +119,18 @@ def wraps_per_cm(lot: Lot) -> float:
     return ruler_wraps_per_cm(lot.m_per_g, rule_for(lot)) if lot.has_grist else _MIDDLING_WRAPS_PER_CM
 
 
+def touching_per_cm(lot: Lot) -> float:
+    """Threads that touch, per cm: from ruler wraps where they were counted, else calculated from the grist."""
+    if lot.wraps_per_cm:
+        return lot.wraps_per_cm / RULER_WRAPS_PER_DIAMETER
+    return rule_for(lot).diameters_per_cm(lot.m_per_g) if lot.has_grist else _MIDDLING_WRAPS_PER_CM
+
+
 def diameter_mm(lot: Lot) -> float:
     """Diameter under the pressure of weaving, calculated from the grist where it is known."""
     if lot.has_grist:
         return rule_for(lot).diameter_mm(lot.m_per_g)
-    return 10 / wraps_per_cm(lot) * 0.7
+    return 10 / touching_per_cm(lot)
 
 
 @dataclass(frozen=True)
@@ -131,6 +148,10 @@ class Yarns:
 
 def yarns(project: Project) -> Yarns:
     """The lots by use; ProblemsFound when nothing may go into the warp or the weft."""
+    if not project.yarn:
+        raise ProblemsFound(
+            Problem(("yarn",), "no yarn is given yet; tell of at least one, and weigh or meter its balls")
+        )
     every = lots(project)
     warp = tuple(lot for lot in every if lot.use in (Use.WARP, Use.BOTH))
     weft = tuple(lot for lot in every if lot.use in (Use.WEFT, Use.BOTH))

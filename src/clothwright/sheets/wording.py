@@ -174,11 +174,19 @@ _BY_HAND: Final = {
 
 def verdict_sentence(plan: Plan) -> str:
     """Whether the yarn lasts, how sure that is, and what was asked."""
-    head = VERDICTS[plan.verdict]
+    return f"{VERDICTS[plan.verdict]}: {_reason(plan)}"
+
+
+def reason_sentence(plan: Plan) -> str:
+    """How sure the verdict is and what was asked, for under the verdict's own words."""
+    reason = _reason(plan)
+    return reason[0].upper() + reason[1:]
+
+
+def _reason(plan: Plan) -> str:
     if plan.chance_enough is None:
-        return f"{head}: reckoned by hand, {_BY_HAND[plan.verdict]}."
-    asked = in_hundred(plan.trust_yarn)
-    return f"{head}: {chances(plan.chance_enough)} that the yarn lasts; you asked for {asked}."
+        return f"reckoned by hand, {_BY_HAND[plan.verdict]}."
+    return f"{chances(plan.chance_enough)} that the yarn lasts; you asked for {in_hundred(plan.trust_yarn)}."
 
 
 def size_sentence(plan: Plan) -> str:

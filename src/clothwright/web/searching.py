@@ -54,6 +54,13 @@ def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
     return run
 
 
+def already_found(project: Project, copies: tuple[Copy, ...], layout: Layout) -> None:
+    """Keep a layout that was searched for elsewhere, so that the pages start from it."""
+    keep_layouts(copies, [layout])
+    outcome = f"{layout.length_cm:.0f} cm of cloth, found before the pages were opened"
+    LayoutRun.objects.create(project=project, seconds=0, share_done=1, ended=True, outcome=outcome)
+
+
 def ask_to_stop(project: Project) -> None:
     """Stop the project's search at the next slice; the best so far is kept."""
     LayoutRun.objects.filter(project=project, ended=False).update(stop_asked=True)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 import django
 import waitress
 
+from clothwright.layout import Copy, Layout
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -21,16 +22,22 @@ _LOOPBACK: Final = ("127.0.0.1", "localhost", "::1")
 _EVERYWHERE: Final = ("", "0.0.0.0", "::", "*")
 
 
-def serve(host: str = "127.0.0.1", port: int = 8765, open_project: Path | None = None) -> None:
-    """Serve the pages at a host and port until stopped; `open_project` is a project file to start from.
+def serve(
+    host: str = "127.0.0.1",
+    port: int = 8765,
+    open_project: Path | None = None,
+    found: tuple[tuple[Copy, ...], Layout] | None = None,
+) -> None:
+    """Serve the pages at a host and port until stopped.
 
+    `open_project` is a project file to start from, `found` the copies it cuts and a layout already searched for.
     ProblemsFound if the address is taken or is none of this machine's, or if the file cannot be read.
     """
     _refuse_everywhere(host)
     listening = _bound(host, port)
     prepare()
     address = _allowed(host, listening.getsockname()[1])
-    page = _show(_opened(open_project)) if open_project else "/"
+    page = _show(_opened(open_project), found) if open_project else "/"
     _say(address + page, host)
     from django.core.wsgi import get_wsgi_application
 
@@ -103,14 +110,16 @@ def _opened(path: Path) -> Project:
     return store.new_project(shaped, f"opened {path.name}", drawings)
 
 
-def _show(project: Project) -> str:
-    """Begin to search for layouts of the project's pieces, and give the address of its page."""
+def _show(project: Project, found: tuple[tuple[Copy, ...], Layout] | None) -> str:
+    """Keep the layout found for the project's pieces, or begin to search for one; give the address of its page."""
     from django.urls import reverse
 
     from clothwright.library import store
     from clothwright.web import searching
 
-    if "pattern" in store.head(project).tree and searching.latest(project) is None:
+    if found is not None:
+        searching.already_found(project, *found)
+    elif "pattern" in store.head(project).tree and searching.latest(project) is None:
         searching.start(project)
     return reverse("project", args=[project.pk])
 

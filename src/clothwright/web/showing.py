@@ -22,10 +22,10 @@ from clothwright.sheets.wording import (
     margin_range_sentence,
     percent,
     plain_number,
+    reason_sentence,
     shortfall_sentence,
     size_sentence,
     spare,
-    verdict_sentence,
 )
 from clothwright.web.planned import Answer
 
@@ -75,7 +75,7 @@ class ShownPlan:
         plan, imperial = self.plan, self.imperial
         missing = shortfall_sentence(plan.shortfall, imperial=imperial) if plan.shortfall else ""
         said = (
-            verdict_sentence(plan),
+            reason_sentence(plan),
             size_sentence(plan),
             margin_range_sentence(plan.margin, imperial=imperial),
             missing,
