@@ -306,7 +306,7 @@ def test_pages_meet_the_rules_of_access(cloth: Any, size: dict[str, int], where:
         page.get_by_role("link", name="History", exact=True).click()
     elif where == "by hand":
         page.get_by_role("link", name="Sums by hand").click()
-        expect(plan_of(page)).to_contain_text("reckoned by hand")
+        expect(plan_of(page)).to_contain_text("Reckoned by hand")
     for one in page.locator("details").all():
         one.evaluate("one => one.open = true")
     found = Axe().run(page).response["violations"]

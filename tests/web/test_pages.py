@@ -306,7 +306,7 @@ def test_the_list_shows_each_project_s_verdict_and_strip(client: Client, project
 
 def test_the_sums_by_hand_have_no_chances(client: Client, project: Project) -> None:
     html = client.get(url(project), {"by_hand": "1"}).content.decode()
-    assert "reckoned by hand" in html
+    assert "Reckoned by hand" in html
     assert "chances in 100 that the yarn lasts" not in html
     assert Typed(html).values["by_hand"] == "1"
 

@@ -8,9 +8,12 @@ from django.conf import settings
 from django.core.management import call_command
 from django.test import Client
 
-from clothwright.library import store
+from clothwright.layout import first_guess
+from clothwright.library import read_project_file, store
+from clothwright.library.layouts import layouts_known
 from clothwright.library.models import Project
-from clothwright.project import ProblemsFound
+from clothwright.planning import copies_to_cut
+from clothwright.project import ProblemsFound, read_project
 from clothwright.web import searching, serve
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -78,6 +81,19 @@ def test_a_search_for_layouts_begins_when_a_file_with_pieces_is_opened(monkeypat
     assert serve._show(pieces) == f"/project/{pieces.pk}/"
     serve._show(cloth)
     assert started == [pieces]
+
+
+@pytest.mark.django_db
+def test_pages_start_from_the_layout_that_was_found_before(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The command's layout is the page's, and no search is begun."""
+    monkeypatch.setattr(searching, "start", lambda project: pytest.fail(f"a search was begun for {project}"))
+    file = EXAMPLES / "rows-of-rectangles.toml"
+    document, (tree, drawings) = serve._opened(file), read_project_file(file)
+    copies = copies_to_cut(read_project(tree), drawings)
+    layout = first_guess(copies, 48.0)
+    serve._show(document, (copies, layout))
+    assert layouts_known(copies) == (layout,)
+    assert "190 cm" in searching.latest(document).outcome
 
 
 @pytest.mark.django_db

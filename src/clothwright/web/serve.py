@@ -110,7 +110,7 @@ def _opened(path: Path) -> Project:
     return store.new_project(shaped, f"opened {path.name}", drawings)
 
 
-def _show(project: Project, found: tuple[tuple[Copy, ...], Layout] | None) -> str:
+def _show(project: Project, found: tuple[tuple[Copy, ...], Layout] | None = None) -> str:
     """Keep the layout found for the project's pieces, or begin to search for one; give the address of its page."""
     from django.urls import reverse
 
