@@ -78,14 +78,20 @@ def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> 
 
 
 @commands.command("yarn")
-@click.argument("texts", nargs=-1, required=True, metavar="TEXT...")
+@click.argument("texts", nargs=-1, metavar="TEXT...")
+@click.option("--take-up", help="Folding take-up to reckon with: 3 % on the strands' tex, or 3 % of strands.")
+@click.option("--resultant", help="A folded yarn, to find the strand that makes it with those given by --with.")
+@click.option("--with", "known", multiple=True, help="A strand known to be in it; give it again for each.")
+@click.option("--weighed", "weighings", multiple=True, help='A length and its weight, "10 m = 3.1 g"; again for each.')
+@click.option("--scale-step", help="What the scale can tell apart, as 0.1 g; left out, the last place typed.")
+@click.option("--fibre", default="", help="Of the yarn weighed: says what damp does to its weight.")
 @_AS_JSON
-def yarn_command(texts: tuple[str, ...], as_json: bool) -> None:
+def yarn_command(texts: tuple[str, ...], as_json: bool, **given: Any) -> None:
     """Say what each yarn number means in every system: "8/2 cotton", "2/17 Nm", "60s cotton + 40s cotton"."""
     from clothwright.cli.yarns import show_yarns, yarn_answers
 
     with asked():
-        answers = yarn_answers(texts)
+        answers = yarn_answers(texts, **given)
     if not _answer({"yarns": answers}, as_json):
         show_yarns(answers)
 

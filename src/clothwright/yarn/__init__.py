@@ -20,17 +20,28 @@ from clothwright.yarn.diameter import (
     diameter_rules,
     ruler_wraps_per_cm,
 )
-from clothwright.yarn.lot import (
-    METERED_LENGTH_LOG_SD,
-    UNKNOWN_CORE_GRAMS,
-    Ball,
+from clothwright.yarn.heddle_trial import Fitness, HeddleTrial, Verdict, can_be_seen, verdict
+from clothwright.yarn.lot import METERED_LENGTH_LOG_SD, UNKNOWN_CORE_GRAMS, Ball, Lot, Use
+from clothwright.yarn.notation import fold_to_single, read_grist, read_yarn, single_to_fold
+from clothwright.yarn.notes import yarn_notes
+from clothwright.yarn.numbering import System, in_every_system, system_named, systems
+from clothwright.yarn.weighing import (
     GristReading,
-    Lot,
-    Use,
+    Pool,
+    ShortLength,
+    WashTest,
+    at_regain,
+    beyond_standards,
+    damp_note,
+    read_weighing,
+    regain,
+    stretch_note,
+    washed_length,
+    washed_weight,
     weighed,
 )
-from clothwright.yarn.notation import fold_to_single, read_grist, read_yarn, single_to_fold
-from clothwright.yarn.numbering import System, in_every_system, system_named, systems
+from clothwright.yarn.winding import Turns, Winder, read_turns, true_winder, wound
+from clothwright.yarn.working import Step, diameter_working, missing_working, system_working, working
 
 __all__ = [
     "METERED_LENGTH_LOG_SD",
@@ -39,29 +50,56 @@ __all__ = [
     "Ball",
     "Construction",
     "DiameterRule",
+    "Fitness",
     "Folded",
     "GristReading",
+    "HeddleTrial",
     "Lot",
+    "Pool",
+    "ShortLength",
     "Single",
+    "Step",
     "System",
+    "Turns",
     "Twist",
     "Use",
+    "Verdict",
+    "WashTest",
+    "Winder",
     "YarnNumber",
+    "at_regain",
+    "beyond_standards",
+    "can_be_seen",
+    "damp_note",
     "diameter_rule",
     "diameter_rules",
+    "diameter_working",
     "fold_to_single",
     "folded",
     "in_every_system",
     "missing_strand",
+    "missing_working",
     "read_grist",
+    "read_turns",
+    "read_weighing",
     "read_yarn",
+    "regain",
     "ruler_wraps_per_cm",
     "side_by_side",
     "single_to_fold",
     "singles",
+    "stretch_note",
     "system_named",
+    "system_working",
     "systems",
     "take_up_on_tex",
+    "true_winder",
+    "verdict",
+    "washed_length",
+    "washed_weight",
     "weighed",
     "with_take_up",
+    "working",
+    "wound",
+    "yarn_notes",
 ]
