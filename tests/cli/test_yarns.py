@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import math
 import re
+import subprocess
+import sys
 import time
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,6 +16,7 @@ from hypothesis import given
 from strategies import yarn_texts
 
 from clothwright.cli.yarns import show_yarns, yarn_answers
+from clothwright.cli.yarns_in_hand import in_hand
 from clothwright.project import ProblemsFound
 
 CALCULATOR = {"sqrt": math.sqrt, "__builtins__": {}}
@@ -152,3 +157,64 @@ def test_the_answers_take_less_than_the_time_promised() -> None:
     before = time.process_time()
     yarn_answers(["(60s cotton + 40s cotton) x 3"] * 20)
     assert time.process_time() - before < 0.3
+
+
+IN_HAND = """
+clothwright = 1
+[[winder]]
+name = "niddy-noddy"
+nominal = "1.5 m"
+turns = 10
+measured = "14.82 m"
+[[yarn]]
+name = "grey fell"
+fibre = "wool"
+state = "unwashed"
+grist = [{ length = "10 m", weight = "3.1 g" }, { length = "10 m", weight = "3.4 g" }]
+balls = ["96 g", { length = "48 turns of the niddy-noddy" }]
+wash_test = { before = "100 m", after = "88 m" }
+heddle_trial = { hole = "rubs", slot = "passes freely", rub = "unchanged", rub_strokes = 50 }
+[[yarn]]
+name = "moss"
+grist = "4 m/g"
+balls = [{ gross = "100 g" }]
+"""
+
+
+def test_the_yarns_of_a_file_are_answered_for(tmp_path: Path) -> None:
+    """Metres, weighings, washing, the heddle and the winder, each as the file has it. Figures by arithmetic."""
+    (tmp_path / "a.toml").write_text(IN_HAND)
+    answer = in_hand(tmp_path / "a.toml")
+    grey, moss = answer["in_hand"]
+    assert grey["metres"]["expected"] == pytest.approx((96 * 3.0769 + 71.136) * 0.88, rel=1e-6)
+    assert grey["weighings"]["metres_per_kg"] == pytest.approx(20 / 6.5 * 1000)
+    assert grey["wash_test"]["kept"] == 0.88
+    assert grey["wash_test"]["used"]
+    assert grey["heddle_trial"]["verdict"] == "size it first"
+    assert any("cN/tex" in note for note in grey["notes"])
+    assert moss["heddle_trial"] is moss["wash_test"] is moss["weighings"] is None
+    assert moss["metres"]["low"] < moss["metres"]["high"]
+    assert answer["winders"][0]["turn_m"] == pytest.approx(1.482)
+
+
+def test_the_command_answers_from_words_and_files_together(tmp_path: Path) -> None:
+    """Texts and a file in one command; a file without yarn, and no question at all, are refused with status 2."""
+    (tmp_path / "a.toml").write_text(IN_HAND)
+    both = command("8/2 cotton", "--file", str(tmp_path / "a.toml"), "--json")
+    answer = json.loads(both.stdout)
+    assert (len(answer["yarns"]), len(answer["in_hand"])) == (1, 2)
+    shown = command("--file", str(tmp_path / "a.toml"))
+    assert shown.returncode == 0
+    assert "Size it first: it rubs in the hole" in " ".join(shown.stdout.split())
+    assert "One turn of the niddy-noddy is 1.482 m" in " ".join(shown.stdout.split())
+    (tmp_path / "b.toml").write_text("clothwright = 1\n")
+    for arguments in (("--file", str(tmp_path / "b.toml")), (), ("--with", "60s cotton")):
+        refused = command(*arguments)
+        assert refused.returncode == 2
+        assert len(refused.stderr.strip().splitlines()) == 1
+
+
+def command(*arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "clothwright", "yarn", *arguments], capture_output=True, text=True, check=False
+    )

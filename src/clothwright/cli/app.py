@@ -85,15 +85,34 @@ def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> 
 @click.option("--weighed", "weighings", multiple=True, help='A length and its weight, "10 m = 3.1 g"; again for each.')
 @click.option("--scale-step", help="What the scale can tell apart, as 0.1 g; left out, the last place typed.")
 @click.option("--fibre", default="", help="Of the yarn weighed: says what damp does to its weight.")
+@click.option(
+    "--file", type=click.Path(path_type=Path), help="A project file: what its yarns hold and how they were tried."
+)
 @_AS_JSON
-def yarn_command(texts: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def yarn_command(texts: tuple[str, ...], file: Path | None, as_json: bool, **given: Any) -> None:
     """Say what each yarn number means in every system: "8/2 cotton", "2/17 Nm", "60s cotton + 40s cotton"."""
     from clothwright.cli.yarns import show_yarns, yarn_answers
 
     with asked():
-        answers = yarn_answers(texts, **given)
-    if not _answer({"yarns": answers}, as_json):
+        answers = yarn_answers(texts, **given) if file is None or texts or any(given.values()) else []
+    with asked(file):
+        held = _in_hand(file) if file else {}
+    if not _answer({"yarns": answers} | held, as_json):
         show_yarns(answers)
+        _show_in_hand(held)
+
+
+def _in_hand(file: Path) -> dict[str, Any]:
+    from clothwright.cli.yarns_in_hand import in_hand
+
+    return in_hand(file)
+
+
+def _show_in_hand(held: dict[str, Any]) -> None:
+    if held:
+        from clothwright.cli.yarns_in_hand import show_in_hand
+
+        show_in_hand(held)
 
 
 @commands.command("sett")
