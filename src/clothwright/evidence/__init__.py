@@ -23,6 +23,7 @@ from clothwright.evidence.priors import (
 from clothwright.evidence.stock import (
     METER,
     ball_unknown,
+    between_balls,
     core_unknown,
     grist_unknown,
     metres_of_balls,
@@ -44,6 +45,7 @@ __all__ = [
     "Step",
     "ball_unknown",
     "believed_before",
+    "between_balls",
     "core_unknown",
     "fibre_group",
     "finish_group",
