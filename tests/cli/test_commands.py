@@ -93,6 +93,25 @@ def test_sett_for_two_yarns_leaves_room_for_each() -> None:
     assert finer == pytest.approx(8 / 2.54)
 
 
+def test_trueness_answers_for_finished_cloths() -> None:
+    """45 public cloths, of which 30 state a finished width with an earlier one and 20 a length."""
+    answer = answered("trueness", str(EXAMPLES.parent / "tests/published/cloths/records.csv"))
+    for size, n in (("finished_width", 30), ("finished_length", 20)):
+        assert set(answer[size]) == {"n", "coverage_50", "coverage_90", "median_error", "rule_of_thumb_median_error"}
+        assert answer[size]["n"] == n
+        assert 0.7 < answer[size]["coverage_90"] <= 1
+    assert answer["rows_left_out"] == []
+
+
+def test_a_table_that_is_none_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "a.csv").write_bytes(b"\xff\xfe\x00")
+    (tmp_path / "b.csv").write_text("id,width\n")
+    for name in ("a.csv", "b.csv", "lost.csv"):
+        done = run("trueness", str(tmp_path / name))
+        assert done.returncode == 2
+        assert "Traceback" not in done.stderr
+
+
 def test_schema_is_the_schema_of_the_project_file() -> None:
     schema = json.loads(run("schema").stdout)
     assert {"yarn", "loom", "cloth", "sample", "want", "pattern", "trust"} <= set(schema["properties"])
