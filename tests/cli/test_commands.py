@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -177,6 +180,32 @@ def test_the_demo_is_planned_and_its_sheet_printed(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert "Wrackline waistcoat. Too close to call" in done.stdout
     assert (tmp_path / "out" / "wrackline-waistcoat-plan.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_stopping_a_search_keeps_the_best_layout_found() -> None:
+    """Ctrl+C at a terminal reaches the whole group of processes; the plan is answered all the same."""
+    if os.name == "nt":
+        pytest.skip("a group of processes is stopped in another way on Windows")
+    command = [
+        sys.executable,
+        "-m",
+        "clothwright",
+        "plan",
+        str(EXAMPLES / "rows-of-rectangles.toml"),
+        "--seconds",
+        "40",
+        "--json",
+    ]
+    running = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    )
+    time.sleep(6)
+    os.killpg(running.pid, signal.SIGINT)
+    answer, said = running.communicate(timeout=25)
+    assert running.returncode == 0, said
+    assert "Stopped: the best layout found so far is used." in said
+    assert "Traceback" not in said
+    assert len(json.loads(answer)["layout"]["placed"]) == 8
 
 
 def test_help_names_every_command() -> None:
