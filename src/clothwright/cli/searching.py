@@ -8,6 +8,7 @@ from __future__ import annotations
 import multiprocessing
 import signal
 import sys
+import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
@@ -20,6 +21,8 @@ from clothwright.planning import LayoutSearch, quick_layouts, searched_layouts
 from clothwright.project import Project
 
 _WORKERS = 2
+#: What a pool takes to forget the tasks that were cancelled.
+_FORGETTING_S = 0.3
 #: Shares of the search time: for the plan itself, and for each of at most three changed garments among the ways out.
 MAIN_SHARE, BRIEF_SHARE = 0.7, 0.1
 
@@ -74,10 +77,16 @@ class _Searches:
             return search(copies, widths_cm, yarn_for)
         except KeyboardInterrupt:
             self._stopped = True
-            for child in multiprocessing.active_children():
-                child.terminate()
+            self._end_workers()
             click.echo("Stopped: the best layout found so far is used.", err=True)
             return tuple(best[width] for width in sorted(best)) or quick_layouts(copies, widths_cm, yarn_for)
+
+    def _end_workers(self) -> None:
+        """End the slices under way; a pool that still holds cancelled tasks when its workers die writes a traceback."""
+        self._executor.shutdown(wait=False, cancel_futures=True)
+        time.sleep(_FORGETTING_S)
+        for child in multiprocessing.active_children():
+            child.terminate()
 
 
 @contextmanager
