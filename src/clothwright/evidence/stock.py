@@ -89,6 +89,11 @@ def _spreads(lot: Lot) -> Mapping[str, Any]:
     return yarns["mill" if lot.made == "mill" else "handspun"]
 
 
+def between_balls(lot: Lot) -> float:
+    """Log spread of metres per gram between balls of a lot made like this one."""
+    return float(_spreads(lot)["between_balls"])
+
+
 def _reading_rows(lot: Lot) -> list[Measurement]:
     rows = [_lot_row(lot, reading) for reading in lot.grist]
     for number, ball in enumerate(lot.balls):

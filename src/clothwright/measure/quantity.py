@@ -401,6 +401,8 @@ def _thread_word(word: str, number: str) -> float:
 
 
 def _bare_threads(part: str, bare_unit: str | None) -> float:
+    if re.fullmatch(rf"{PLAIN}\s*/\s*10", part):
+        raise _bare(part, " cm")
     if bare_unit is None:
         raise _bare(part, "/in", "/10 cm")
     return _threads(f"{part}{bare_unit}", None)

@@ -20,6 +20,7 @@ def notes(job: Job, questions: tuple[str, ...] = ()) -> tuple[str, ...]:
         *questions,
         *job.notes,
         *_unsampled(figures(job)),
+        *_decided(job),
         *_samples(job),
         *_yarn(job),
         *_heddle_trials(job),
@@ -39,6 +40,23 @@ def _unsampled(known: Figures) -> Iterator[str]:
     missing = [word for word, figure in guessed.items() if figure.rung == Rung.RULE_OF_THUMB]
     if missing:
         yield f"Provisional: no sample says {', '.join(missing)}; the plan stands on rules of thumb there."
+
+
+def _decided(job: Job) -> Iterator[str]:
+    """Spreads typed with what is decided, not measured: a plan is made for one figure."""
+    want, cloth, pattern = job.project.want, job.project.cloth, job.project.pattern
+    decided = {
+        "the width wanted": want.width if want else None,
+        "the length wanted": want.length if want else None,
+        "the on-warp sample": cloth.on_warp_sample,
+        "the seam allowance": pattern.seam_allowance if pattern else None,
+        "the squaring": pattern.squaring if pattern else None,
+        "the selvedge trim": pattern.selvedge_trim if pattern else None,
+        "the weaving width": job.loom.weaving_width,
+    }
+    for what, length in decided.items():
+        if length is not None and length.has_spread:
+            yield f"{what.capitalize()} “{length}” is taken as {length.cm:g} cm; a spread has no use there."
 
 
 def _samples(job: Job) -> Iterator[str]:

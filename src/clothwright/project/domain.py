@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from clothwright.cloth import sett_from_wraps, structure
-from clothwright.evidence import Making, SampleMeasured, grist_unknown
+from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown
 from clothwright.measure import CM_PER_INCH, Length, Weight
 from clothwright.pattern import (
     MAIN_CLOTH,
@@ -27,12 +27,14 @@ from clothwright.project.document import (
     Project,
     SamplePart,
     WashTestPart,
+    WeftUsedPart,
     Weighing,
     YarnPart,
 )
 from clothwright.project.fields import CoreName
 from clothwright.project.problem import Problem, ProblemsFound
 from clothwright.yarn import (
+    METERED_LENGTH_LOG_SD,
     RULER_WRAPS_PER_DIAMETER,
     Ball,
     DiameterRule,
@@ -304,33 +306,52 @@ def _sample(
     )
     made = _making(f"sample {number}", warp, weft, weave, finish, sett, fibre)
     used = part.weft_used
+    lengths = _lengths(part)
     return SampleMeasured(
         making=made,
         name=part.name,
-        width_in_heddle=_cm(part.width.in_heddle),
-        width_on_loom=_cm(part.width.on_loom),
-        width_off_loom=_cm(part.width.off_loom),
-        width_finished=_cm(part.width.finished),
         warp_used=part.length.warp_used_cm,
-        length_on_loom=_cm(part.length.on_loom),
-        length_off_loom=_cm(part.length.off_loom),
-        length_finished=_cm(part.length.finished),
         picks_count=part.picks.count if part.picks else None,
-        picks_over=part.picks.over.cm if part.picks else None,
         picks_where=part.picks.where if part.picks else "on loom",
         weft_used_m=used.length.cm / 100 if used and used.length else None,
         weft_used_g=used.weight.grams if used and used.weight else None,
         weft_grist_unknown=grist_unknown(weft) if weft.has_grist else None,
-        weft_error_log=_weft_error(used.weight) if used and used.weight else 0.01,
+        weft_error_log=_weft_error(used, weft),
+        typed_log_sd=_typed_spreads(part, lengths),
+        **{name: _cm(length) for name, length in lengths.items()},
     )
+
+
+def _lengths(part: SamplePart) -> dict[str, Length | None]:
+    """The lengths of a sample by the names evidence gives them."""
+    return {
+        "width_in_heddle": part.width.in_heddle,
+        "width_on_loom": part.width.on_loom,
+        "width_off_loom": part.width.off_loom,
+        "width_finished": part.width.finished,
+        "length_on_loom": part.length.on_loom,
+        "length_off_loom": part.length.off_loom,
+        "length_finished": part.length.finished,
+        "picks_over": part.picks.over if part.picks else None,
+    }
+
+
+def _typed_spreads(part: SamplePart, lengths: Mapping[str, Length | None]) -> dict[str, float]:
+    """Log spreads that were typed with a sample's lengths."""
+    typed = {**lengths, "warp_used": part.length.warp}
+    return {name: length.log_sd for name, length in typed.items() if length is not None and length.has_spread}
 
 
 def _cm(length: Length | None) -> float | None:
     return length.cm if length is not None else None
 
 
-def _weft_error(weight: Weight) -> float:
-    return weight.log_sd or max(0.005, (weight.step or 0.1) / _EVEN / weight.grams)
+def _weft_error(used: WeftUsedPart | None, weft: Lot) -> float:
+    """Log spread of the weft used: the meter's, or the scale's and how far the ball woven may differ from its lot."""
+    if used is None or used.weight is None:
+        return (used.length.log_sd if used and used.length else 0.0) or METERED_LENGTH_LOG_SD
+    weighed_sd = used.weight.log_sd or max(0.005, (used.weight.step or 0.1) / _EVEN / used.weight.grams)
+    return math.hypot(weighed_sd, between_balls(weft) if len(weft.balls) > 1 else 0.0)
 
 
 def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
