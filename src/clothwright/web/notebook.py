@@ -6,6 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
@@ -74,6 +75,7 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
     form = Form(revision.tree, answer.problems)
     return {
         "project": project,
+        "here": reverse("project", args=[project.pk]),
         "revision": revision,
         "answer": answer,
         "shown": shown_plan(answer, revision),
