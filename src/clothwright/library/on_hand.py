@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import uuid
+from collections.abc import Iterable
 from enum import StrEnum
 from typing import Any, Final
 
@@ -52,6 +53,21 @@ def add(kind: Kept, tree: Tree, what: str) -> OnHand:
     one = OnHand.objects.create(kind=kind, name=shown_name(tree, kind))
     _add(one, tree, what)
     return one
+
+
+@transaction.atomic
+def add_each(kind: Kept, parts: Iterable[tuple[str, Tree]]) -> tuple[int, int]:
+    """Keep parts, each with what to say of it; how many are new, and how many were there already, word for word."""
+    there = [part_of(head(one).tree, kind) for away in (False, True) for one in listed(kind, put_away=away)]
+    new = already = 0
+    for what, part in parts:
+        if part in there:
+            already += 1
+            continue
+        add(kind, tree_of(kind, part), what)
+        there.append(part)
+        new += 1
+    return new, already
 
 
 def find(kind: Kept, key: uuid.UUID | str) -> OnHand:

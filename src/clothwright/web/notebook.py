@@ -13,6 +13,7 @@ from clothwright.library.models import Project, Revision
 from clothwright.web import planned, searching
 from clothwright.web.form import Form
 from clothwright.web.showing import shown_plan
+from clothwright.web.taking import to_take
 
 
 def posted_base(request: HttpRequest, project: Project) -> Revision:
@@ -88,4 +89,5 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
         "can_redo": store.can_redo(project),
         "run": searching.latest(project),
         "busy": searching.running(),
+        "to_take": to_take(),
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import PurePath
 from typing import Any, ClassVar, Final
 from uuid import UUID
 
@@ -14,7 +15,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from clothwright.library import on_hand
 from clothwright.library.models import OnHand, OnHandState
-from clothwright.library.on_hand import Kept, Tree
+from clothwright.library.on_hand import Kept, Tree, part_of
+from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, read_yarn_table, yarn_table
+from clothwright.project import ProblemsFound
 from clothwright.web.fields import LOOM_ALONE, YARN_ALONE
 from clothwright.web.form import (
     FieldTable,
@@ -102,6 +105,7 @@ def shelf_context(kind: Kept) -> dict[str, Any]:
         "shelf": SHELVES[kind],
         "things": [_listed(one, used) for one in on_hand.listed(kind)],
         "away": on_hand.listed(kind, put_away=True),
+        "columns": COLUMNS,
     }
 
 
@@ -123,6 +127,46 @@ def new(request: HttpRequest, kind: Kept) -> HttpResponse:
     blank: Tree = {"balls": [{}]} if kind == Kept.YARN else {}
     part = {"name": name, **blank} if name else blank
     return redirect("thing", kind=kind, key=on_hand.add(kind, on_hand.tree_of(kind, part), "typed in").pk)
+
+
+@require_POST
+def import_yarn(request: HttpRequest) -> HttpResponse:
+    """Bring in a table of yarns: keep every row that can be one, and tell of every other."""
+    upload = request.FILES.get("table")
+    name = PurePath(upload.name or "").name if upload else ""
+    try:
+        table = read_yarn_table(upload.read(LARGEST_TABLE + 1) if upload else b"")
+    except ProblemsFound as wrong:
+        sentence = wrong.problems[0].sentence if upload else "choose a file that ends in .csv"
+        return _reported(request, {"name": name, "refused": sentence}, status=422)
+    rows = ((f"brought in from {name}, line {line}", tree) for line, tree in table.yarns)
+    new, already = on_hand.add_each(Kept.YARN, rows)
+    return _reported(request, {"name": name, "new": new, "already": already, "table": table})
+
+
+def _reported(request: HttpRequest, report: dict[str, Any], status: int = 200) -> HttpResponse:
+    context = shelf_context(Kept.YARN) | {"report": report}
+    return render(request, "clothwright/shelf.html", context, status=status)
+
+
+@require_safe
+@never_cache
+def export_yarn(request: HttpRequest) -> HttpResponse:
+    """Every yarn on hand as a table."""
+    trees = [part_of(on_hand.head(one).tree, Kept.YARN) for one in on_hand.listed(Kept.YARN)]
+    return _table(yarn_table(trees), "yarn-on-hand.csv")
+
+
+@require_safe
+def example_yarn(request: HttpRequest) -> HttpResponse:
+    """A filled example of such a table."""
+    return _table(yarn_table(EXAMPLE), "yarn-example.csv")
+
+
+def _table(text: str, name: str) -> HttpResponse:
+    """A table with the mark by which spreadsheets know UTF-8."""
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return HttpResponse(f"\ufeff{text}".encode(), content_type="text/csv; charset=utf-8", headers=headers)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
