@@ -111,9 +111,11 @@ def shelf_context(kind: Kept) -> dict[str, Any]:
 
 def _listed(one: OnHand, used: dict[str, Any]) -> dict[str, Any]:
     tree = on_hand.head(one).tree
+    answer = reckoned(tree, one.kind)
     return {
         "one": one,
-        "answer": reckoned(tree, one.kind),
+        "answer": answer,
+        "listed": answer.figures[:2] if one.kind == Kept.YARN else answer.figures,
         "fibre": typed_of(tree, one.kind, "fibre"),
         "swatch": swatch(tree) if one.kind == Kept.YARN else None,
         "used": used.get(one.name, []),
