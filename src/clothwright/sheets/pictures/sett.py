@@ -16,8 +16,8 @@ HIGH_MM: Final = 20.0
 CHECK_MM: Final = 50.0
 _WARP: Final = "#c9b48f"
 _WEFT: Final = "#8fa9ad"
-_OUTLINE: Final = 0.09
-_LEAST_MM: Final = 0.02
+#: The outline of a thread: so thick, but no more than this share of the thread on either side.
+_OUTLINE_MM, _OUTLINE_SHARE = 0.13, 0.16
 
 
 def sett_svg(
@@ -83,13 +83,18 @@ def _thread(
 ) -> None:
     """A thread as a dark line with a paler one upon it."""
     drawing.line(css, start, end, stroke=INK, stroke_width=thick_mm / UNIT_MM)
-    inner = max(_LEAST_MM, thick_mm - 2 * _OUTLINE) / UNIT_MM
+    inner = _inner(thick_mm)
     drawing.line(f"{css}-light", start, end, stroke=colour, stroke_width=inner)
+
+
+def _inner(thick_mm: float) -> float:
+    """How wide a thread is within its outline, in units."""
+    return (thick_mm - 2 * min(_OUTLINE_MM, _OUTLINE_SHARE * thick_mm)) / UNIT_MM
 
 
 def _over(drawing: Drawing, first: float, right: float, y: float, thick_mm: float, dash: float) -> None:
     """The stretches of a pick that lie over an end: dashes as long as the spacing, every other one."""
-    inner = max(_LEAST_MM, thick_mm - 2 * _OUTLINE) / UNIT_MM
+    inner = _inner(thick_mm)
     for css, colour, width in (("over", INK, thick_mm / UNIT_MM), ("over-light", _WEFT, inner)):
         dashes = f"{dash:.4f} {dash:.4f}"
         drawing.line(css, (first, y), (right, y), stroke=colour, stroke_width=width, stroke_dasharray=dashes)
