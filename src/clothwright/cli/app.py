@@ -25,7 +25,7 @@ _AS_JSON = click.option(
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-SHEETS = ("plan",)
+SHEETS = ("plan", "measuring-yarn", "finding-sett")
 
 
 def _seconds(default: float) -> Callable[[_Command], _Command]:
@@ -134,22 +134,32 @@ def sett_command(as_json: bool, **given: Any) -> None:
 
 
 @commands.command("sheets")
-@_PROJECT_FILE
+@click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option("--only", multiple=True, type=click.Choice(SHEETS), help="Only these sheets.")
+@click.option("--blank", is_flag=True, help="The help sheets to fill in by hand; FILE can be left out.")
 @click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
 @click.option("--large-print", is_flag=True, help="Larger type.")
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
 def sheets_command(
-    file: Path, only: tuple[str, ...], out: Path, large_print: bool, seconds: float, seed: int | None, as_json: bool
+    file: Path | None,
+    only: tuple[str, ...],
+    blank: bool,
+    out: Path,
+    large_print: bool,
+    seconds: float,
+    seed: int | None,
+    as_json: bool,
 ) -> None:
-    """Print the sheets of the project in FILE as PDF."""
-    from clothwright.cli.planned import planned, print_sheets
+    """Print the sheets of the project in FILE as PDF, or with --blank the help sheets to fill in by hand."""
+    from clothwright.cli.planned import print_blank_sheets, print_sheets_of
 
     with asked(file):
-        project, plan = planned(file, seconds=seconds, seed=seed)
-        written = print_sheets(project, plan, out, file.stem, only=only, large_print=large_print)
+        if blank:
+            written = print_blank_sheets(out, only=only, large_print=large_print)
+        else:
+            written = print_sheets_of(file, out, only=only, large_print=large_print, seconds=seconds, seed=seed)
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
 
