@@ -1,35 +1,91 @@
-"""Cloth: structures, sett, the geometry of crimp, mass."""
+"""Cloth: structures, sett, the geometry of crimp, cover, mass, reeds and what yarn a cloth takes."""
 
+from clothwright.cloth.cover import (
+    cloth_cover,
+    cloth_specific_volume,
+    cover_factor,
+    diameter_mm,
+    fractional_cover,
+    metric_cover_factor,
+    specific_volume,
+)
 from clothwright.cloth.mass import grams_per_m2
-from clothwright.cloth.peirce import WARP_SHARE_UNDER_TENSION, crimp, crimps
+from clothwright.cloth.peirce import (
+    WARP_SHARE_UNDER_TENSION,
+    PlainGeometry,
+    crimp,
+    crimp_of_take_up,
+    crimps,
+    geometry_of_warp_crimp,
+    jammed_spacing,
+    plain_geometry,
+    take_up,
+    thickness,
+    wave_height,
+)
+from clothwright.cloth.reeds import ReedSystem, reed_system, reed_systems
+from clothwright.cloth.requirements import grams, grams_per_m2_of_lengths, taylor_take_up, warp_metres, weft_metres
 from clothwright.cloth.sett import (
+    NEAR,
     Firmness,
     SettCandidate,
     candidates,
     closest_sett,
     firmness,
+    firmness_band,
     firmness_bands,
+    firmness_named,
+    mixed_wraps,
     sett_from_both_wraps,
     sett_from_wraps,
+    sett_wrapped_together,
     usual_heddles,
 )
 from clothwright.cloth.structure import Structure, structure, structures
 
 __all__ = [
+    "NEAR",
     "WARP_SHARE_UNDER_TENSION",
     "Firmness",
+    "PlainGeometry",
+    "ReedSystem",
     "SettCandidate",
     "Structure",
     "candidates",
     "closest_sett",
+    "cloth_cover",
+    "cloth_specific_volume",
+    "cover_factor",
     "crimp",
+    "crimp_of_take_up",
     "crimps",
+    "diameter_mm",
     "firmness",
+    "firmness_band",
     "firmness_bands",
+    "firmness_named",
+    "fractional_cover",
+    "geometry_of_warp_crimp",
+    "grams",
     "grams_per_m2",
+    "grams_per_m2_of_lengths",
+    "jammed_spacing",
+    "metric_cover_factor",
+    "mixed_wraps",
+    "plain_geometry",
+    "reed_system",
+    "reed_systems",
     "sett_from_both_wraps",
     "sett_from_wraps",
+    "sett_wrapped_together",
+    "specific_volume",
     "structure",
     "structures",
+    "take_up",
+    "taylor_take_up",
+    "thickness",
     "usual_heddles",
+    "warp_metres",
+    "wave_height",
+    "weft_metres",
 ]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -19,6 +20,8 @@ from clothwright.measure import ThreadsPerLength
 
 #: A heddle within this factor of the advised sett is worth sampling. Common practice, no source.
 NEAR: Final = 1.35
+#: A share of the closest sett above which no band has a middle.
+_ALL_BUT_TOUCHING: Final = 1.2
 
 
 @dataclass(frozen=True)
@@ -28,7 +31,14 @@ class Firmness:
     name: str
     least_share: float
     most_share: float
+    uses: str
+    hand: str
     source: str
+
+    @property
+    def middle_share(self) -> float:
+        """The middle of the band; of the closest band, its edge."""
+        return (self.least_share + self.most_share) / 2 if self.most_share <= _ALL_BUT_TOUCHING else self.least_share
 
 
 @dataclass(frozen=True)
@@ -56,9 +66,35 @@ def sett_from_both_wraps(warp_per_cm: float, weft_per_cm: float, structure: Stru
     return 1 / (1 / warp_per_cm + structure.crossing_share / weft_per_cm)
 
 
-def closest_sett(diameters_per_cm: float, structure: Structure) -> float:
-    """Ends per cm when threads touch: D·E/(E + I). *Source*: T. R. Ashenhurst."""
-    return diameters_per_cm * structure.weave_factor
+def sett_wrapped_together(together_per_cm: float, structure: Structure, warp_per_cm: float | None = None) -> float:
+    """Ends per cm from warp and weft wrapped side by side, turn about, counting the warp's wraps only.
+
+    Wrapped so, a cm holds 1 ÷ (warp's room + weft's room) of each, which is the plain sett itself. Another structure
+    takes the weft's room less often, so the warp's own wraps are wanted too; without them the two are taken as alike.
+    ValueError when fewer warp wraps alone are claimed than with the weft between them. *Source*: common practice, no source.
+    """
+    alone = 2 * together_per_cm if warp_per_cm is None else warp_per_cm
+    if alone <= together_per_cm:
+        raise ValueError("the warp alone wraps no closer than with the weft between")
+    weft = 1 / (1 / together_per_cm - 1 / alone)
+    return sett_from_both_wraps(alone, weft, structure)
+
+
+def mixed_wraps(parts: Sequence[tuple[float, float]]) -> float:
+    """Wraps per cm of a warp of several yarns, from (share or number of ends, wraps per cm) of each.
+
+    The harmonic mean: it is the widths that add. n ends of w wraps per cm fill n ÷ w cm, so all of them together stand at
+    Σn ÷ Σ(n/w); adding the counts instead sets too close, since the thick ends take more of the width than their share.
+    """
+    return sum(ends for ends, _ in parts) / sum(ends / wraps for ends, wraps in parts)
+
+
+def closest_sett(diameters_per_cm: float, structure: Structure, weft_per_cm: float | None = None) -> float:
+    """Ends per cm when threads touch: D·E/(E + I), a weft of another thickness taking its own room.
+
+    *Source*: T. R. Ashenhurst; for unlike yarns the same count of threads side by side.
+    """
+    return sett_from_both_wraps(diameters_per_cm, weft_per_cm or diameters_per_cm, structure)
 
 
 @cache
@@ -75,12 +111,27 @@ def firmness_bands() -> tuple[Firmness, ...]:
     return tuple(Firmness(**row) for row in table["band"])
 
 
+def firmness_band(share_of_closest: float) -> Firmness:
+    """The band of cloth at this share of the closest sett."""
+    bands = firmness_bands()
+    return next((band for band in bands if share_of_closest < band.most_share), bands[-1])
+
+
 def firmness(share_of_closest: float) -> str:
     """The word for cloth at this share of the closest sett."""
-    for band in firmness_bands():
-        if share_of_closest < band.most_share:
-            return band.name
-    return firmness_bands()[-1].name
+    return firmness_band(share_of_closest).name
+
+
+def firmness_named(word: str) -> Firmness:
+    """The band a word of its name or uses means; KeyError with the bands when none does, or more than one."""
+    asked = word.strip().lower()
+    bands = firmness_bands()
+    found = [band for band in bands if asked == band.name] or [band for band in bands if asked and asked in band.name]
+    found = found or [band for band in bands if asked and asked in band.uses]
+    if len(found) == 1:
+        return found[0]
+    which = "more than one band is meant" if found else "no such band"
+    raise KeyError(f"{word}: {which}; write one of {'; '.join(band.name for band in found or bands)}")
 
 
 def candidates(heddles: dict[str, float], advised_per_cm: float, closest_per_cm: float) -> tuple[SettCandidate, ...]:
