@@ -85,7 +85,7 @@ def wave_height(spacing: float, crimp_share: float, diameters: float) -> float:
     ValueError when no wave up to D gives so much crimp.
     """
     low, high = 0.0, _highest_wave(spacing, diameters)
-    if crimp(spacing, high, diameters) < crimp_share * (1 - 1e-9):
+    if crimp(spacing, high, diameters) < crimp_share * (1 - 1e-4):
         raise ValueError(f"no wave gives a crimp of {crimp_share:.3f} here")
     for _ in range(_STEPS):
         middle = (low + high) / 2
