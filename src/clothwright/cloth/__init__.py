@@ -1,4 +1,4 @@
-"""Cloth: structures, sett, the geometry of crimp, cover, mass, reeds and what yarn a cloth takes."""
+"""Cloth: structures, sett, heddles, the geometry of crimp, cover, mass, wear, and what yarn a cloth takes."""
 
 from clothwright.cloth.cover import (
     cloth_cover,
@@ -8,6 +8,16 @@ from clothwright.cloth.cover import (
     fractional_cover,
     metric_cover_factor,
     specific_volume,
+)
+from clothwright.cloth.heddles import (
+    HeddleOwned,
+    Section,
+    Sleying,
+    Threading,
+    read_heddle,
+    read_heddles,
+    sleyings,
+    threadings,
 )
 from clothwright.cloth.mass import grams_per_m2
 from clothwright.cloth.peirce import (
@@ -28,7 +38,9 @@ from clothwright.cloth.requirements import grams, grams_per_m2_of_lengths, taylo
 from clothwright.cloth.sett import (
     NEAR,
     Firmness,
+    SectionCandidate,
     SettCandidate,
+    Thickness,
     candidates,
     closest_sett,
     firmness,
@@ -38,19 +50,31 @@ from clothwright.cloth.sett import (
     mixed_wraps,
     sett_from_both_wraps,
     sett_from_wraps,
+    sett_wanted,
     sett_wrapped_together,
+    sleyed_candidates,
     usual_heddles,
+    worth_sampling,
 )
 from clothwright.cloth.structure import Structure, structure, structures
+from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_words, weights
 
 __all__ = [
     "NEAR",
     "WARP_SHARE_UNDER_TENSION",
     "Firmness",
+    "HeddleOwned",
     "PlainGeometry",
     "ReedSystem",
+    "Section",
+    "SectionCandidate",
     "SettCandidate",
+    "Sleying",
     "Structure",
+    "Thickness",
+    "Threading",
+    "Weight",
+    "burning_question",
     "candidates",
     "closest_sett",
     "cloth_cover",
@@ -73,19 +97,29 @@ __all__ = [
     "metric_cover_factor",
     "mixed_wraps",
     "plain_geometry",
+    "read_heddle",
+    "read_heddles",
     "reed_system",
     "reed_systems",
     "sett_from_both_wraps",
     "sett_from_wraps",
+    "sett_wanted",
     "sett_wrapped_together",
+    "sleyed_candidates",
+    "sleyings",
     "specific_volume",
     "structure",
     "structures",
     "take_up",
     "taylor_take_up",
     "thickness",
+    "threadings",
     "usual_heddles",
     "warp_metres",
     "wave_height",
     "weft_metres",
+    "weight_of",
+    "weight_words",
+    "weights",
+    "worth_sampling",
 ]

@@ -9,14 +9,16 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from typing import Final
 
+from clothwright.cloth.cover import cloth_cover
+from clothwright.cloth.heddles import HeddleOwned, Section, Threading, threadings
 from clothwright.cloth.structure import Structure
-from clothwright.measure import ThreadsPerLength
+from clothwright.measure import CM_PER_INCH, ThreadsPerLength
 
 #: A heddle within this factor of the advised sett is worth sampling. Common practice, no source.
 NEAR: Final = 1.35
@@ -42,15 +44,67 @@ class Firmness:
 
 
 @dataclass(frozen=True)
+class SectionCandidate:
+    """A section of a heddle: its ends, their sett, and the word for the cloth there."""
+
+    printed: str
+    width_cm: float
+    ends: int
+    ends_per_cm: float
+    firmness: str
+
+
+@dataclass(frozen=True)
 class SettCandidate:
-    """A heddle and what it leads to: the share of the closest sett, against the advised sett, and the cloth's word."""
+    """A heddle, how it is sleyed, and the cloth's word: its share of the closest sett, and against the advised sett.
+
+    `structure` is what is woven then: two ends in each slot and hole make plain weave a half basket. `cover` is the share
+    of the face that both sets of threads cover, with as many picks as ends.
+    """
 
     heddle: str
     ends_per_cm: float
-    share_of_closest: float | None
+    share_of_closest: float
     against_advice: float
     firmness: str
     sample_this: bool
+    sleying: str = "one end in each slot and each hole, or dent"
+    order: str = "1"
+    structure: str = ""
+    cover: float | None = None
+    usual: bool = True
+    width_cm: float | None = None
+    sections: tuple[SectionCandidate, ...] = ()
+
+    @property
+    def ends_per_inch(self) -> float:
+        """Ends per inch, exactly."""
+        return self.ends_per_cm * CM_PER_INCH
+
+
+@dataclass(frozen=True)
+class Thickness:
+    """Warp and weft on both scales, each per cm: ruler wraps, and calculated diameters (threads that touch).
+
+    The two scales are kept apart: half the wraps is a sett to weave, half the diameters a sett that cannot be passed.
+    """
+
+    warp_wraps: float
+    weft_wraps: float
+    warp_touching: float
+    weft_touching: float
+
+    def advised(self, structure: Structure) -> float:
+        """Ends per cm that the wraps suggest for a middling cloth."""
+        return sett_from_both_wraps(self.warp_wraps, self.weft_wraps, structure)
+
+    def closest(self, structure: Structure) -> float:
+        """Ends per cm at which the threads touch."""
+        return closest_sett(self.warp_touching, structure, self.weft_touching)
+
+    def cover(self, ends_per_cm: float) -> float:
+        """Share of the face covered with as many picks as ends."""
+        return cloth_cover(ends_per_cm / self.warp_touching, ends_per_cm / self.weft_touching)
 
 
 def sett_from_wraps(wraps_per_cm: float, structure: Structure) -> float:
@@ -137,7 +191,62 @@ def firmness_named(word: str) -> Firmness:
 def candidates(heddles: dict[str, float], advised_per_cm: float, closest_per_cm: float) -> tuple[SettCandidate, ...]:
     """Every heddle (its name and ends per cm), nearest to the advised sett first; near ones are worth sampling."""
     found = [_candidate(name, per_cm, advised_per_cm, closest_per_cm) for name, per_cm in heddles.items()]
-    return tuple(sorted(found, key=lambda one: abs(math.log(one.against_advice))))
+    return tuple(sorted(found, key=_away))
+
+
+def sleyed_candidates(
+    heddles: Iterable[HeddleOwned], thickness: Thickness, structure: Structure, wanted: Firmness | None = None
+) -> tuple[SettCandidate, ...]:
+    """Every heddle sleyed as usual, nearest to the advised sett first; then other ways to sley that come near it.
+
+    `wanted` is a band of firmness to come near to instead of what the wraps advise.
+    """
+    found = [_sleyed(one, thickness, structure, wanted) for one in threadings(heddles)]
+    usual = sorted((one for one in found if one.usual), key=_away)
+    return (*usual, *sorted((one for one in found if not one.usual and one.sample_this), key=_away))
+
+
+def sett_wanted(thickness: Thickness, structure: Structure, wanted: Firmness | None = None) -> float:
+    """Ends per cm to come near to: what the wraps advise, or the middle of a band of firmness."""
+    return thickness.advised(structure) if wanted is None else wanted.middle_share * thickness.closest(structure)
+
+
+def worth_sampling(found: Sequence[SettCandidate]) -> tuple[SettCandidate, ...]:
+    """At most two: the nearest that is opener and the nearest that is closer, or the nearest of all where none is near."""
+    near = sorted((one for one in found if one.sample_this), key=_away)
+    opener = next((one for one in near if one.against_advice <= 1), None)
+    closer = next((one for one in near if one.against_advice > 1), None)
+    two = tuple(one for one in (opener, closer) if one is not None)
+    return two or tuple(sorted(found, key=_away)[:1])
+
+
+def _away(one: SettCandidate) -> float:
+    return abs(math.log(one.against_advice))
+
+
+def _sleyed(one: Threading, thickness: Thickness, structure: Structure, wanted: Firmness | None) -> SettCandidate:
+    woven = structure.with_ends_as_one(one.way.order) if one.way.as_one else structure
+    closest = thickness.closest(woven)
+    plain = _candidate(one.heddle.printed, one.ends_per_cm, sett_wanted(thickness, woven, wanted), closest)
+    return replace(
+        plain,
+        sleying=one.way.words,
+        order=one.way.short,
+        structure=woven.name,
+        cover=thickness.cover(one.ends_per_cm),
+        usual=one.way.usual,
+        width_cm=one.heddle.width_cm,
+        sections=tuple(
+            _section(part, one.way.ends_per_place, closest) for part in one.heddle.sections if part.width_cm
+        ),
+    )
+
+
+def _section(part: Section, ends_per_place: float, closest: float) -> SectionCandidate:
+    ends_per_cm, width = part.per_cm * ends_per_place, part.width_cm or 0.0
+    return SectionCandidate(
+        part.printed, width, int(ends_per_cm * width + 1e-9), ends_per_cm, firmness(ends_per_cm / closest)
+    )
 
 
 def _candidate(name: str, per_cm: float, advised: float, closest: float) -> SettCandidate:

@@ -8,10 +8,12 @@ that would touch side by side. Along an end the same count gives the room of the
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from importlib import resources
 from itertools import groupby
+from math import lcm
 from typing import Any
 
 
@@ -92,11 +94,20 @@ class Structure:
     def _ends_as_rows(self) -> tuple[str, ...]:
         return tuple(map("".join, zip(*self.draft, strict=True)))
 
+    def with_ends_as_one(self, order: Sequence[int]) -> Structure:
+        """The structure when ends in one slot or hole weave as one: `order` says how many stand in place after place."""
+        places = lcm(self.ends, len(order))
+        times = [order[place % len(order)] for place in range(places)]
+        draft = tuple(
+            "".join(end * many for end, many in zip(pick * (places // self.ends), times, strict=True))
+            for pick in self.draft
+        )
+        known = next((one for one in structures() if one.draft == draft), None)
+        return known or replace(self, name=f"{self.name}, {'-'.join(map(str, order))} ends as one", draft=draft)
+
     def with_ends_in_pairs(self) -> Structure:
         """The structure when every end is two side by side, as with two in each slot and each hole."""
-        doubled = tuple("".join(2 * end for end in pick) for pick in self.draft)
-        known = next((one for one in structures() if one.draft == doubled), None)
-        return known or replace(self, name=f"{self.name}, ends in pairs", draft=doubled)
+        return self.with_ends_as_one((2,))
 
 
 def _changes(row: str) -> int:
