@@ -129,6 +129,19 @@ def sheets_command(
         click.echo("\n".join(map(str, written)))
 
 
+@commands.command("trueness")
+@click.argument("file", metavar="RECORDS.csv", type=click.Path(path_type=Path))
+@_AS_JSON
+def trueness_command(file: Path, as_json: bool) -> None:
+    """Say how right forecasts would have been on the finished cloths of a table."""
+    from clothwright.cli.true import show_trueness, trueness_answer
+
+    with asked(file):
+        answer = trueness_answer(file)
+    if not _answer(answer, as_json):
+        show_trueness(answer)
+
+
 @commands.command("schema")
 def schema_command() -> None:
     """Print the JSON Schema of the project file."""

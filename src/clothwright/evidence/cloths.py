@@ -58,6 +58,7 @@ class Making:
     advised_ends_per_cm: float
     warp_mm: float
     weft_mm: float
+    weaver: str = ""
 
     def unknown(self, step: Step) -> str:
         """The name of one of this cloth's unknowns."""
@@ -136,7 +137,7 @@ def _mean(making: Making) -> Vector:
 def _between(one: Making, other: Making) -> Matrix:
     """Covariance of two cloths' unknowns, (8, 8): the shared parts weighted by what they have in common."""
     shared = table()["shared"]
-    common = shared["weaver"] + shared["yarn"] * _same_yarn(one, other)
+    common = shared["weaver"] * (one.weaver == other.weaver) + shared["yarn"] * _same_yarn(one, other)
     common += shared["fibre_and_finish"] * _same_finish(one, other)
     common += shared["structure_and_sett"] * _same_sett(one, other)
     common += shared["own"] if one.key == other.key else 0.0
@@ -173,8 +174,8 @@ def sample_unknowns(sample: SampleMeasured) -> Belief:
     length = sample.warp_used or _first(sample.length_on_loom, sample.length_off_loom, sample.length_finished)
     return independent(
         {
-            _base(sample, "width"): (math.log(width or 1.0), _UNMEASURED),
-            _base(sample, "length"): (math.log(length or 1.0), _UNMEASURED),
+            true_size(sample, "width"): (math.log(width or 1.0), _UNMEASURED),
+            true_size(sample, "length"): (math.log(length or 1.0), _UNMEASURED),
         }
     )
 
@@ -183,7 +184,8 @@ def _first(*values: float | None) -> float | None:
     return next((value for value in values if value is not None), None)
 
 
-def _base(sample: SampleMeasured, side: str) -> str:
+def true_size(sample: SampleMeasured, side: str) -> str:
+    """Name of the unknown true width in the heddle, or warp used, of a sample."""
     return f"{sample.making.key}: true {side}"
 
 
@@ -227,7 +229,7 @@ def _size_row(
 ) -> Measurement:
     """A width or length in one state; a spread typed with it stands in place of the ruler's and the tension's."""
     size = getattr(sample, state)
-    weights = {_base(sample, side): 1.0} | {sample.making.unknown(step): 1.0 for step in steps} | dict(edge)
+    weights = {true_size(sample, side): 1.0} | {sample.making.unknown(step): 1.0 for step in steps} | dict(edge)
     spread = sample.typed_log_sd.get(state) or math.hypot(_ruler(size), tension)
     return Measurement(weights, math.log(size), spread, f"{sample.name}: {_in_words(state)} {size:g} cm")
 
@@ -262,8 +264,8 @@ def _weft_rows(sample: SampleMeasured) -> Iterator[Measurement]:
         making.unknown(Step.PICKS): 1.0,
         making.unknown(Step.TAKE_UP): 1.0,
         making.unknown(Step.PICK_LENGTH): 1.0,
-        _base(sample, "width"): 1.0,
-        _base(sample, "length"): 1.0,
+        true_size(sample, "width"): 1.0,
+        true_size(sample, "length"): 1.0,
     }
     if sample.weft_used_m is not None:
         value = math.log(100 * sample.weft_used_m)
