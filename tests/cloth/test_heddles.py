@@ -124,14 +124,17 @@ def test_a_rigid_heddle_doubles_and_halves() -> None:
 def test_candidates_are_the_heddles_owned_nearest_first_then_other_ways(
     texts: list[str], thickness: Thickness, of: Structure, wanted: object
 ) -> None:
-    """Each heddle once, as usually sleyed; after them other ways to sley the same heddles, each near what is asked."""
+    """Each heddle once, as usually sleyed; after them other ways to sley one that come nearer than its usual way."""
     found = sleyed_candidates(read_heddles(texts), thickness, of, wanted)
     usual = [one for one in found if one.usual]
     assert sorted(one.heddle for one in usual) == sorted(texts)
     assert list(found[: len(usual)]) == usual
     away = [max(one.against_advice, 1 / one.against_advice) for one in usual]
     assert away == sorted(away)
-    assert all(one.sample_this and one.heddle in texts for one in found[len(usual) :])
+    for one in found[len(usual) :]:
+        assert one.sample_this
+        assert one.heddle in texts
+        assert max(one.against_advice, 1 / one.against_advice) < away[[two.heddle for two in usual].index(one.heddle)]
     for one in usual:
         assert one.ends_per_cm == pytest.approx(one.against_advice * sett_wanted(thickness, of, wanted))
         assert one.share_of_closest == pytest.approx(one.ends_per_cm / thickness.closest(of))
@@ -139,28 +142,38 @@ def test_candidates_are_the_heddles_owned_nearest_first_then_other_ways(
 
 
 def test_pairs_are_judged_as_the_cloth_they_weave() -> None:
-    """A yarn of 24 wraps to the inch in 20/10 cm, two in each place: 10.2 ends of half basket, not a jammed plain weave."""
+    """A yarn of 24 wraps to the inch, two in each place of 30/10 cm: half basket at two thirds, not a plain weave at nine tenths."""
     thickness = Thickness(*(2 * (24 / 2.54,)), *(2 * (24 / 2.54 / 0.7,)))
-    found = sleyed_candidates(read_heddles(["20/10 cm"]), thickness, structure("plain"))
-    pairs = next(
-        one for one in sleyed_candidates(read_heddles(["25/10 cm"]), thickness, structure("plain")) if one.order == "2"
-    )
+    found = sleyed_candidates(read_heddles(["30/10 cm"]), thickness, structure("plain"))
+    pairs = next(one for one in found if one.order == "2")
     assert pairs.structure == "half basket, ends in pairs"
-    assert pairs.share_of_closest == pytest.approx(5.0 / (24 / 2.54 / 0.7 * 2 / 3))
+    assert pairs.share_of_closest == pytest.approx(6.0 / (24 / 2.54 / 0.7 * 2 / 3))
+    assert pairs.named == "30/10 cm, 2"
     assert all(one.structure == "plain" for one in found if one.usual)
 
 
 @given(some_heddles, thicknesses, every_structure)
-def test_at_most_two_are_worth_sampling_first_one_to_each_side(
-    texts: list[str], thickness: Thickness, of: Structure
-) -> None:
-    """The nearest opener and the nearest closer, or the nearest of all; never none."""
+def test_one_or_two_are_to_be_sampled_first(texts: list[str], thickness: Thickness, of: Structure) -> None:
+    """The nearest as usually sleyed where one is near, and one plainly to its other side; opener first."""
     found = sleyed_candidates(read_heddles(texts), thickness, of)
     first = worth_sampling(found)
+    near = [one for one in found if one.sample_this and one.usual]
     assert 1 <= len(first) <= 2
     assert set(first) <= set(found)
+    if near:
+        assert near[0] in first
     if len(first) == 2:
-        assert first[0].against_advice <= 1 < first[1].against_advice
+        assert all(one.sample_this for one in first)
+        assert first[1].against_advice / first[0].against_advice >= 1.08
+
+
+def test_heddles_all_but_alike_are_sampled_once() -> None:
+    """7.5/in is 2.95 to the cm and 30/10 cm is 3.00: one sample, with 25/10 cm to its open side."""
+    thickness = Thickness(*(2 * (15 / 2.54,)), *(2 * (15 / 2.54 / 0.7,)))
+    found = sleyed_candidates(read_heddles(["7.5/in, 30/10 cm, 40/10 cm"]), thickness, structure("plain"))
+    assert "30/10 cm" not in [one.heddle for one in worth_sampling(found) if one.usual]
+    found = sleyed_candidates(read_heddles(["30/10 cm, 25/10 cm"]), thickness, structure("plain"))
+    assert [one.named for one in worth_sampling(found)] == ["25/10 cm", "30/10 cm"]
 
 
 def test_sections_are_judged_apart() -> None:

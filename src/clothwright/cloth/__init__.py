@@ -58,6 +58,7 @@ from clothwright.cloth.sett import (
 )
 from clothwright.cloth.structure import Structure, structure, structures
 from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_words, weights
+from clothwright.cloth.wraps import Wraps, WrapsTaken, read_wraps, read_wraps_taken
 
 __all__ = [
     "NEAR",
@@ -74,6 +75,8 @@ __all__ = [
     "Thickness",
     "Threading",
     "Weight",
+    "Wraps",
+    "WrapsTaken",
     "burning_question",
     "candidates",
     "closest_sett",
@@ -99,6 +102,8 @@ __all__ = [
     "plain_geometry",
     "read_heddle",
     "read_heddles",
+    "read_wraps",
+    "read_wraps_taken",
     "reed_system",
     "reed_systems",
     "sett_from_both_wraps",

@@ -22,6 +22,8 @@ from clothwright.measure import CM_PER_INCH, ThreadsPerLength
 
 #: A heddle within this factor of the advised sett is worth sampling. Common practice, no source.
 NEAR: Final = 1.35
+#: Setts nearer to each other than this factor make one sample. Common practice, no source.
+DISTINCT: Final = 1.08
 #: A share of the closest sett above which no band has a middle.
 _ALL_BUT_TOUCHING: Final = 1.2
 
@@ -75,6 +77,11 @@ class SettCandidate:
     usual: bool = True
     width_cm: float | None = None
     sections: tuple[SectionCandidate, ...] = ()
+
+    @property
+    def named(self) -> str:
+        """The heddle, with the order of ends where it is not sleyed as usual."""
+        return self.heddle if self.usual else f"{self.heddle}, {self.order}"
 
     @property
     def ends_per_inch(self) -> float:
@@ -197,13 +204,15 @@ def candidates(heddles: dict[str, float], advised_per_cm: float, closest_per_cm:
 def sleyed_candidates(
     heddles: Iterable[HeddleOwned], thickness: Thickness, structure: Structure, wanted: Firmness | None = None
 ) -> tuple[SettCandidate, ...]:
-    """Every heddle sleyed as usual, nearest to the advised sett first; then other ways to sley that come near it.
+    """Every heddle sleyed as usual, nearest to the advised sett first; then ways to sley one that come nearer than its usual.
 
     `wanted` is a band of firmness to come near to instead of what the wraps advise.
     """
     found = [_sleyed(one, thickness, structure, wanted) for one in threadings(heddles)]
     usual = sorted((one for one in found if one.usual), key=_away)
-    return (*usual, *sorted((one for one in found if not one.usual and one.sample_this), key=_away))
+    as_usual = {one.heddle: _away(one) for one in usual}
+    others = (one for one in found if not one.usual and one.sample_this and _away(one) < as_usual[one.heddle] - 1e-9)
+    return (*usual, *sorted(others, key=_away))
 
 
 def sett_wanted(thickness: Thickness, structure: Structure, wanted: Firmness | None = None) -> float:
@@ -212,12 +221,18 @@ def sett_wanted(thickness: Thickness, structure: Structure, wanted: Firmness | N
 
 
 def worth_sampling(found: Sequence[SettCandidate]) -> tuple[SettCandidate, ...]:
-    """At most two: the nearest that is opener and the nearest that is closer, or the nearest of all where none is near."""
-    near = sorted((one for one in found if one.sample_this), key=_away)
-    opener = next((one for one in near if one.against_advice <= 1), None)
-    closer = next((one for one in near if one.against_advice > 1), None)
-    two = tuple(one for one in (opener, closer) if one is not None)
-    return two or tuple(sorted(found, key=_away)[:1])
+    """One or two to sample first: the nearest, and the nearest to its other side that is plainly another sett.
+
+    Heddles sleyed as usual come before other ways to sley them. Opener first.
+    """
+    ranked = sorted(found, key=lambda one: (not one.sample_this, not one.usual, _away(one)))
+    first = ranked[0]
+    closer = first.against_advice <= 1
+    for other in ranked[1:]:
+        apart = other.against_advice / first.against_advice
+        if other.sample_this and (apart if closer else 1 / apart) >= DISTINCT:
+            return tuple(sorted((first, other), key=lambda one: one.against_advice))
+    return (first,)
 
 
 def _away(one: SettCandidate) -> float:
