@@ -212,3 +212,19 @@ def test_help_names_every_command() -> None:
     said = run("--help").stdout
     for command in ("plan", "lay", "yarn", "sett", "sheets", "schema", "demo", "serve"):
         assert command in said
+
+
+def test_help_sheets_are_printed_blank_without_a_file_and_filled_with_one(tmp_path: Path) -> None:
+    blank = answered("sheets", "--blank", "-o", str(tmp_path))["sheets"]
+    assert [Path(one).name for one in blank] == ["blank-measuring-yarn.pdf", "blank-finding-sett.pdf"]
+    file = str(EXAMPLES / "full-looking-cone.toml")
+    filled = answered("sheets", file, "--only", "finding-sett", "-o", str(tmp_path))["sheets"]
+    assert [Path(one).name for one in filled] == ["full-looking-cone-finding-sett.pdf"]
+    assert all(Path(one).read_bytes().startswith(b"%PDF") for one in (*blank, *filled))
+
+
+def test_sheets_without_a_file_or_a_blank_plan_are_refused(tmp_path: Path) -> None:
+    for given, words in (((), "give a project file"), (("--blank", "--only", "plan"), "cannot be blank")):
+        done = run("sheets", *given, "-o", str(tmp_path / "out"))
+        assert (done.returncode, words in done.stderr) == (2, True)
+    assert not (tmp_path / "out").exists()

@@ -59,11 +59,6 @@ class Typed(HTMLParser):
             self._inside = False
 
 
-@pytest.fixture(autouse=True)
-def _no_plans_kept() -> None:
-    planned.forget_plans()
-
-
 @pytest.fixture
 def project() -> Project:
     return store.new_project(CLOTH, "started")

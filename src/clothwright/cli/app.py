@@ -25,7 +25,7 @@ _AS_JSON = click.option(
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-SHEETS = ("plan",)
+SHEETS = ("plan", "measuring-yarn", "finding-sett")
 
 
 def _seconds(default: float) -> Callable[[_Command], _Command]:
@@ -78,16 +78,41 @@ def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> 
 
 
 @commands.command("yarn")
-@click.argument("texts", nargs=-1, required=True, metavar="TEXT...")
+@click.argument("texts", nargs=-1, metavar="TEXT...")
+@click.option("--take-up", help="Folding take-up to reckon with: 3 % on the strands' tex, or 3 % of strands.")
+@click.option("--resultant", help="A folded yarn, to find the strand that makes it with those given by --with.")
+@click.option("--with", "known", multiple=True, help="A strand known to be in it; give it again for each.")
+@click.option("--weighed", "weighings", multiple=True, help='A length and its weight, "10 m = 3.1 g"; again for each.')
+@click.option("--scale-step", help="What the scale can tell apart, as 0.1 g; left out, the last place typed.")
+@click.option("--fibre", default="", help="Of the yarn weighed: says what damp does to its weight.")
+@click.option(
+    "--file", type=click.Path(path_type=Path), help="A project file: what its yarns hold and how they were tried."
+)
 @_AS_JSON
-def yarn_command(texts: tuple[str, ...], as_json: bool) -> None:
+def yarn_command(texts: tuple[str, ...], file: Path | None, as_json: bool, **given: Any) -> None:
     """Say what each yarn number means in every system: "8/2 cotton", "2/17 Nm", "60s cotton + 40s cotton"."""
     from clothwright.cli.yarns import show_yarns, yarn_answers
 
     with asked():
-        answers = yarn_answers(texts)
-    if not _answer({"yarns": answers}, as_json):
+        answers = yarn_answers(texts, **given) if file is None or texts or any(given.values()) else []
+    with asked(file):
+        held = _in_hand(file) if file else {}
+    if not _answer({"yarns": answers} | held, as_json):
         show_yarns(answers)
+        _show_in_hand(held)
+
+
+def _in_hand(file: Path) -> dict[str, Any]:
+    from clothwright.cli.yarns_in_hand import in_hand
+
+    return in_hand(file)
+
+
+def _show_in_hand(held: dict[str, Any]) -> None:
+    if held:
+        from clothwright.cli.yarns_in_hand import show_in_hand
+
+        show_in_hand(held)
 
 
 @commands.command("sett")
@@ -122,22 +147,32 @@ def sett_command(as_json: bool, **given: Any) -> None:
 
 
 @commands.command("sheets")
-@_PROJECT_FILE
+@click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option("--only", multiple=True, type=click.Choice(SHEETS), help="Only these sheets.")
+@click.option("--blank", is_flag=True, help="The help sheets to fill in by hand; FILE can be left out.")
 @click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
 @click.option("--large-print", is_flag=True, help="Larger type.")
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
 def sheets_command(
-    file: Path, only: tuple[str, ...], out: Path, large_print: bool, seconds: float, seed: int | None, as_json: bool
+    file: Path | None,
+    only: tuple[str, ...],
+    blank: bool,
+    out: Path,
+    large_print: bool,
+    seconds: float,
+    seed: int | None,
+    as_json: bool,
 ) -> None:
-    """Print the sheets of the project in FILE as PDF."""
-    from clothwright.cli.planned import planned, print_sheets
+    """Print the sheets of the project in FILE as PDF, or with --blank the help sheets to fill in by hand."""
+    from clothwright.cli.planned import print_blank_sheets, print_sheets_of
 
     with asked(file):
-        project, plan = planned(file, seconds=seconds, seed=seed)
-        written = print_sheets(project, plan, out, file.stem, only=only, large_print=large_print)
+        if blank:
+            written = print_blank_sheets(out, only=only, large_print=large_print)
+        else:
+            written = print_sheets_of(file, out, only=only, large_print=large_print, seconds=seconds, seed=seed)
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable, Mapping
+from functools import partial
 from importlib import resources
 from pathlib import Path
 
@@ -10,7 +12,7 @@ from clothwright.cli.searching import BRIEF_SHARE, MAIN_SHARE, searches
 from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Laid, Plan, copies_to_cut, lay, plan
-from clothwright.project import Project, read_project
+from clothwright.project import Problem, ProblemsFound, Project, read_project
 
 
 def planned(file: Path, *, seconds: float, seed: int | None, by_hand: bool = False) -> tuple[Project, Plan]:
@@ -30,24 +32,68 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
         return project, lay(project, drawings=drawings, layouts=search(1.0))
 
 
+#: The help sheets, by the name they are asked for.
+_HELP_SHEETS = ("measuring-yarn", "finding-sett")
+
+
+def print_sheets_of(
+    file: Path | None, out: Path, *, only: tuple[str, ...], large_print: bool, seconds: float, seed: int | None
+) -> list[Path]:
+    """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
+    if file is None:
+        raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
+    if set(only) - set(_HELP_SHEETS) or not only:
+        project, answer = planned(file, seconds=seconds, seed=seed)
+        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print)
+    tree, _ = read_project_file(file)
+    printers = _help_printers(read_project(tree), large_print)
+    return _written({kind: printers[kind] for kind in only}, out, file.stem)
+
+
+def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
+    """Write the help sheets asked for (all, when none is named), blank."""
+    if "plan" in only:
+        raise ProblemsFound(Problem((), f"a plan cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}"))
+    printers = _help_printers(None, large_print)
+    return _written({kind: printers[kind] for kind in only or printers}, out, "blank")
+
+
 def print_sheets(
     project: Project, answer: Plan, out: Path, stem: str, *, only: tuple[str, ...] = (), large_print: bool = False
 ) -> list[Path]:
     """Write the sheets asked for (all, when none is named) under a folder and say which."""
     from clothwright.sheets import plan_sheet_pdf
 
-    out.mkdir(parents=True, exist_ok=True)
-    today = datetime.datetime.now(tz=datetime.UTC).date()
     imperial = project.units == "imperial"
-    printers = {
-        "plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=today, large_print=large_print)
+    printers: dict[str, Callable[[], bytes]] = {
+        "plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
     }
-    written = []
-    for kind in only or printers:
-        path = out / f"{stem}-{kind}.pdf"
-        path.write_bytes(printers[kind]())
-        written.append(path)
-    return written
+    printers |= _help_printers(project, large_print)
+    return _written({kind: printers[kind] for kind in only or printers}, out, stem)
+
+
+def _help_printers(project: Project | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    from clothwright.sheets import measuring_sheet_pdf, sett_sheet_pdf
+
+    imperial = project is not None and project.units == "imperial"
+    makers = dict(zip(_HELP_SHEETS, (measuring_sheet_pdf, sett_sheet_pdf), strict=True))
+    return {
+        kind: partial(make, project, imperial=imperial, made_on=_today(), large_print=large_print)
+        for kind, make in makers.items()
+    }
+
+
+def _today() -> datetime.date:
+    return datetime.datetime.now(tz=datetime.UTC).date()
+
+
+def _written(printers: Mapping[str, Callable[[], bytes]], out: Path, stem: str) -> list[Path]:
+    """Every sheet made before the first is written, so that a refusal leaves none behind."""
+    made = {out / f"{stem}-{kind}.pdf": printer() for kind, printer in printers.items()}
+    out.mkdir(parents=True, exist_ok=True)
+    for path, content in made.items():
+        path.write_bytes(content)
+    return list(made)
 
 
 def found_layout(file: Path, answer: Plan) -> tuple[tuple[Copy, ...], Layout] | None:

@@ -93,3 +93,36 @@ class LayoutRun(models.Model):
         """How far it is, by what it has told and by the clock; 100 only when it has ended."""
         by_clock = (timezone.now() - self.started_at).total_seconds() / max(self.seconds, 1)
         return 100 if self.ended else int(100 * min(0.99, max(self.share_done, by_clock)))
+
+
+class OnHand(models.Model):
+    """A yarn or a loom kept outside any project: its name as listed, and which of its states counts now."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    kind = models.CharField(max_length=20)
+    created = models.DateTimeField(default=timezone.now)
+    name = models.CharField(max_length=200)
+    head = models.ForeignKey("OnHandState", null=True, on_delete=models.PROTECT, related_name="+")
+    put_away = models.BooleanField(default=False)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class OnHandState(models.Model):
+    """What was typed of a yarn or loom at one moment, exactly as typed, and what changed, in words."""
+
+    of = models.ForeignKey(OnHand, on_delete=models.PROTECT, related_name="states")
+    number = models.PositiveIntegerField()
+    tree = models.JSONField()
+    made_at = models.DateTimeField(default=timezone.now)
+    what = models.TextField()
+
+    class Meta:
+        """Numbers run on."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["of", "number"], name="one_number_per_thing_on_hand")]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.what}"

@@ -8,6 +8,7 @@ from clothwright.measure import Rung
 from clothwright.planning.job import Job, sett_candidates
 from clothwright.planning.sums import Figures, figures
 from clothwright.project.document import SamplePart
+from clothwright.yarn import Fitness, verdict
 
 _SMALL_SAMPLE_WIDTH_CM = 15.0
 _SHORT_SAMPLE_CM = 25.0
@@ -22,6 +23,7 @@ def notes(job: Job, questions: tuple[str, ...] = ()) -> tuple[str, ...]:
         *_decided(job),
         *_samples(job),
         *_yarn(job),
+        *_heddle_trials(job),
         *_heddle(job),
     )
 
@@ -91,12 +93,24 @@ def _by_proportion(job: Job, sample: SamplePart) -> Iterator[str]:
 
 def _yarn(job: Job) -> Iterator[str]:
     for lot in {lot.name: lot for lot in (*job.yarns.warp, *job.yarns.weft)}.values():
-        if not lot.washed:
+        if not lot.washed and lot.wash_test:
+            yield f"{lot.name} was measured before washing; the plan goes by your test skein. {lot.wash_test.told}."
+        elif not lot.washed:
             yield f"{lot.name} was measured before washing: up to a fifth of its metres may vanish in the first wash."
+        if lot.washed and lot.wash_test:
+            yield f"{lot.name} counts as measured washed, so its washing test is not used; if it was not, say unwashed."
         if any(ball.core_unknown for ball in lot.balls):
             yield f"{lot.name} was weighed with a core nobody weighed; 12 g to 2 oz of it is taken as not yarn."
         if not lot.fibre:
             yield f"{lot.name}: no fibre is given; what is usual for all fibres together is taken."
+
+
+def _heddle_trials(job: Job) -> Iterator[str]:
+    """A yarn planned for the warp that its trial in the heddle does not call fit for it."""
+    for lot in job.yarns.warp:
+        found = verdict(lot.heddle_trial) if lot.heddle_trial else None
+        if found and found.fitness in (Fitness.WEFT_ONLY, Fitness.SIZE_FIRST):
+            yield f"{lot.name} is planned for the warp, and your trial in the heddle says: {found.told}"
 
 
 def _heddle(job: Job) -> Iterator[str]:

@@ -1,7 +1,24 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import wording
-from clothwright.sheets.pictures import layout_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
+from clothwright.sheets.pictures import check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
+from clothwright.sheets.sett_sheet import sett_sheet_pdf
+from clothwright.sheets.setts import SettAsked, ShownSett, shown_setts, worth_drawing
 
-__all__ = ["layout_svg", "plan_sheet_pdf", "strip_svg", "wording", "yarn_bars_svg"]
+__all__ = [
+    "SettAsked",
+    "ShownSett",
+    "check_line_svg",
+    "layout_svg",
+    "measuring_sheet_pdf",
+    "plan_sheet_pdf",
+    "sett_sheet_pdf",
+    "sett_svg",
+    "shown_setts",
+    "strip_svg",
+    "wording",
+    "worth_drawing",
+    "yarn_bars_svg",
+]

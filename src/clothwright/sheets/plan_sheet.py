@@ -9,52 +9,25 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
-from dataclasses import dataclass
 from typing import Any, Final
 
-from clothwright import __version__
 from clothwright.layout import Layout
 from clothwright.measure import Interval
 from clothwright.planning import PlacedOutline, Plan
 from clothwright.project import Project
 from clothwright.sheets import wording
+from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, Print, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures import layout_at_scale, strip_svg, yarn_bars_svg
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.lay import LayoutPicture
-from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, chances, literal
+from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, chances
 
 UP: Final = Rounding.UP
 
 
-@dataclass(frozen=True)
-class Paper:
-    """A paper size, by the name the typesetter knows, and its width between the margins of 15 mm."""
-
-    name: str
-    across_mm: float
-
-
-A4: Final = Paper("a4", 180.0)
-US_LETTER: Final = Paper("us-letter", 185.9)
-
-
-@dataclass(frozen=True)
-class Print:
-    """How large letters are: type in points, and a unit of the pictures in mm; how high the rows of the layout may be."""
-
-    size_pt: float
-    unit_mm: float
-    layout_mm: float
-
-
-#: A letter of a picture is 13 units high, so it comes out at 10 pt, and in large print at 16 pt.
-ORDINARY: Final = Print(10.5, 0.275, 125.0)
-LARGE: Final = Print(19.0, 0.44, 170.0)
-
 #: How high the rows of cloth may be where there are no pieces to show on it.
 _PLAIN_MM: Final = 75.0
-_LONGEST_TITLE: Final = 90
 _LONGEST_NAME: Final = 60
 
 #: Scales a layout may be printed at, one to so many: those a ruler with tens or twelfths can follow.
@@ -72,6 +45,7 @@ def plan_sheet_pdf(
 ) -> bytes:
     """The plan on paper: A4, or US Letter for imperial; the same plan and date give the same bytes."""
     paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
+    more = _of_pattern(project)
     across = paper.across_mm / size.unit_mm + 2 * EDGE
     scale, layout = scaled_layout(plan, size, imperial=imperial, across=across)
     pictures = {
@@ -79,14 +53,9 @@ def plan_sheet_pdf(
         "bars": yarn_bars_svg(plan, imperial=imperial, across=across),
         "layout": layout.svg,
     }
-    page = {
-        "paper": paper.name,
-        "size_pt": size.size_pt,
-        "large": large_print,
-        "across_mm": across * size.unit_mm,
-        "edge_mm": EDGE * size.unit_mm,
-    }
-    data = page | sheet_data(plan, project, made_on, scale, imperial=imperial)
+    page = sheet_page(plan.name, "Plan sheet", made_on, imperial=imperial, large_print=large_print, more=more)
+    page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
+    data = page | sheet_data(plan, project, scale, imperial=imperial)
     return typeset("plan.typ", data, pictures, made_on)
 
 
@@ -100,23 +69,14 @@ def scaled_layout(plan: Plan, size: Print, *, imperial: bool, across: float) -> 
     return scale, picture
 
 
-def sheet_data(
-    plan: Plan, project: Project, made_on: datetime.date, scale: int, *, imperial: bool = False
-) -> dict[str, Any]:
+def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = False) -> dict[str, Any]:
     """Every word of the sheet, as the template places them."""
-    name = wording.shortened(literal(plan.name), _LONGEST_TITLE) or "untitled"
-    date = f"{made_on.day} {_MONTHS[made_on.month - 1]} {made_on.year}"
     return {
-        "title": name,
-        "subtitle": f"Plan sheet of {date}, Clothwright {__version__}{_of_pattern(project)}",
-        "foot": f"{wording.shortened(name, 36)}, {date}",
-        "date": [made_on.year, made_on.month, made_on.day],
         "heads": _HEADS,
         "verdict": verdict_lines(plan, imperial),
         "setup": setup_rows(plan, project, imperial),
         "alts": _alts(plan),
         "layout_says": layout_lines(plan, scale, imperial),
-        "ruler": _RULER,
         "cutting_head": ["Piece", "Cut", "Along the warp", "Across", "Note"],
         "cutting": cutting_rows(plan, imperial),
         "cautions": cautions(plan),
@@ -139,10 +99,6 @@ def sheet_data(
     }
 
 
-_MONTHS: Final = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 _HEADS: Final = {
     "setup": "What to set up",
     "strip": "The warp, to scale",
@@ -156,12 +112,6 @@ _HEADS: Final = {
     "actuals": "What really came out",
     "assumptions": "What this plan assumes",
 }
-_RULER: Final = {
-    "head": "Check the print",
-    "cm": "This line is 10 cm: measure it; if it is not, the print was scaled.",
-    "inch": "This line is 4 in.",
-    "says": "Print at 100 %, “actual size”, not “fit to page”.",
-}
 
 
 def _of_pattern(project: Project) -> str:
@@ -173,7 +123,7 @@ def _of_pattern(project: Project) -> str:
 
 def _alts(plan: Plan) -> dict[str, str]:
     return {
-        "strip": f"The warp of {wording.shortened(plan.name, _LONGEST_TITLE)} drawn to scale; its parts are listed below it.",
+        "strip": f"The warp of {wording.shortened(plan.name, LONGEST_TITLE)} drawn to scale; its parts are listed below it.",
         "bars": "Bars of the yarn there is and the yarn the plan takes; the numbers stand below them in words.",
         "layout": "The pieces in place on the finished cloth; they are listed in the cutting list.",
     }

@@ -138,43 +138,38 @@ _WEIGHINGS: Final = Rows(
     again="Weigh another length",
 )
 
+_ONE_YARN: Final = (
+    Field("yarn.*.name", "Name", help="what you call it"),
+    Field("yarn.*.fibre", "Fibre", american="fiber", help="wool, cotton, linen, …"),
+    Field("yarn.*.made", "Made", Kind.CHOICE, choices=_same("handspun", "mill")),
+    Field("yarn.*.plies", "Plies", Kind.COUNT),
+    Field("yarn.*.use", "May go into", Kind.CHOICE, choices=_same("warp and weft", "warp", "weft")),
+    Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=_same("yes", "no")),
+    Field("yarn.*.colour", "Colour", Kind.COLOUR, american="color", help="for the pictures"),
+    Field("yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
+    Field(
+        "yarn.*.state",
+        "Measured when",
+        Kind.CHOICE,
+        choices=(("washed", "washed and slack"), ("unwashed", "unwashed, as wound")),
+    ),
+    Field("yarn.*.scale_step", "Scale shows steps of", unit=GRAMS),
+    Field(
+        "yarn.*.grist",
+        "Length per weight",
+        unit=GRIST,
+        help="from the label, or a count with its system: 310 m/100 g, 8/2 cotton, 2/17 Nm",
+        wide=True,
+    ),
+    _WEIGHINGS,
+    Group("Balls, skeins, cones", (_BALLS,)),
+)
+
 _YARN: Final = Section(
     "yarn",
     "Yarn on hand",
     "Every yarn or lot you could use, and every ball of it.",
-    (
-        Rows(
-            "yarn",
-            "yarn",
-            "Add a yarn",
-            (
-                Field("yarn.*.name", "Name", help="what you call it"),
-                Field("yarn.*.fibre", "Fibre", american="fiber", help="wool, cotton, linen, …"),
-                Field("yarn.*.made", "Made", Kind.CHOICE, choices=_same("handspun", "mill")),
-                Field("yarn.*.plies", "Plies", Kind.COUNT),
-                Field("yarn.*.use", "May go into", Kind.CHOICE, choices=_same("warp and weft", "warp", "weft")),
-                Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=_same("yes", "no")),
-                Field("yarn.*.colour", "Colour", Kind.COLOUR, american="color", help="for the pictures"),
-                Field("yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
-                Field(
-                    "yarn.*.state",
-                    "Measured when",
-                    Kind.CHOICE,
-                    choices=(("washed", "washed and slack"), ("unwashed", "unwashed, as wound")),
-                ),
-                Field("yarn.*.scale_step", "Scale shows steps of", unit=GRAMS),
-                Field(
-                    "yarn.*.grist",
-                    "Length per weight",
-                    unit=GRIST,
-                    help="from the label, or a count with its system: 310 m/100 g, 8/2 cotton, 2/17 Nm",
-                    wide=True,
-                ),
-                _WEIGHINGS,
-                Group("Balls, skeins, cones", (_BALLS,)),
-            ),
-        ),
-    ),
+    (Rows("yarn", "yarn", "Add a yarn", _ONE_YARN),),
 )
 
 _LOOM: Final = Section(
@@ -356,20 +351,26 @@ _TRUST: Final = Section(
     holds=("trust",),
 )
 
+UNITS: Final = Field(
+    "units",
+    "A number without a unit is",
+    Kind.CHOICE,
+    choices=(("metric", "metric: cm, m, g"), ("imperial", "imperial: in, yd, oz")),
+)
+
 _ABOUT: Final = Section(
     "about",
     "This project",
     "",
     (
         Field("name", "Name of the project", wide=True),
-        Field(
-            "units",
-            "A number without a unit is",
-            Kind.CHOICE,
-            choices=(("metric", "metric: cm, m, g"), ("imperial", "imperial: in, yd, oz")),
-        ),
+        UNITS,
     ),
 )
+
+#: A yarn, and a loom, by itself: the same fields as in a project.
+YARN_ALONE: Final = Section("yarn", "The yarn", "", (*_ONE_YARN, UNITS), holds=("yarn",))
+LOOM_ALONE: Final = Section("loom", "The loom", "", (*_LOOM.parts, UNITS), holds=("loom",))
 
 SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, _GARMENT, _TRUST)
 

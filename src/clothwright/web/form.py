@@ -23,6 +23,8 @@ _BARE: Final = re.compile(
 )
 _FRACTION: Final = re.compile(r"\d+/\d+")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
+#: Fields of a structure that is decided here; elsewhere it may be left to the cloth.
+_STRUCTURES_DECIDED: Final = ("cloth.structure", "structure")
 #: Colours for yarns that have none yet: a row of shore colours of our own.
 SHORE: Final = ("#6f8f7a", "#b08d57", "#5b7083", "#a8665a", "#8c8a6f", "#7a6a8a")
 
@@ -155,11 +157,23 @@ def key_of(path: Path) -> str:
     return "-".join(("f", *map(str, path)))
 
 
-class Form:
-    """The table of fields bound to a tree, with the sentence for each place that has one."""
+@dataclass(frozen=True)
+class FieldTable:
+    """What a page asks for: its sections, and the numbers of the rows they stand in where a page is about one row."""
 
-    def __init__(self, tree: Tree, problems: Iterable[Problem] = ()) -> None:
+    sections: tuple[Section, ...]
+    numbers: tuple[int, ...] = ()
+
+
+PROJECT: Final = FieldTable(SECTIONS)
+
+
+class Form:
+    """A table of fields bound to a tree, with the sentence for each place that has one."""
+
+    def __init__(self, tree: Tree, problems: Iterable[Problem] = (), table: FieldTable = PROJECT) -> None:
         self.tree = tree
+        self.table = table
         self.sentences: dict[Path, str] = {}
         self.sections = self._bound()
         self.told = self._placed(problems)
@@ -178,7 +192,7 @@ class Form:
     def _placed(self, problems: Iterable[Problem]) -> tuple[Told, ...]:
         """Give each problem to the nearest place on the page, and say where that is."""
         slots = {path: (path, words) for section in self.sections for path, words in _slots(section.parts)}
-        for section in SECTIONS:
+        for section in self.table.sections:
             slots |= {(part,): ((section.key,), section.title) for part in section.holds}
         return tuple(self._told(problem, _nearest(problem, slots)) for problem in problems)
 
@@ -190,10 +204,11 @@ class Form:
         return Told(f"{key_of(path)}-problem", words, problem.sentence)
 
     def _bound(self) -> tuple[BoundSection, ...]:
-        return tuple(self._section(section) for section in SECTIONS)
+        return tuple(self._section(section) for section in self.table.sections)
 
     def _section(self, section: Section) -> BoundSection:
-        return BoundSection(section, self._parts(section.parts, (), ()), self.sentences.get((section.key,), ""))
+        parts = self._parts(section.parts, self.table.numbers, ())
+        return BoundSection(section, parts, self.sentences.get((section.key,), ""))
 
     def _parts(self, parts: tuple[Part, ...], numbers: tuple[int, ...], trail: tuple[str, ...]) -> tuple[Bound, ...]:
         found = (self._part(part, numbers, trail) for part in parts)
@@ -285,7 +300,7 @@ def _default(field: Field, path: Path) -> str:
     """What is shown where nothing was typed; posted back unchanged it is not stored."""
     if field.kind == Kind.COLOUR:
         return SHORE[int(path[1]) % len(SHORE)]
-    if field.path == "cloth.structure":
+    if field.path in _STRUCTURES_DECIDED:
         return "plain"
     return field.choices[0][0] if field.choices else ""
 
@@ -295,7 +310,7 @@ def _choices(field: Field, value: str, tree: Tree) -> tuple[tuple[str, str], ...
         names = [str(name) for row in rows(tree, ("yarn",)) if (name := at(row, ("name",)))]
         known = (("", "as in the cloth"), *((name, name) for name in dict.fromkeys(names)))
     elif field.path.endswith("structure"):
-        blank = () if field.path == "cloth.structure" else (("", "as in the cloth"),)
+        blank = () if field.path in _STRUCTURES_DECIDED else (("", "as in the cloth"),)
         known = (*blank, *structure_choices())
     else:
         known = field.choices
@@ -304,10 +319,10 @@ def _choices(field: Field, value: str, tree: Tree) -> tuple[tuple[str, str], ...
     return known
 
 
-def read_posted(tree: Tree, posted: Mapping[str, str]) -> Tree:
+def read_posted(tree: Tree, posted: Mapping[str, str], table: FieldTable = PROJECT) -> Tree:
     """The tree with every posted field set; units are those the page showed when it was typed."""
     changed = copy.deepcopy(tree)
-    for field in Form(tree).fields():
+    for field in Form(tree, table=table).fields():
         if field.name in posted and (text := posted[field.name].replace("\0", "").strip()) != field.value:
             put(changed, field.path, _stored(field, text))
     return _renamed(tree, changed)
@@ -388,10 +403,10 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 _ROWS: Final = {rows.path: rows for section in SECTIONS for rows in _all_rows(section.parts)}
 
 
-def change_in_words(before: Tree, after: Tree) -> str:
+def change_in_words(before: Tree, after: Tree, table: FieldTable = PROJECT) -> str:
     """What changed between two trees of the same rows, in the words of the page."""
-    old = {field.path: field for field in Form(before).fields()}
-    new = {field.path: field for field in Form(after).fields()}
+    old = {field.path: field for field in Form(before, table=table).fields()}
+    new = {field.path: field for field in Form(after, table=table).fields()}
     said = []
     for path in dict.fromkeys((*new, *old)):
         was, now = (_said(fields.get(path)) for fields in (old, new))

@@ -6,12 +6,14 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.web import planned, searching
 from clothwright.web.form import Form
 from clothwright.web.showing import shown_plan
+from clothwright.web.taking import to_take
 
 
 def posted_base(request: HttpRequest, project: Project) -> Revision:
@@ -74,6 +76,7 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
     form = Form(revision.tree, answer.problems)
     return {
         "project": project,
+        "here": reverse("project", args=[project.pk]),
         "revision": revision,
         "answer": answer,
         "shown": shown_plan(answer, revision),
@@ -86,4 +89,5 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
         "can_redo": store.can_redo(project),
         "run": searching.latest(project),
         "busy": searching.running(),
+        "to_take": to_take(),
     }

@@ -1,13 +1,27 @@
 """The addresses of the pages."""
 
-from django.urls import URLPattern, path
+from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import views
+from clothwright.web import on_hand, reckoners, views
+
+register_converter(on_hand.ShelfConverter, "shelf")
 
 urlpatterns: list[URLPattern] = [
     path("", views.projects, name="projects"),
     path("new/", views.new_project, name="new"),
     path("open/", views.open_file, name="open"),
+    path("yarn/import/", on_hand.import_yarn, name="import_yarn"),
+    path("yarn/yarn-on-hand.csv", on_hand.export_yarn, name="export_yarn"),
+    path("yarn/yarn-example.csv", on_hand.example_yarn, name="example_yarn"),
+    path("<shelf:kind>/", on_hand.shelf, name="shelf"),
+    path("<shelf:kind>/new/", on_hand.new, name="new_thing"),
+    path("<shelf:kind>/<uuid:key>/", on_hand.thing, name="thing"),
+    path("<shelf:kind>/<uuid:key>/history/", on_hand.history, name="thing_history"),
+    path("<shelf:kind>/<uuid:key>/history/<int:number>/", on_hand.go_to, name="thing_state"),
+    path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
+    path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
+    path("sett/", reckoners.setts, name="setts"),
+    path("yarn-numbers/", reckoners.yarn_numbers, name="yarn_numbers"),
     path("project/<uuid:key>/", views.project, name="project"),
     path("project/<uuid:key>/card/", views.card, name="card"),
     path("project/<uuid:key>/drawing/", views.drawing, name="drawing"),

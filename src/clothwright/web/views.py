@@ -31,6 +31,7 @@ from clothwright.web.form import (
 )
 from clothwright.web.notebook import fragment_asked, page, plan_pane, posted_base, pressed
 from clothwright.web.showing import is_imperial, shown_plan
+from clothwright.web.taking import take
 from clothwright.web.typed import put
 
 MOVED: Final = (
@@ -113,6 +114,8 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
             what, focus = f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
         elif verb == "remove":
             tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
+        elif verb == "take":
+            tree, what, focus = take(tree, name, request.POST.get(f"take_{name}", ""))
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
     units_changed = base.tree.get("units") != tree.get("units")

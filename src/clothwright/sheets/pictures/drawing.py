@@ -103,6 +103,8 @@ class Drawing:
     name: str
     across: float = DEFAULT_ACROSS
     height: float = 0.0
+    #: A unit in mm, where the drawing is to be shown at true size.
+    unit_mm: float | None = None
     _nodes: list[ElementTree.Element] = field(default_factory=list)
 
     def add(self, tag: str, css: str, looks: Mapping[str, Look], text: str | None = None) -> None:
@@ -189,7 +191,11 @@ class Drawing:
 
     def svg(self) -> str:
         """The drawing as text."""
-        size = {"viewBox": f"0 0 {coordinate(self.across)} {coordinate(self.height + EDGE / 2)}"}
+        high = self.height + EDGE / 2
+        size = {"viewBox": f"0 0 {coordinate(self.across)} {coordinate(high)}"}
+        if self.unit_mm:
+            sides = (("width", self.across), ("height", high))
+            size |= {side: f"{coordinate(long * self.unit_mm)}mm" for side, long in sides}
         looks = {"font-family": FONT, "class": f"cw-picture cw-{self.name}"}
         root = ElementTree.Element("svg", {"xmlns": "http://www.w3.org/2000/svg", "role": "img"} | size | looks)
         for tag, text in (("title", self.title), ("desc", self.desc)):

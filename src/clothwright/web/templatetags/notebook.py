@@ -4,10 +4,32 @@ from __future__ import annotations
 
 import datetime
 import json
+from typing import Any, Final
 
 from django import template
+from django.urls import reverse
 
 register = template.Library()
+
+#: The pages of the header: the name of the address, the words, and how the addresses of the pages below it begin.
+_ROOMS: Final = (
+    ("projects", (), "Projects", "/project"),
+    ("shelf", ("yarn",), "Yarn on hand", "/yarn/"),
+    ("shelf", ("loom",), "Looms and heddles", "/looms/"),
+    ("setts", (), "Sett", "/sett/"),
+    ("yarn_numbers", (), "Yarn numbers", "/yarn-numbers/"),
+)
+
+
+@register.simple_tag(takes_context=True)
+def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
+    """The links of the header; the one that leads to where the page belongs is the current one."""
+    here = context["request"].path if "request" in context else ""
+    addresses = ((reverse(name, args=args), words, below) for name, args, words, below in _ROOMS)
+    return [
+        {"url": url, "words": words, "current": here == url or here.startswith(below)}
+        for url, words, below in addresses
+    ]
 
 
 @register.filter

@@ -1,0 +1,170 @@
+"""Yarns and looms kept outside any project, each with every state it was ever in.
+
+What is stored is a project document with that one part: `{"units": …, "yarn": [ … ]}` or `{"units": …, "loom": { … }}`,
+exactly as typed. A change is a new state; going back makes an earlier state count again; nothing is deleted.
+"""
+
+from __future__ import annotations
+
+import copy
+import uuid
+from collections.abc import Iterable
+from enum import StrEnum
+from typing import Any, Final
+
+from django.db import transaction
+from django.db.models import Max, QuerySet
+
+from clothwright.library.models import OnHand, OnHandState, Project
+from clothwright.library.store import NAMELESS, projects
+
+Tree = dict[str, Any]
+_LARGEST: Final = 2**31 - 1
+
+
+class Kept(StrEnum):
+    """What can be kept on hand."""
+
+    YARN = "yarn"
+    LOOM = "loom"
+
+
+def part_of(tree: Tree, kind: Kept | str) -> Tree:
+    """The yarn or the loom of a tree, whatever was typed: an empty table where there is none."""
+    found = tree.get(kind)
+    if kind == Kept.YARN:
+        found = found[0] if isinstance(found, list) and found else None
+    return found if isinstance(found, dict) else {}
+
+
+def tree_of(kind: Kept | str, part: Tree, units: str = "metric") -> Tree:
+    """The tree to keep for a yarn or a loom."""
+    return {"units": units, str(kind): [part] if kind == Kept.YARN else part}
+
+
+def shown_name(tree: Tree, kind: Kept | str) -> str:
+    """The name to show, whatever was typed."""
+    return str(part_of(tree, kind).get("name") or "").strip()[:200] or NAMELESS
+
+
+@transaction.atomic
+def add(kind: Kept, tree: Tree, what: str) -> OnHand:
+    """Keep a yarn or a loom."""
+    one = OnHand.objects.create(kind=kind, name=shown_name(tree, kind))
+    _add(one, tree, what)
+    return one
+
+
+@transaction.atomic
+def add_each(kind: Kept, parts: Iterable[tuple[str, Tree]]) -> tuple[int, int]:
+    """Keep parts, each with what to say of it; how many are new, and how many were there already, word for word."""
+    there = [part_of(head(one).tree, kind) for away in (False, True) for one in listed(kind, put_away=away)]
+    new = already = 0
+    for what, part in parts:
+        if part in there:
+            already += 1
+            continue
+        add(kind, tree_of(kind, part), what)
+        there.append(part)
+        new += 1
+    return new, already
+
+
+def find(kind: Kept, key: uuid.UUID | str) -> OnHand:
+    """The yarn or loom of that key; OnHand.DoesNotExist if there is none."""
+    return OnHand.objects.select_related("head").get(kind=kind, pk=key)
+
+
+def listed(kind: Kept, *, put_away: bool = False) -> QuerySet[OnHand]:
+    """Yarns or looms on hand, or those put away, by name."""
+    found = OnHand.objects.select_related("head").filter(kind=kind, put_away=put_away)
+    return found.order_by("name", "created")
+
+
+def head(one: OnHand) -> OnHandState:
+    """The state that counts now."""
+    assert one.head is not None  # it is made with its first state
+    return one.head
+
+
+@transaction.atomic
+def change(one: OnHand, tree: Tree, what: str) -> OnHandState:
+    """Save a tree as the state that counts; a tree that changes nothing saves nothing."""
+    _lock(one)
+    return head(one) if head(one).tree == tree else _add(one, tree, what)
+
+
+@transaction.atomic
+def go_to(one: OnHand, number: int) -> OnHandState:
+    """Make an earlier state count again; OnHandState.DoesNotExist if there is none of that number."""
+    _lock(one)
+    return _move(one, state(one, number))
+
+
+def state(one: OnHand, number: int) -> OnHandState:
+    """The state of that number; OnHandState.DoesNotExist if there is none."""
+    return OnHandState.objects.get(of=one, number=min(number, _LARGEST))
+
+
+def history(one: OnHand) -> list[OnHandState]:
+    """Every state, newest first."""
+    return list(OnHandState.objects.filter(of=one).order_by("-number"))
+
+
+def put_away(one: OnHand) -> None:
+    """Take it off the shelf; it is kept."""
+    OnHand.objects.filter(pk=one.pk).update(put_away=True)
+
+
+def bring_back(one: OnHand) -> None:
+    """Put it back on the shelf."""
+    OnHand.objects.filter(pk=one.pk).update(put_away=False)
+
+
+def into_project(tree: Tree, one: OnHand) -> Tree:
+    """A project's tree with the yarn added to its yarns, or with the loom in place of its own, as typed."""
+    changed, part = copy.deepcopy(tree), copy.deepcopy(part_of(head(one).tree, one.kind))
+    if one.kind == Kept.LOOM:
+        return changed | {"loom": part}
+    there = changed.get("yarn")
+    kept = [yarn for yarn in there if not _blank(yarn)] if isinstance(there, list) else []
+    return changed | {"yarn": [*kept, part]}
+
+
+def _blank(value: object) -> bool:
+    """Whether a row holds nothing but empty tables and lists."""
+    if isinstance(value, dict):
+        return all(map(_blank, value.values()))
+    return all(map(_blank, value)) if isinstance(value, list) else value in (None, "")
+
+
+def used_in(kind: Kept) -> dict[str, list[Project]]:
+    """The projects on the table by the name of each yarn, or of the loom, that they have now."""
+    found: dict[str, list[Project]] = {}
+    for project in projects():
+        for name in _names(project.head.tree if project.head else {}, kind):
+            found.setdefault(name, []).append(project)
+    return found
+
+
+def _names(tree: Tree, kind: Kept) -> set[str]:
+    part = tree.get(kind)
+    parts = part if isinstance(part, list) else [part]
+    return {str(one["name"]).strip() for one in parts if isinstance(one, dict) and one.get("name")}
+
+
+def _lock(one: OnHand) -> None:
+    """Take its head as it is now, until the end of the transaction."""
+    fresh = OnHand.objects.select_for_update(of=("self",)).select_related("head").get(pk=one.pk)
+    one.head = fresh.head
+
+
+def _add(one: OnHand, tree: Tree, what: str) -> OnHandState:
+    last = OnHandState.objects.filter(of=one).aggregate(number=Max("number"))["number"] or 0
+    return _move(one, OnHandState.objects.create(of=one, number=last + 1, tree=tree, what=what))
+
+
+def _move(one: OnHand, to: OnHandState) -> OnHandState:
+    one.head, one.name = to, shown_name(to.tree, one.kind)
+    one.save(update_fields=["head", "name"])
+    return to

@@ -1,0 +1,287 @@
+"""The pages of what is on hand: the shelf of yarns, the shelf of looms, and each of them by itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import PurePath
+from typing import Any, ClassVar, Final
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from clothwright.library import on_hand
+from clothwright.library.models import OnHand, OnHandState
+from clothwright.library.on_hand import Kept, Tree, part_of
+from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, read_yarn_table, yarn_table
+from clothwright.project import ProblemsFound
+from clothwright.web.fields import LOOM_ALONE, YARN_ALONE
+from clothwright.web.form import (
+    FieldTable,
+    Form,
+    add_row,
+    change_in_words,
+    read_posted,
+    remove_row,
+    row_in_words,
+)
+from clothwright.web.notebook import fragment_asked, pressed
+from clothwright.web.stock import Reckoned, reckoned, swatch, typed_of
+
+MOVED: Final = (
+    "This was changed somewhere else meanwhile, in another tab or window. "
+    "What you see here now counts; the other change is kept in the history."
+)
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """The words and the fields of one kind of thing on hand."""
+
+    title: str
+    one: str
+    intro: str
+    empty: str
+    such_as: str
+    answer: str
+    needs: str
+    table: FieldTable
+
+
+SHELVES: Final = {
+    Kept.YARN: Shelf(
+        title="Yarn on hand",
+        one="yarn",
+        intro="Every yarn or lot, kept outside any project. A project takes a copy of it, as typed.",
+        empty="No yarn yet. Type in the first one, or bring a whole list in.",
+        such_as="such as: slate tide, second shearing",
+        answer="What there is",
+        needs="Metres need balls that were weighed or metered, and their length per weight. The rest can be left out.",
+        table=FieldTable((YARN_ALONE,), (0,)),
+    ),
+    Kept.LOOM: Shelf(
+        title="Looms and heddles",
+        one="loom",
+        intro="Every loom with its heddles (reeds), kept outside any project. A project takes a copy of it, as typed.",
+        empty="No loom yet. Type in the first one.",
+        such_as="such as: the window loom",
+        answer="What it offers",
+        needs="A loom needs a name. The rest can be left out.",
+        table=FieldTable((LOOM_ALONE,)),
+    ),
+}
+
+
+class ShelfConverter:
+    """The part of an address that names a shelf."""
+
+    regex = "yarn|looms"
+    _KINDS: ClassVar = {"yarn": Kept.YARN, "looms": Kept.LOOM}
+
+    def to_python(self, value: str) -> Kept:
+        """The kind an address stands for."""
+        return self._KINDS[value]
+
+    def to_url(self, value: str) -> str:
+        """The word for a kind in an address."""
+        return next(word for word, kind in self._KINDS.items() if kind == value)
+
+
+@require_safe
+@never_cache
+def shelf(request: HttpRequest, kind: Kept) -> HttpResponse:
+    """Everything of one kind, those put away below."""
+    return render(request, "clothwright/shelf.html", shelf_context(kind))
+
+
+def shelf_context(kind: Kept) -> dict[str, Any]:
+    """What a shelf shows."""
+    used = on_hand.used_in(kind)
+    return {
+        "kind": kind,
+        "shelf": SHELVES[kind],
+        "things": [_listed(one, used) for one in on_hand.listed(kind)],
+        "away": on_hand.listed(kind, put_away=True),
+        "columns": COLUMNS,
+    }
+
+
+def _listed(one: OnHand, used: dict[str, Any]) -> dict[str, Any]:
+    tree = on_hand.head(one).tree
+    answer = reckoned(tree, one.kind)
+    return {
+        "one": one,
+        "answer": answer,
+        "listed": answer.figures[:2] if one.kind == Kept.YARN else answer.figures,
+        "fibre": typed_of(tree, one.kind, "fibre"),
+        "swatch": swatch(tree) if one.kind == Kept.YARN else None,
+        "used": used.get(one.name, []),
+    }
+
+
+@require_POST
+def new(request: HttpRequest, kind: Kept) -> HttpResponse:
+    """Begin with a name."""
+    name = request.POST.get("name", "").replace("\0", "").strip()[:200]
+    blank: Tree = {"balls": [{}]} if kind == Kept.YARN else {}
+    part = {"name": name, **blank} if name else blank
+    return redirect("thing", kind=kind, key=on_hand.add(kind, on_hand.tree_of(kind, part), "typed in").pk)
+
+
+@require_POST
+def import_yarn(request: HttpRequest) -> HttpResponse:
+    """Bring in a table of yarns: keep every row that can be one, and tell of every other."""
+    upload = request.FILES.get("table")
+    name = PurePath(upload.name or "").name if upload else ""
+    try:
+        table = read_yarn_table(upload.read(LARGEST_TABLE + 1) if upload else b"")
+    except ProblemsFound as wrong:
+        sentence = wrong.problems[0].sentence if upload else "choose a file that ends in .csv"
+        return _reported(request, {"name": name, "refused": sentence}, status=422)
+    rows = ((f"brought in from {name}, line {line}", tree) for line, tree in table.yarns)
+    new, already = on_hand.add_each(Kept.YARN, rows)
+    return _reported(request, {"name": name, "new": new, "already": already, "table": table})
+
+
+def _reported(request: HttpRequest, report: dict[str, Any], status: int = 200) -> HttpResponse:
+    context = shelf_context(Kept.YARN) | {"report": report}
+    return render(request, "clothwright/shelf.html", context, status=status)
+
+
+@require_safe
+@never_cache
+def export_yarn(request: HttpRequest) -> HttpResponse:
+    """Every yarn on hand as a table."""
+    trees = [part_of(on_hand.head(one).tree, Kept.YARN) for one in on_hand.listed(Kept.YARN)]
+    return _table(yarn_table(trees), "yarn-on-hand.csv")
+
+
+@require_safe
+def example_yarn(request: HttpRequest) -> HttpResponse:
+    """A filled example of such a table."""
+    return _table(yarn_table(EXAMPLE), "yarn-example.csv")
+
+
+def _table(text: str, name: str) -> HttpResponse:
+    """A table with the mark by which spreadsheets know UTF-8."""
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return HttpResponse(f"\ufeff{text}".encode(), content_type="text/csv; charset=utf-8", headers=headers)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def thing(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
+    """One yarn or loom; a post saves what was typed and says what comes of it."""
+    found = _find(kind, key)
+    return _changed(request, found) if request.method == "POST" else _page(request, found)
+
+
+def _find(kind: Kept, key: UUID) -> OnHand:
+    try:
+        return on_hand.find(kind, key)
+    except OnHand.DoesNotExist:
+        raise Http404 from None
+
+
+def _changed(request: HttpRequest, found: OnHand) -> HttpResponse:
+    base, table = _posted_base(request, found), SHELVES[Kept(found.kind)].table
+    moved = MOVED if base.pk != on_hand.head(found).pk else ""
+    verb, _, name = pressed(request).partition(" ")
+    tree = read_posted(base.tree, request.POST, table)
+    what, focus = change_in_words(base.tree, tree, table), ""
+    try:
+        if verb == "add":
+            tree, row = add_row(tree, name)
+            what, focus = f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
+        elif verb == "remove":
+            tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
+    except (KeyError, ValueError):
+        return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
+    units_changed = base.tree.get("units") != tree.get("units")
+    on_hand.change(found, tree, what)
+    return _page(request, found, notice=moved, focus=focus, whole=verb != "save" or units_changed or bool(moved))
+
+
+def _posted_base(request: HttpRequest, found: OnHand) -> OnHandState:
+    """The state a posted page was showing; the one that counts where it does not say."""
+    try:
+        return on_hand.state(found, int(request.POST.get("rev", "")))
+    except (ValueError, OnHandState.DoesNotExist):
+        return on_hand.head(found)
+
+
+def _page(
+    request: HttpRequest, found: OnHand, *, notice: str = "", focus: str = "", whole: bool = False
+) -> HttpResponse:
+    """The page, or after a change of one field only what changes; a post without script goes back to the page."""
+    here = reverse("thing", args=[found.kind, found.pk])
+    if request.method == "POST" and not fragment_asked(request) and not notice:
+        return HttpResponse(status=303, headers={"Location": here + (f"#{focus}" if focus else "")})
+    fragment = request.method == "POST" and fragment_asked(request) and not whole
+    template = "clothwright/thing_changed.html" if fragment else "clothwright/thing.html"
+    response = render(request, template, _context(found, here, notice, focus))
+    if request.method == "POST" and fragment_asked(request) and whole:
+        response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
+        response["HX-Reswap"] = "outerHTML show:none"
+    return response
+
+
+def _context(found: OnHand, here: str, notice: str, focus: str) -> dict[str, Any]:
+    state, kind = on_hand.head(found), Kept(found.kind)
+    answer = reckoned(state.tree, kind)
+    form = Form(state.tree, answer.problems, SHELVES[kind].table)
+    return {
+        "kind": kind,
+        "shelf": SHELVES[kind],
+        "thing": found,
+        "revision": state,
+        "here": here,
+        "answer": answer,
+        "slim": _slim(answer),
+        "form": form,
+        "sentences": form.problems_by_key(),
+        "used": on_hand.used_in(kind).get(found.name, []),
+        "notice": notice,
+        "focus": focus,
+    }
+
+
+def _slim(answer: Reckoned) -> str:
+    return "Still to be settled" if answer.problems else answer.headline
+
+
+@require_safe
+@never_cache
+def history(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
+    """Every state, newest first."""
+    found = _find(kind, key)
+    context = {"kind": kind, "thing": found, "head": on_hand.head(found), "states": on_hand.history(found)}
+    return render(request, "clothwright/thing_history.html", context)
+
+
+@require_POST
+def go_to(request: HttpRequest, kind: Kept, key: UUID, number: int) -> HttpResponse:
+    """Make an earlier state count again."""
+    found = _find(kind, key)
+    try:
+        on_hand.go_to(found, number)
+    except OnHandState.DoesNotExist:
+        raise Http404 from None
+    return redirect("thing", kind=kind, key=found.pk)
+
+
+@require_POST
+def put_away(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
+    """Take it off the shelf."""
+    on_hand.put_away(_find(kind, key))
+    return redirect("shelf", kind=kind)
+
+
+@require_POST
+def bring_back(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
+    """Put it back on the shelf."""
+    on_hand.bring_back(_find(kind, key))
+    return redirect("shelf", kind=kind)

@@ -1,0 +1,224 @@
+"""What the sett page asks, and the answer: candidates for a yarn, side by side.
+
+A yarn is told of in one way out of three: wraps round a ruler, a yarn number, or a yarn on hand. Heddles are typed, or a
+loom's, or both; without any, those commonly sold. Everything else may be left out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django.core.exceptions import ValidationError
+
+from clothwright.cloth import Structure, structure, usual_heddles
+from clothwright.evidence import WIDTH_STEPS, ratio_prior
+from clothwright.library import on_hand
+from clothwright.library.models import OnHand
+from clothwright.library.on_hand import Kept, part_of
+from clothwright.measure import Length, QuantityError, Ratio, ThreadsPerLength
+from clothwright.project import Problem, ProblemsFound, read_project
+from clothwright.project.domain import lots, touching_per_cm, wraps_per_cm
+from clothwright.sheets import SettAsked
+from clothwright.web.fields import CM, HEDDLE, THREADS, UNITS, Field, Kind, Section
+from clothwright.web.form import FieldTable, read_posted
+from clothwright.web.typed import Filled, Tree, at
+from clothwright.yarn import RULER_WRAPS_PER_DIAMETER, diameter_rules, read_yarn, ruler_wraps_per_cm
+
+_WAYS: Final = {"wraps": "wraps", "number": "a yarn number", "on_hand": "a yarn on hand"}
+
+
+@dataclass(frozen=True)
+class Thickness:
+    """How thick a yarn is: ruler wraps, threads that touch, metres per gram where known; and how that was told."""
+
+    wraps_per_cm: float
+    touching_per_cm: float
+    m_per_g: float | None
+    fibre: str
+    told: str
+
+
+def field_table(yarns: Iterable[OnHand], looms: Iterable[OnHand]) -> FieldTable:
+    """The fields of the page, with what is on hand to choose from."""
+    return FieldTable((_yarn_section(yarns), _cloth_section(looms)))
+
+
+def _chosen(none: str, things: Iterable[OnHand]) -> tuple[tuple[str, str], ...]:
+    return (("", none), *((str(one.pk), one.name) for one in things))
+
+
+def _yarn_section(yarns: Iterable[OnHand]) -> Section:
+    return Section(
+        "told",
+        "The yarn",
+        "In one of three ways.",
+        (
+            Field("wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
+            Field("number", "or a yarn number", american="count", help="8/2 cotton, 2/17 Nm, 310 m/100 g"),
+            Field("on_hand", "or a yarn on hand", Kind.CHOICE, choices=_chosen("none chosen", yarns)),
+            Field("weft_wraps", "Wraps of the weft", unit=THREADS, help="only where it is another yarn"),
+        ),
+    )
+
+
+def _cloth_section(looms: Iterable[OnHand]) -> Section:
+    return Section(
+        "wanted",
+        "The cloth and the heddles",
+        "",
+        (
+            Field("structure", "Structure", Kind.CHOICE),
+            Field("heddles", "Heddles", Kind.SEVERAL, american="or reeds", unit=HEDDLE, help="30/10 cm; 7.5/in"),
+            Field("loom", "or those of a loom on hand", Kind.CHOICE, choices=_chosen("none chosen", looms)),
+            Field("width", "Finished width ↔", unit=CM, help="for ends and yarn"),
+            Field("ratio", "Finished width ÷ width in heddle", help="as 0.90, from a sample; left out: what is usual"),
+            UNITS,
+        ),
+    )
+
+
+def asked_tree(posted: Mapping[str, str], table: FieldTable) -> Tree:
+    """What was typed, bare numbers with the unit of their field."""
+    units = "imperial" if posted.get("units") == "imperial" else "metric"
+    return read_posted({"units": units}, posted, table)
+
+
+def anything_told(tree: Tree) -> bool:
+    """Whether a yarn was told of in any way."""
+    return any(tree.get(way) for way in (*_WAYS, "weft_wraps"))
+
+
+def asked(tree: Tree) -> tuple[SettAsked, Thickness, str]:
+    """What is asked, the yarn, and where the width ratio is from; ProblemsFound with every problem at once."""
+    problems: list[Problem] = []
+    yarn = _try(problems, "wraps", lambda: _thickness(tree))
+    weave = _try(problems, "structure", lambda: _structure(tree))
+    weft = _try(problems, "weft_wraps", lambda: _per_cm(tree.get("weft_wraps")))
+    heddles = _try(problems, "heddles", lambda: _heddles(tree))
+    width = _try(problems, "width", lambda: _width(tree))
+    ratio = _try(problems, "ratio", lambda: _ratio(tree, yarn.fibre if yarn else ""))
+    if problems or yarn is None or weave is None or heddles is None or ratio is None:
+        raise ProblemsFound(*problems)
+    whole = SettAsked(
+        structure=weave,
+        wraps_per_cm=yarn.wraps_per_cm,
+        touching_per_cm=yarn.touching_per_cm,
+        heddles=heddles,
+        weft_wraps_per_cm=weft,
+        finished_width_cm=width,
+        width_ratio=ratio[0],
+        m_per_g=yarn.m_per_g,
+        imperial=tree.get("units") == "imperial",
+    )
+    return whole, yarn, ratio[1]
+
+
+def _try(problems: list[Problem], field: str, read: Any) -> Any:
+    """What a field says, or None with its sentence noted."""
+    try:
+        return read()
+    except QuantityError as error:
+        problems.append(Problem((field,), str(error)))
+    except ProblemsFound as wrong:
+        problems.extend(wrong.problems)
+    return None
+
+
+def _wrong(field: str, sentence: str) -> ProblemsFound:
+    return ProblemsFound(Problem((field,), sentence))
+
+
+def _thickness(tree: Tree) -> Thickness:
+    ways = [way for way in _WAYS if tree.get(way)]
+    if len(ways) != 1:
+        came = " and ".join(_WAYS[way] for way in ways) or "nothing"
+        raise _wrong(ways[0] if ways else "wraps", f"{came} came; tell of the yarn in one way and leave the others out")
+    return {"wraps": _from_wraps, "number": _from_number, "on_hand": _from_shelf}[ways[0]](str(tree[ways[0]]))
+
+
+def _from_wraps(text: str) -> Thickness:
+    wraps = _per_cm(text) or 0.0
+    return Thickness(wraps, wraps / RULER_WRAPS_PER_DIAMETER, None, "", f"{text} wraps")
+
+
+def _from_number(text: str) -> Thickness:
+    try:
+        m_per_g = read_yarn(text).m_per_g
+    except QuantityError as error:
+        raise _wrong("number", str(error)) from None
+    rule = diameter_rules()[0]
+    return Thickness(ruler_wraps_per_cm(m_per_g, rule), rule.diameters_per_cm(m_per_g), m_per_g, "", text)
+
+
+def _from_shelf(key: str) -> Thickness:
+    part = part_of(_tree_on_hand(Kept.YARN, key, "on_hand"), Kept.YARN)
+    balls = part.get("balls")
+    part = part | ({} if Filled.of({"balls": balls}).tree else {"balls": [{"net": "1 g"}]})
+    try:
+        project = read_project(Filled.of({"yarn": [part]}).tree)
+        if project.yarn[0].wraps and project.yarn[0].grist is None:
+            wraps = project.yarn[0].wraps.per_cm
+            told = f"{project.yarn[0].name}, {project.yarn[0].wraps} wraps"
+            return Thickness(wraps, wraps / RULER_WRAPS_PER_DIAMETER, None, project.yarn[0].fibre, told)
+        lot = lots(project)[0]
+    except ProblemsFound as wrong:
+        raise _wrong("on_hand", f"this yarn has still to be settled: {wrong.problems[0].sentence}") from None
+    return Thickness(wraps_per_cm(lot), touching_per_cm(lot), lot.m_per_g, lot.fibre, lot.name)
+
+
+def _tree_on_hand(kind: Kept, key: str, field: str) -> Tree:
+    try:
+        tree: Tree = on_hand.head(on_hand.find(kind, key)).tree
+    except (OnHand.DoesNotExist, ValidationError):
+        raise _wrong(field, "that is not on hand; choose one of the list") from None
+    return tree
+
+
+def _structure(tree: Tree) -> Structure:
+    try:
+        return structure(str(tree.get("structure") or "plain"))
+    except KeyError as error:
+        raise _wrong("structure", str(error.args[0])) from None
+
+
+def _per_cm(text: object) -> float | None:
+    if not text:
+        return None
+    counted = ThreadsPerLength.read(str(text))
+    if counted.per_cm <= 0:
+        raise QuantityError(str(text), "it must be more than nothing", ThreadsPerLength.accepted)
+    return counted.per_cm
+
+
+def _heddles(tree: Tree) -> dict[str, float]:
+    typed = tree.get("heddles") or []
+    if tree.get("loom"):
+        part = part_of(_tree_on_hand(Kept.LOOM, str(tree["loom"]), "loom"), Kept.LOOM)
+        owned = part.get("heddles")
+        typed = [*typed, *(owned if isinstance(owned, list) else [])]
+        if not typed:
+            raise _wrong("loom", "this loom has no heddles yet; type them, or leave the loom out")
+    found = {str(one): _per_cm(one) or 0.0 for one in typed}
+    return found or usual_heddles()
+
+
+def _width(tree: Tree) -> float | None:
+    text = tree.get("width")
+    if not text:
+        return None
+    width = Length.read(str(text))
+    if width.cm <= 0:
+        raise QuantityError(str(text), "it must be more than nothing", Length.accepted)
+    return width.cm
+
+
+def _ratio(tree: Tree, fibre: str) -> tuple[float, str]:
+    text = at(tree, ("ratio",))
+    if text:
+        return Ratio.read(str(text)).expected, f"{text}, as typed"
+    prior = ratio_prior(fibre, "")
+    value = round(math.exp(sum(mean for step, mean in prior.mean.items() if step in WIDTH_STEPS)), 2)
+    return value, f"{value:g}, usual for {fibre or 'yarn of unknown fibre'} that nobody sampled"

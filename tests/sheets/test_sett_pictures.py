@@ -1,0 +1,106 @@
+"""The drawings at true size carry their size in mm, and their threads are as thick and as far apart as said."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+
+from clothwright.cloth import structure
+from clothwright.sheets import SettAsked, check_line_svg, sett_svg, shown_setts, worth_drawing
+from clothwright.sheets.setts import against_in_words, ends_for
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def drawn(svg: str) -> tuple[ElementTree.Element, float]:
+    """The drawing, and how many mm a unit of it is."""
+    root = ElementTree.fromstring(svg)
+    across = float(root.attrib["viewBox"].split()[2])
+    assert root.attrib["width"].endswith("mm")
+    assert root.attrib["height"].endswith("mm")
+    return root, float(root.attrib["width"][:-2]) / across
+
+
+def threads(root: ElementTree.Element, css: str) -> list[dict[str, str]]:
+    return [one.attrib for one in root.iter(f"{SVG}line") if one.attrib["class"] == f"cw-{css}"]
+
+
+@pytest.mark.parametrize(("ends", "thick"), [(3.0, 1.17), (12.0, 0.3), (0.8, 6.0), (30.0, 0.1)])
+def test_ends_lie_as_far_apart_and_are_as_thick_as_said(ends: float, thick: float) -> None:
+    root, mm = drawn(sett_svg(ends, warp_mm=thick))
+    warp = threads(root, "warp")
+    places = [float(one["x1"]) * mm for one in warp]
+    assert len(warp) == pytest.approx(3 * ends, abs=1)
+    assert all(b - a == pytest.approx(10 / ends, abs=0.01) for a, b in pairwise(places))
+    assert all(float(one["stroke-width"]) * mm == pytest.approx(thick, abs=0.005) for one in warp)
+
+
+def test_every_pick_lies_over_every_other_end_and_the_next_over_those_between() -> None:
+    root, mm = drawn(sett_svg(4.0, warp_mm=1.0))
+    left = float(threads(root, "true")[0]["x1"])
+    over = threads(root, "over")
+    assert len(over) == 8
+    for number, one in enumerate(over):
+        dash, gap = (float(part) * mm for part in one["stroke-dasharray"].split())
+        assert dash == pytest.approx(2.5, abs=1e-3) == gap
+        assert (float(one["x1"]) - left) * mm == pytest.approx(2.5 * (number % 2), abs=0.01)
+
+
+def test_warp_and_weft_may_differ() -> None:
+    root, mm = drawn(sett_svg(4.0, warp_mm=1.0, weft_mm=0.5, picks_per_cm=8.0))
+    assert len(threads(root, "weft")) == 16
+    assert float(threads(root, "weft")[0]["stroke-width"]) * mm == pytest.approx(0.5, abs=0.005)
+
+
+def test_the_check_line_is_5_cm() -> None:
+    root, mm = drawn(check_line_svg())
+    line = threads(root, "true")[0]
+    assert (float(line["x2"]) - float(line["x1"])) * mm == pytest.approx(50, abs=0.01)
+
+
+def test_what_is_typed_is_escaped_and_nothing_has_a_style() -> None:
+    svg = sett_svg(3.0, warp_mm=1.0, name='<script>"&')
+    assert "<script>" not in svg
+    assert not re.search(r"\sstyle=|\sid=", svg)
+
+
+HEDDLES = {"20/10 cm": 2.0, "30/10 cm": 3.0, "40/10 cm": 4.0, "60/10 cm": 6.0, "15/in": 15 / 2.54}
+
+
+def asked(**more: object) -> SettAsked:
+    given = {"structure": structure("plain"), "wraps_per_cm": 6.0, "touching_per_cm": 6 / 0.7, "heddles": HEDDLES}
+    return SettAsked(**(given | more))  # type: ignore[arg-type]
+
+
+def test_candidates_come_nearest_first_and_those_worth_a_sample_are_drawn() -> None:
+    shown = shown_setts(asked())
+    assert [one.heddle for one in shown][:3] == ["30/10 cm", "40/10 cm", "20/10 cm"]
+    assert shown[0].against == "as advised"
+    assert shown[0].share.replace("\u00a0", " ") == "70 %"
+    assert [one.heddle for one in worth_drawing(shown)] == ["30/10 cm", "40/10 cm", "20/10 cm"]
+
+
+def test_what_a_sett_leads_to_follows_from_the_width() -> None:
+    """44 ÷ 0.9 × 4 = 195.6, so 98 pairs; 196 ÷ 4 = 49 cm; weft 4 × 100 × 49 × 1.05 ÷ 100 = 205.8 m; 3.1 m to the gram."""
+    shown = shown_setts(asked(finished_width_cm=44.0, width_ratio=0.9, m_per_g=3.1))[1]
+    facts = {what: much.replace("\u00a0", " ") for what, much in shown.facts}
+    assert facts["Ends"] == "196, in 98 pairs"
+    assert facts["Width in the heddle ↔"].startswith("49 cm")
+    assert facts["Warp for each metre wound"] == "196 m (215 yd), 64 g"
+    assert facts["Weft for each metre woven"] == "206 m (226 yd), 67 g"
+    assert facts["Weight of the cloth, as sleyed"].startswith("271 g/m²")
+
+
+@pytest.mark.parametrize(
+    ("width", "per_cm", "ends"), [(50.0, 3.0, 150), (49.4, 3.0, 150), (50.1, 3.0, 152), (20, 0.1, 2)]
+)
+def test_ends_are_rounded_up_to_pairs(width: float, per_cm: float, ends: int) -> None:
+    assert ends_for(width, per_cm) == ends
+
+
+def test_how_far_from_the_advice_is_said_in_words() -> None:
+    said = [against_in_words(one).replace("\u00a0", " ") for one in (1.0, 1.004, 1.11, 0.9)]
+    assert said == ["as advised", "as advised", "11 % closer than advised", "10 % opener than advised"]

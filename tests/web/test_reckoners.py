@@ -1,0 +1,174 @@
+from __future__ import annotations
+
+import re
+from typing import Any
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from django.test import Client
+
+from clothwright.library import on_hand
+from clothwright.library.on_hand import Kept
+from clothwright.web.yarn_numbers import MOST_YARNS, shown_yarn, shown_yarns
+
+pytestmark = pytest.mark.django_db
+
+SLATE: dict[str, Any] = {"name": "slate tide", "fibre": "wool", "grist": "310 m/100 g"}
+WINDOW: dict[str, Any] = {"name": "the window loom", "heddles": ["30/10 cm", "40/10 cm"]}
+
+
+def text(client: Client, path: str, **asked: str) -> str:
+    response = client.get(path, asked)
+    assert response.status_code == 200
+    return response.content.decode().replace("\u00a0", " ")
+
+
+def test_a_yarn_number_is_shown_in_every_system_with_its_sum() -> None:
+    yarn = shown_yarn("8/2 cotton")
+    numbers = {line.what: (line.value, line.sum) for line in yarn.numbers}
+    assert numbers["worsted"] == ("6", "3360 yd/lb ÷ 560")
+    assert numbers["Ne"] == ("4", "3360 yd/lb ÷ 840")
+    assert numbers["tex"] == ("147.6", "1000 ÷ 6.773 m/g")
+    assert yarn.how_read[0] == "each strand: 8 × 840 yd/lb = 6720 yd/lb; × 0.9144 m ÷ 453.59237 g = 13.55 m/g"
+    assert yarn.how_read[1].endswith("73.82 tex + 73.82 tex = 147.6 tex")
+
+
+@pytest.mark.parametrize("typed", ["8/2 cotton", "2/17 Nm", "R 69.3 tex", "310 m/100 g", "60s cotton + 40s cotton"])
+def test_the_sums_shown_give_the_numbers_shown(typed: str) -> None:
+    checked = 0
+    for line in (*shown_yarn(typed).numbers, *shown_yarn(typed).lengths):
+        said = re.sub(r" ?(?:m/g|m/kg|yd/lb)|(?<=\d) [gm]\b|\u00a0", "", line.sum)
+        value = eval(said.replace("÷", "/").replace("×", "*"), {"__builtins__": {}})
+        assert float(line.value.replace("\u00a0", "")) == pytest.approx(value, rel=2e-3)
+        checked += 1
+    assert checked >= 20
+
+
+@pytest.mark.parametrize(
+    ("typed", "answers"),
+    [
+        ("15 cut", ("15 cut (300)", "15 cut (200)")),
+        ("40/2 silk", ("40/2 spun silk",)),
+        ("1,700 yd/lb", ("1700 yd/lb", "1.700 yd/lb")),
+    ],
+)
+def test_a_question_comes_with_the_answers_it_names(typed: str, answers: tuple[str, ...]) -> None:
+    yarn = shown_yarn(typed)
+    assert yarn.answers == answers
+    assert "?" in yarn.problem
+    assert all(shown_yarn(answer).numbers for answer in answers)
+
+
+def test_a_count_without_its_system_is_offered_with_several() -> None:
+    assert {"2/40 cotton", "2/40 worsted", "2/40 Nm"} <= set(shown_yarn("2/40").answers)
+
+
+@pytest.mark.parametrize("typed", ["grey", "12 wpi", "aran", "0 tex", "((((", "9" * 190])
+def test_what_is_no_yarn_number_has_a_sentence_and_no_answer(typed: str) -> None:
+    yarn = shown_yarn(typed)
+    assert yarn.problem
+    assert not yarn.numbers
+    assert all(shown_yarn(answer).numbers for answer in yarn.answers)
+
+
+def test_no_more_lines_are_read_than_can_be_shown() -> None:
+    assert len(shown_yarns("8/2 cotton\n" * 99)) == MOST_YARNS
+
+
+def test_choosing_an_answer_keeps_the_other_lines(client: Client) -> None:
+    html = text(client, "/yarn-numbers/", yarn="8/2 cotton\n15 cut\n2/17 Nm")
+    links = [one.replace("&amp;", "&") for one in re.findall(r'class="button" href="([^"]+)"', html)]
+    asked = [parse_qs(urlsplit(one).query)["yarn"] for one in links]
+    assert asked == [["8/2 cotton\n15 cut (300)\n2/17 Nm"], ["8/2 cotton\n15 cut (200)\n2/17 Nm"]]
+    chosen = client.get(links[0]).content.decode()
+    assert "Choose what is meant" not in chosen
+    assert chosen.count("in every system") >= 3
+
+
+def test_yarn_numbers_typed_as_markup_are_shown_as_text(client: Client) -> None:
+    html = text(client, "/yarn-numbers/", yarn="</textarea><script>alert(1)</script>")
+    assert "<script>alert" not in html
+
+
+def test_candidate_setts_stand_side_by_side_with_what_each_leads_to(client: Client) -> None:
+    html = text(client, "/sett/", wraps="15/in", heddles="30; 40/10 cm; 7.5/in", width="44", ratio="0.90")
+    assert "about <strong>2.95 per cm (7.5 per in)</strong>" in html
+    cards = re.findall(r'<li class="card">\s*<h3>([^<]+)</h3>', html)
+    assert cards == ["7.5/in", "30/10 cm", "40/10 cm"]
+    assert html.count('class="cw-picture cw-sett"') == 3
+    # 44 ÷ 0.90 × 3 = 146.7 ends, rounded up to 74 pairs: 148 ÷ 3 = 49.3 cm; weft 3 × 100 × 49.33 × 1.05 ÷ 100 = 155.4 m
+    card = html[html.index("<h3>30/10 cm") : html.index("<h3>40/10 cm")]
+    facts = dict(re.findall(r"<dt>([^<]+)</dt><dd>([^<]+)</dd>", card))
+    assert facts["Ends"] == "148, in 74 pairs"
+    assert facts["Width in the heddle ↔"].startswith("49.3 cm")
+    assert facts["Warp for each metre wound"].startswith("148 m")
+    assert facts["Weft for each metre woven"].startswith("156 m")
+    assert "Weight of the cloth, as sleyed" not in facts
+
+
+def test_a_yarn_and_a_loom_on_hand_can_be_asked_for(client: Client) -> None:
+    yarn = on_hand.add(Kept.YARN, on_hand.tree_of(Kept.YARN, SLATE), "x")
+    loom = on_hand.add(Kept.LOOM, on_hand.tree_of(Kept.LOOM, WINDOW), "x")
+    html = text(client, "/sett/", on_hand=str(yarn.pk), loom=str(loom.pk), structure="twill 2/2", width="44 cm")
+    assert "Twill 2/2, slate tide" in html
+    assert "usual for wool" in html
+    assert re.findall(r'<tr><th scope="row">([^<]+)</th>', html) == ["40/10 cm", "30/10 cm"]
+    # 3.1 m/g: balanced cloth of 4 ends and picks per cm weighs 2 × 400 × 1.05 ÷ 3.1 = 271 g/m²
+    assert "271 g/m²" in html
+
+
+def test_two_yarns_give_a_sett_between_theirs(client: Client) -> None:
+    html = text(client, "/sett/", wraps="6/cm", weft_wraps="12/cm")
+    assert "about <strong>4 per cm" in html
+
+
+def test_without_heddles_those_commonly_sold_are_compared(client: Client) -> None:
+    html = text(client, "/sett/", number="8/2 cotton")
+    assert html.count("<tr><th") > 10
+    assert "8/2 cotton" in html
+
+
+@pytest.mark.parametrize(
+    ("asked", "field", "sentence"),
+    [
+        ({"wraps": "15"}, "", ""),
+        ({"wraps": "many"}, "wraps", "“many”"),
+        ({"number": "2/40"}, "number", "system"),
+        ({"wraps": "15/in", "number": "8/2 cotton"}, "wraps", "in one way"),
+        ({"weft_wraps": "15/in"}, "wraps", "nothing came"),
+        ({"wraps": "15/in", "heddles": "30/10 cm; eight"}, "heddles", "“eight”"),
+        ({"wraps": "15/in", "width": "wide"}, "width", "“wide”"),
+        ({"wraps": "15/in", "width": "0 cm"}, "width", "more than nothing"),
+        ({"wraps": "15/in", "ratio": "90"}, "ratio", "is that 90 %"),
+        ({"wraps": "15/in", "structure": "knitted"}, "structure", "known structures"),
+        ({"on_hand": "x"}, "on_hand", "not on hand"),
+        ({"wraps": "15/in", "loom": "00000000-0000-0000-0000-000000000000"}, "loom", "not on hand"),
+    ],
+)
+def test_what_is_wrong_stays_in_its_field_with_its_sentence(
+    client: Client, asked: dict[str, str], field: str, sentence: str
+) -> None:
+    html = text(client, "/sett/", **asked)
+    if not field:
+        assert "side by side" in html
+        return
+    assert re.search(rf'id="f-{field}-problem">[^<]*{re.escape(sentence)}', html)
+    assert "Every heddle" not in html
+    assert all(f'value="{value}"' in html for value in asked.values())
+
+
+def test_a_yarn_on_hand_that_is_not_settled_says_why(client: Client) -> None:
+    yarn = on_hand.add(Kept.YARN, on_hand.tree_of(Kept.YARN, {"name": "oddment"}), "x")
+    html = text(client, "/sett/", on_hand=str(yarn.pk))
+    assert "has still to be settled" in html
+    counted = on_hand.add(Kept.YARN, on_hand.tree_of(Kept.YARN, {"name": "oddment", "wraps": "15/in"}), "x")
+    assert "oddment, 15/in wraps" in text(client, "/sett/", on_hand=str(counted.pk))
+
+
+def test_pages_that_answer_have_no_style_and_name_no_host(client: Client) -> None:
+    for html in (
+        text(client, "/sett/", wraps="15/in", width="44"),
+        text(client, "/yarn-numbers/", yarn="8/2 cotton\n15 cut"),
+    ):
+        assert " style=" not in html
+        assert not re.search(r"(?:src|href|action)=\"(?:https?:)?//", html)
