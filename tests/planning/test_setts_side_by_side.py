@@ -6,6 +6,7 @@ import json
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -28,7 +29,8 @@ from clothwright.planning import (
     sett_question,
     what_a_sett_leads_to,
 )
-from clothwright.project import read_project
+from clothwright.planning.ways_out import second_yarn
+from clothwright.project import ProblemsFound, read_project
 from clothwright.project.domain import yarns
 
 WRAPS = 15 / 2.54
@@ -266,6 +268,23 @@ def test_a_project_is_compared_as_it_is_planned() -> None:
         assert one.firmness == other.firmness
     assert {led.for_width_cm for _, led in answer.candidates} == {44.0}
     assert all(led.g_per_m2 for _, led in answer.candidates)
+
+
+def test_how_wraps_were_taken_is_kept_in_the_project_and_shown() -> None:
+    """Stored as typed, refused when it says nothing of counting."""
+    yarn = PROJECT["yarn"][0] | {"wraps_taken": "over 5 cm, just touching"}
+    project = read_project(PROJECT | {"yarn": [yarn]})
+    answer = compare_setts(sett_question(project, yarns(project)))
+    assert project.yarn[0].wraps_taken == "over 5 cm, just touching"
+    assert any("5.81 to 6.01" in line.sum for line in answer.working)
+    with pytest.raises(ProblemsFound, match="how the wraps were counted"):
+        read_project(PROJECT | {"yarn": [yarn | {"wraps_taken": "by moonlight"}]})
+
+
+def test_no_second_yarn_is_offered_where_there_may_be_no_weft() -> None:
+    """A warp shorter than its waste takes no weft in some of the drawn cloths."""
+    assert second_yarn(np.full(100, -5.0), np.zeros(100), 0.95) is None
+    assert second_yarn(np.full(100, -5.0), np.full(100, 50.0), 0.95).change.startswith("10%")
 
 
 def test_every_name_of_the_room_is_what_its_file_holds() -> None:

@@ -21,7 +21,7 @@ from clothwright.cloth import (
 )
 from clothwright.evidence import fibre_group
 from clothwright.measure import CM_PER_INCH, Interval, Length, QuantityError, Ratio, Rung, ThreadsPerLength
-from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts
+from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, taken_line
 from clothwright.planning.working import WorkingLine
 from clothwright.yarn import (
     RULER_WRAPS_PER_DIAMETER,
@@ -241,14 +241,8 @@ def _touching_line(wraps: float) -> WorkingLine:
 
 
 def _taken_lines(given: _Given, per_cm: float) -> list[WorkingLine]:
-    """How the wraps were taken, and how closely that tells them."""
-    if not given.wraps_taken:
-        return []
-    taken = read_wraps_taken(given.wraps_taken)
-    either_way = taken.either_way(per_cm)
-    near = f"to half a wrap, {per_cm - either_way:.2f} to {per_cm + either_way:.2f} per cm" if either_way else ""
-    said = "; ".join(filter(None, (taken.typed, near)))
-    return [_line("How they were counted", said, per_cm, taken.leans or "how firmly was not said")]
+    """How the wraps were taken, where it was said."""
+    return [taken_line(read_wraps_taken(given.wraps_taken), per_cm)] if given.wraps_taken else []
 
 
 def _line(step: str, said: str, value: float, source: str) -> WorkingLine:

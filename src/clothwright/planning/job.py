@@ -11,10 +11,19 @@ from functools import cached_property
 from math import lcm
 from typing import Final, TypeVar
 
-from clothwright.cloth import HeddleOwned, Section, SettCandidate, Thickness, candidates, closest_sett, structure
+from clothwright.cloth import (
+    HeddleOwned,
+    Section,
+    SettCandidate,
+    Thickness,
+    candidates,
+    closest_sett,
+    read_wraps_taken,
+    structure,
+)
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
-from clothwright.planning.setts import SettQuestion
+from clothwright.planning.setts import SettQuestion, taken_line
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
@@ -177,6 +186,8 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
     cloth, ratio = project.cloth, project.cloth.width_ratio
     kind = "reed" if project.loom.kind == "shaft" else "heddle"
     thickness = Thickness(wraps_per_cm(warp), wraps_per_cm(weft), touching_per_cm(warp), touching_per_cm(weft))
+    parts = {part.name: part for part in project.yarn}
+    taken = parts[warp.name].wraps_taken
     known = samples(project, cloth_yarns, chosen_heddle(project, cloth_yarns).per_cm)
     return SettQuestion(
         structure=structure(cloth.structure),
@@ -193,4 +204,5 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
         known=known,
         warp=warp.name,
         weft=weft.name,
+        told=(taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else (),
     )

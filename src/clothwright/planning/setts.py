@@ -29,6 +29,7 @@ from clothwright.cloth import (
     SettCandidate,
     Structure,
     Thickness,
+    WrapsTaken,
     burning_question,
     firmness_band,
     sett_wanted,
@@ -449,6 +450,14 @@ def _advice(sample: tuple[SettCandidate, ...]) -> Iterator[str]:
         yield "The opener suits a yarn that blooms or is to be fulled, the closer one that stays thin; teachers differ."
     elif not sample[0].sample_this:
         yield "None of the heddles comes near what the yarn asks for; this is the nearest."
+
+
+def taken_line(taken: WrapsTaken, per_cm: float) -> WorkingLine:
+    """How wraps were counted, how closely that tells them, and which way it leans."""
+    either_way = taken.either_way(per_cm)
+    near = f"to half a wrap, {per_cm - either_way:.2f} to {per_cm + either_way:.2f} per cm" if either_way else ""
+    said, leans = "; ".join(filter(None, (taken.typed, near))), taken.leans or "how firmly was not said"
+    return WorkingLine("How they were counted", said, round(per_cm, 2), "per cm", Rung.RULE_OF_THUMB, leans)
 
 
 def _sett_lines(question: SettQuestion) -> Iterator[WorkingLine]:
