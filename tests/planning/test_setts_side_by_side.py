@@ -139,6 +139,16 @@ def test_a_closer_heddle_takes_more_yarn_and_makes_heavier_firmer_cloth() -> Non
     assert opener.hand != closer.hand
 
 
+def test_finished_cloth_covers_more_than_in_the_heddle_and_is_two_threads_thick() -> None:
+    """It has drawn together; a square cloth of one yarn is two diameters thick (F. T. Peirce, 1937)."""
+    answer = compare_setts(QUESTION)
+    for one, led in answer.candidates:
+        assert led.cover > one.cover * 0.95
+        assert led.thickness_mm == pytest.approx(2 * 10 / SLATE.warp_touching)
+    opener, closer = leads(QUESTION, "30/10 cm"), leads(QUESTION, "40/10 cm")
+    assert closer.cover > opener.cover
+
+
 def test_without_the_yarns_number_there_is_no_mass() -> None:
     """Wraps do not tell a weight."""
     led = leads(replace(QUESTION, warp_tex=None))

@@ -276,7 +276,7 @@ def _show_cloths(console: Console, answer: SettAnswer) -> None:
     table = Table("heddle", "per cm", "per inch", "of closest", "covers", "cloth", "sample it?", box=None)
     for one, _ in answer.candidates:
         sample = "first" if one in answer.sample else "yes" if one.sample_this else ""
-        share, cover = f"{one.share_of_closest:.0%}", f"{one.cover or 0:.0%}"
+        share, cover = _percent(one.share_of_closest), _percent(one.cover or 0.0)
         table.add_row(
             one.named, f"{one.ends_per_cm:.2f}", f"{one.ends_per_inch:.2f}", share, cover, one.firmness, sample
         )
@@ -323,3 +323,7 @@ def _in_words(one: SettCandidate, leads: LeadsTo) -> str:
     lost += f"{leads.length_lost.expected:.0%} of the woven length in all"
     said = (one.sleying, leads.says.rstrip("."), leads.hand, weight, lost)
     return "; ".join(filter(None, said)) + "."
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"

@@ -31,10 +31,13 @@ from clothwright.cloth import (
     Thickness,
     WrapsTaken,
     burning_question,
+    cloth_cover,
     firmness_band,
+    fractional_cover,
     sett_wanted,
     sleyed_candidates,
     structures,
+    thickness,
     weight_words,
     worth_sampling,
 )
@@ -99,7 +102,8 @@ class SettQuestion:
 class LeadsTo:
     """What a candidate leads to, for a finished width; intervals are 90 % and the median.
 
-    `take_up` is a share of the warp, `draw_in` and `width_lost` of the width in the heddle, `length_lost` of the woven
+    `thickness_mm` and `cover` (share of the face) are of the finished cloth by geometry, for round threads that neither
+    flatten nor bloom. `take_up` is a share of the warp, `draw_in` and `width_lost` of the width in the heddle, `length_lost` of the woven
     length on the loom. `fits` is False where the loom or the heddle is too narrow: then `ends` are the most that go in, and
     `ends_needed` what the width asked for would take.
     """
@@ -118,6 +122,8 @@ class LeadsTo:
     warp_m_per_m: Interval
     weft_m_per_m: Interval
     g_per_m2: Interval | None
+    thickness_mm: float
+    cover: float
     take_up: Interval
     draw_in: Interval
     width_lost: Interval
@@ -229,6 +235,8 @@ def what_a_sett_leads_to(candidate: SettCandidate, question: SettQuestion) -> Le
         warp_m_per_m=Interval.of_draws(woven.warp),
         weft_m_per_m=Interval.of_draws(woven.weft),
         g_per_m2=woven.g_per_m2,
+        thickness_mm=woven.thickness_mm,
+        cover=woven.cover,
         take_up=Interval.of_draws(1 - woven.take_up),
         draw_in=Interval.of_draws(1 - np.exp(woven.step(Step.DRAW_IN))),
         width_lost=Interval.of_draws(1 - woven.finished_width / woven.width_in_heddle),
@@ -358,6 +366,18 @@ class _Woven:
             return None
         grams_per_metre = (self.warp * warp_tex + self.weft * weft_tex) / 1000
         return Interval.of_draws(grams_per_metre / (self.finished_width / 100))
+
+    @cached_property
+    def thickness_mm(self) -> float:
+        """Thickness of the rested cloth, warp and weft sharing the wave alike (Peirce)."""
+        return thickness(self.made.warp_mm, self.made.weft_mm, (self.made.warp_mm + self.made.weft_mm) / 2)
+
+    @cached_property
+    def cover(self) -> float:
+        """Share of the face that the finished threads cover, in the middle."""
+        ends = self.candidate.ends_per_cm / self.middle_ratio
+        picks = self.middle(Step.PICKS) / self.middle(*LENGTH_STEPS)
+        return cloth_cover(fractional_cover(ends, self.made.warp_mm), fractional_cover(picks, self.made.weft_mm))
 
     @cached_property
     def pattern_width(self) -> float | None:
