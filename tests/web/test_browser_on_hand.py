@@ -143,10 +143,11 @@ def test_setts_are_compared_side_by_side_at_true_size(opened: Any, size: dict[st
     cards = page.locator(".setts .card")
     expect(cards).to_have_count(3)
     expect(cards.first).to_contain_text("pairs")
-    line = page.locator(".true-check svg .cw-true")
-    assert line.bounding_box()["width"] == pytest.approx(5 * 96 / 2.54, abs=0.5)  # type: ignore[index]
-    for ruler in page.locator(".setts svg .cw-true").all():
-        assert ruler.bounding_box()["width"] == pytest.approx(3 * 96 / 2.54, abs=0.5)  # type: ignore[index]
+    lines = [page.locator(".true-check svg .cw-true"), *page.locator(".setts svg .cw-true").all()]
+    long = [
+        one.evaluate("one => (one.x2.baseVal.value - one.x1.baseVal.value) * one.getScreenCTM().a") for one in lines
+    ]
+    assert long == [pytest.approx(cm * 96 / 2.54, abs=0.2) for cm in (5, 3, 3, 3)]
     if size is DESK:
         tops = {round(card.bounding_box()["y"]) for card in cards.all()}  # type: ignore[index]
         assert len(tops) == 1
