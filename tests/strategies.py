@@ -116,6 +116,8 @@ def balls(draw: st.DrawFn) -> object:
             weights.map(lambda text: {"net": text}),
             st.integers(60, 900).map(lambda grams: {"gross": f"{grams} g", "core": "12 g"}),
             st.integers(60, 900).map(lambda grams: {"gross": f"{grams} g"}),
+            st.integers(60, 900).map(lambda grams: {"gross": f"{grams} g", "core": "card cone"}),
+            st.integers(1, 300).map(lambda turns: {"length": f"{turns} turns of the niddy-noddy"}),
             lengths.map(lambda text: {"length": text}),
             st.integers(20, 60).map(
                 lambda step: {"net": "90 g", "grist": {"length": "10 m", "weight": f"{step / 10} g"}}
@@ -136,6 +138,8 @@ def projects(draw: st.DrawFn) -> dict[str, object]:
             "grist": draw(yarn_texts()),
             "balls": draw(st.lists(balls(), min_size=1, max_size=4)),
             "state": draw(st.sampled_from(["washed", "unwashed"])),
+            "wash_test": draw(st.sampled_from([None, {"before": "100 m", "after": "88 m"}])),
+            "heddle_trial": draw(st.sampled_from([None, {"hole": "rubs", "rub": "fuzzes"}])),
         }
         for name in called
     ]
@@ -148,6 +152,8 @@ def projects(draw: st.DrawFn) -> dict[str, object]:
         "name": draw(names),
         "units": draw(st.sampled_from(["metric", "imperial"])),
         "yarn": yarns,
+        "core": [{"name": "card cone", "weight": "25 g"}],
+        "winder": [{"name": "niddy-noddy", "nominal": "1.5 m"}],
         "loom": {"heddles": draw(st.lists(setts, max_size=3)), "waste": draw(lengths)},
         "cloth": {
             "picks": draw(setts),

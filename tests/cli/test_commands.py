@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -93,6 +96,25 @@ def test_sett_for_two_yarns_leaves_room_for_each() -> None:
     assert finer == pytest.approx(8 / 2.54)
 
 
+def test_trueness_answers_for_finished_cloths() -> None:
+    """45 public cloths, of which 30 state a finished width with an earlier one and 20 a length."""
+    answer = answered("trueness", str(EXAMPLES.parent / "tests/published/cloths/records.csv"))
+    for size, n in (("finished_width", 30), ("finished_length", 20)):
+        assert set(answer[size]) == {"n", "coverage_50", "coverage_90", "median_error", "rule_of_thumb_median_error"}
+        assert answer[size]["n"] == n
+        assert 0.7 < answer[size]["coverage_90"] <= 1
+    assert answer["rows_left_out"] == []
+
+
+def test_a_table_that_is_none_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "a.csv").write_bytes(b"\xff\xfe\x00")
+    (tmp_path / "b.csv").write_text("id,width\n")
+    for name in ("a.csv", "b.csv", "lost.csv"):
+        done = run("trueness", str(tmp_path / name))
+        assert done.returncode == 2
+        assert "Traceback" not in done.stderr
+
+
 def test_schema_is_the_schema_of_the_project_file() -> None:
     schema = json.loads(run("schema").stdout)
     assert {"yarn", "loom", "cloth", "sample", "want", "pattern", "trust"} <= set(schema["properties"])
@@ -158,6 +180,32 @@ def test_the_demo_is_planned_and_its_sheet_printed(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert "Wrackline waistcoat. Too close to call" in done.stdout
     assert (tmp_path / "out" / "wrackline-waistcoat-plan.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_stopping_a_search_keeps_the_best_layout_found() -> None:
+    """Ctrl+C at a terminal reaches the whole group of processes; the plan is answered all the same."""
+    if os.name == "nt":
+        pytest.skip("a group of processes is stopped in another way on Windows")
+    command = [
+        sys.executable,
+        "-m",
+        "clothwright",
+        "plan",
+        str(EXAMPLES / "rows-of-rectangles.toml"),
+        "--seconds",
+        "40",
+        "--json",
+    ]
+    running = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    )
+    time.sleep(6)
+    os.killpg(running.pid, signal.SIGINT)
+    answer, said = running.communicate(timeout=25)
+    assert running.returncode == 0, said
+    assert "Stopped: the best layout found so far is used." in said
+    assert "Traceback" not in said
+    assert len(json.loads(answer)["layout"]["placed"]) == 8
 
 
 def test_help_names_every_command() -> None:

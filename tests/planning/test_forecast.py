@@ -191,6 +191,30 @@ def test_everything_that_is_missing_is_asked_for_at_once() -> None:
     assert "no heddle is given" in said
 
 
+def test_a_spread_typed_with_a_measurement_is_used() -> None:
+    """A sample measured with more doubt leaves more doubt in the forecast; a sharper one less."""
+    spreads = []
+    for typed in ("21.6 ± 0.05 cm", "21.6 cm", "21.6 ± 1.5 cm"):
+        one = planned(changed(SLATE, sample__0__width__finished=typed)).cloth.finished_width_cm
+        spreads.append(one.high / one.low)
+    assert spreads == sorted(spreads)
+    assert spreads[2] > 1.02 * spreads[0]
+
+
+def test_a_spread_typed_with_a_take_up_is_used() -> None:
+    takes = [
+        planned(changed(SLATE, cloth__weft_take_up=f"{share} of width in heddle")) for share in ("5 ± 0.5 %", "5 ± 4 %")
+    ]
+    sharp, vague = (one.weft.yarn_m.high / one.weft.yarn_m.low for one in takes)
+    assert vague > sharp
+
+
+def test_a_spread_typed_with_a_decision_is_said_to_have_no_use() -> None:
+    answer = planned(changed(SLATE, want__width="43 to 45 cm"))
+    assert any("“43 to 45 cm” is taken as 44 cm" in note for note in answer.notes)
+    assert answer.cloth.asked_width_cm == pytest.approx(44)
+
+
 def test_floating_selvedges_are_two_more_ends() -> None:
     assert planned(changed(SLATE, cloth__floating_selvedges=True), by_hand=True).warp.ends == 150
 

@@ -7,6 +7,7 @@ import math
 import pytest
 from reading_for_tests import ebb_jacket
 
+from clothwright.evidence import between_balls
 from clothwright.project import ProblemsFound, read_project
 from clothwright.project.domain import advised_sett, diameter_mm, lots, making, pieces, samples, wraps_per_cm, yarns
 from clothwright.yarn import Use
@@ -105,7 +106,9 @@ def test_samples_are_measured_in_cm_and_take_what_they_leave_out_from_the_plan()
     assert (first.warp_used, first.length_on_loom, first.length_off_loom, first.length_finished) == (26, 24, 22.5, 21)
     assert (first.picks_count, first.picks_over, first.picks_where) == (77, 24, "on loom")
     assert (first.weft_used_g, first.weft_used_m) == (5.2, None)
-    assert first.weft_error_log == pytest.approx(0.1 / math.sqrt(12) / 5.2)
+    grey = lots(project)[0]
+    assert len(grey.balls) > 1  # which ball the sample took is not known, so how balls differ is added
+    assert first.weft_error_log == pytest.approx(math.hypot(0.1 / math.sqrt(12) / 5.2, between_balls(grey)))
     assert scarf.width_in_heddle == pytest.approx(30.48)
     assert scarf.width_finished == pytest.approx(10.75 * 2.54)
     assert scarf.warp_used == pytest.approx(205.0)

@@ -23,6 +23,21 @@ def test_a_number_comes_back_from_every_system(system: System, ratio: float) -> 
     assert in_every_system(ratio)[system.name] == pytest.approx(system.number(ratio), rel=1e-12)
 
 
+@given(numbering_systems, numbering_systems, st.floats(1e-3, 1e6))
+def test_a_number_goes_from_any_system_to_any_other_and_back(one: System, other: System, number: float) -> None:
+    """Converting there and back loses nothing, whichever two systems."""
+    there = other.number(one.m_per_g(number))
+    assert one.number(other.m_per_g(there)) == pytest.approx(number, rel=1e-9)
+
+
+def test_every_system_a_handweaver_meets_is_there() -> None:
+    """The systems of ASTM D2260, the old trades' and the plain ratios."""
+    names = {system.name for system in systems()}
+    assert names >= {"tex", "dtex", "denier", "silk denier (520 yd)", "silk drams", "grains per 120 yd", "Nm", "Ne"}
+    assert names >= {"worsted", "linen lea", "woollen run", "woollen cut (300)", "Galashiels cut (200)", "Alloa"}
+    assert names >= {"Yorkshire skein", "spun silk (English)", "French cotton", "yd/lb", "yd/oz", "m/100 g", "m/kg"}
+
+
 @given(numbering_systems, st.integers(1, 300))
 def test_a_number_reads_by_every_word_of_its_system(system: System, number: int) -> None:
     """Each word of the table names its system, before the number or after it."""

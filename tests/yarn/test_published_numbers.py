@@ -17,6 +17,7 @@ from clothwright.yarn import (
     in_every_system,
     missing_strand,
     read_yarn,
+    side_by_side,
 )
 
 YARDS_PER_POUND = GRAMS_PER_POUND / 0.9144
@@ -45,7 +46,9 @@ NUMBERS: dict[str, Callable[..., float]] = {
     "yards_per_ounce": lambda yarn: _m_per_g(yarn) * YARDS_PER_POUND / 16,
     "metres_per_kilogram": lambda yarn: _m_per_g(yarn) * 1000,
     "pounds_of": _pounds_of,
+    "grains_of": lambda length, yarn: _pounds_of(length, yarn) * 7000,
     "missing_strand": _missing_strand,
+    "side_by_side": lambda yarn, system: in_every_system(side_by_side(*read_yarn(yarn).strands_m_per_g))[system],
     "folding_contraction": lambda strands, measured: read_yarn(measured).tex / read_yarn(strands).tex - 1,
 }
 
@@ -64,6 +67,23 @@ def _closest_from_wraps(wraps_per_inch: float) -> float:
     return closest_sett(wraps / RULER_WRAPS_PER_DIAMETER, structure("plain")) * 2.54
 
 
+def _by_k(k: float) -> DiameterRule:
+    return DiameterRule("a constant", k, "the row")
+
+
+def _cm3_per_g(rule: DiameterRule) -> float:
+    return math.pi / 4 * (1 / rule.diameters_per_cm(1.0)) ** 2 * 100
+
+
+def _by_proportion(known: float, of: str, yarn: str) -> float:
+    return known * _per_inch("Taylor, cotton", yarn) / _per_inch("Taylor, cotton", of)
+
+
+def _mils_by_volume(cm3_per_g: float, yarn: str) -> float:
+    k = math.sqrt(_cm3_per_g(_by_k(1.0)) / cm3_per_g)
+    return _by_k(k).diameter_mm(_m_per_g(yarn)) / 25.4 * 1000
+
+
 THICKNESSES: dict[str, Callable[..., float]] = {
     "diameters_per_inch": lambda rule, yarn: _per_inch(rule, yarn),
     "diameter_ratio": lambda rule, one, other: _per_inch(rule, other) / _per_inch(rule, one),
@@ -71,6 +91,10 @@ THICKNESSES: dict[str, Callable[..., float]] = {
     "k": lambda rule: _per_inch(rule, "1 yd/lb"),
     "diameter_cm": lambda rule, yarn: 2.54 / _per_inch(rule, yarn),
     "cm3_per_g": lambda rule: math.pi / 4 * (2.54 / _per_inch(rule, "1 m/g")) ** 2 * 100,
+    "cm3_per_g_by_k": lambda k: _cm3_per_g(_by_k(k)),
+    "per_cm_of_root_by_k": lambda k: _by_k(k).diameters_per_cm(1 / 1000),
+    "by_proportion": _by_proportion,
+    "mils_by_volume": _mils_by_volume,
     "closest_from_wraps": _closest_from_wraps,
     "ruler_share": lambda wraps_per_inch, yarn, rule: wraps_per_inch / _per_inch(rule, yarn),
 }
@@ -95,6 +119,7 @@ def test_thicknesses_are_the_published_ones(row: Row) -> None:
         ("15 cut", ("15 cut (300)", "15 cut (200)")),
         # W. H. Dooley: spun silk 50-2 is a 50s, where cotton 50/2 is a 25s.
         ("40/2 silk", ("40/2 spun silk", "denier")),
+        ("30/20 cotton", ("which number is the count",)),
         ("2/40", ("without its system",)),
         ("8/2", ("without its system",)),
         ("20s", ("without its system",)),

@@ -78,16 +78,41 @@ def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> 
 
 
 @commands.command("yarn")
-@click.argument("texts", nargs=-1, required=True, metavar="TEXT...")
+@click.argument("texts", nargs=-1, metavar="TEXT...")
+@click.option("--take-up", help="Folding take-up to reckon with: 3 % on the strands' tex, or 3 % of strands.")
+@click.option("--resultant", help="A folded yarn, to find the strand that makes it with those given by --with.")
+@click.option("--with", "known", multiple=True, help="A strand known to be in it; give it again for each.")
+@click.option("--weighed", "weighings", multiple=True, help='A length and its weight, "10 m = 3.1 g"; again for each.')
+@click.option("--scale-step", help="What the scale can tell apart, as 0.1 g; left out, the last place typed.")
+@click.option("--fibre", default="", help="Of the yarn weighed: says what damp does to its weight.")
+@click.option(
+    "--file", type=click.Path(path_type=Path), help="A project file: what its yarns hold and how they were tried."
+)
 @_AS_JSON
-def yarn_command(texts: tuple[str, ...], as_json: bool) -> None:
+def yarn_command(texts: tuple[str, ...], file: Path | None, as_json: bool, **given: Any) -> None:
     """Say what each yarn number means in every system: "8/2 cotton", "2/17 Nm", "60s cotton + 40s cotton"."""
     from clothwright.cli.yarns import show_yarns, yarn_answers
 
     with asked():
-        answers = yarn_answers(texts)
-    if not _answer({"yarns": answers}, as_json):
+        answers = yarn_answers(texts, **given) if file is None or texts or any(given.values()) else []
+    with asked(file):
+        held = _in_hand(file) if file else {}
+    if not _answer({"yarns": answers} | held, as_json):
         show_yarns(answers)
+        _show_in_hand(held)
+
+
+def _in_hand(file: Path) -> dict[str, Any]:
+    from clothwright.cli.yarns_in_hand import in_hand
+
+    return in_hand(file)
+
+
+def _show_in_hand(held: dict[str, Any]) -> None:
+    if held:
+        from clothwright.cli.yarns_in_hand import show_in_hand
+
+        show_in_hand(held)
 
 
 @commands.command("sett")
@@ -137,6 +162,19 @@ def sheets_command(
             written = print_sheets_of(file, out, only=only, large_print=large_print, seconds=seconds, seed=seed)
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
+
+
+@commands.command("trueness")
+@click.argument("file", metavar="RECORDS.csv", type=click.Path(path_type=Path))
+@_AS_JSON
+def trueness_command(file: Path, as_json: bool) -> None:
+    """Say how right forecasts would have been on the finished cloths of a table."""
+    from clothwright.cli.true import show_trueness, trueness_answer
+
+    with asked(file):
+        answer = trueness_answer(file)
+    if not _answer(answer, as_json):
+        show_trueness(answer)
 
 
 @commands.command("schema")

@@ -1,33 +1,26 @@
-"""From a project file to a plan, a layout or sheets, with the layout search on other processes and its progress shown."""
+"""From a project file to a plan, a layout or sheets."""
 
 from __future__ import annotations
 
 import datetime
-import multiprocessing
-import sys
-from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from functools import partial
 from importlib import resources
 from pathlib import Path
 
-from clothwright.layout import Copy, Layout, Step
+from clothwright.cli.searching import BRIEF_SHARE, MAIN_SHARE, searches
+from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
-from clothwright.planning import Laid, LayoutSearch, Plan, copies_to_cut, lay, plan, searched_layouts
+from clothwright.planning import Laid, Plan, copies_to_cut, lay, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-
-_WORKERS = 2
-#: Shares of the search time: for the plan itself, and for each of at most three changed garments among the ways out.
-_MAIN_SHARE, _BRIEF_SHARE = 0.7, 0.1
 
 
 def planned(file: Path, *, seconds: float, seed: int | None, by_hand: bool = False) -> tuple[Project, Plan]:
     """The project in a file and its plan; ProblemsFound with every problem."""
     tree, drawings = read_project_file(file)
     project = read_project(tree)
-    with _search(project, seconds, seed) as search:
-        layouts, brief = search(_MAIN_SHARE), search(_BRIEF_SHARE)
+    with searches(project, seconds, seed) as search:
+        layouts, brief = search(MAIN_SHARE), search(BRIEF_SHARE)
         return project, plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand)
 
 
@@ -35,49 +28,8 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
     """The project in a file and the layout of its pieces."""
     tree, drawings = read_project_file(file)
     project = read_project(tree)
-    with _search(project, seconds, seed) as search:
+    with searches(project, seconds, seed) as search:
         return project, lay(project, drawings=drawings, layouts=search(1.0))
-
-
-@contextmanager
-def _search(project: Project, seconds: float, seed: int | None) -> Iterator[Callable[[float], LayoutSearch | None]]:
-    """Gives layout searches that take a share of the seconds; None, first guesses only, when there is nothing to search."""
-    if seconds <= 0 or project.pattern is None:
-        yield lambda _share: None
-        return
-    context = multiprocessing.get_context("spawn")
-    chosen = project.seed if seed is None else seed
-    with ProcessPoolExecutor(max_workers=_WORKERS, mp_context=context) as executor, _progress(seconds) as progress:
-        yield lambda share: searched_layouts(
-            seconds=share * seconds, seed=chosen, executor=executor, progress=progress if share >= _MAIN_SHARE else None
-        )
-
-
-@contextmanager
-def _progress(seconds: float) -> Iterator[_Shown]:
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn
-
-    console = Console(stderr=True)
-    if not sys.stderr.isatty():
-        console.print(f"Searching layouts for {seconds:g} s …", highlight=False)
-    columns = (TextColumn("Searching layouts"), BarColumn(), TextColumn("{task.description}"))
-    with Progress(*columns, console=console, transient=True, disable=not sys.stderr.isatty()) as bar:
-        yield _Shown(bar)
-
-
-class _Shown:
-    """Shows how far a search is and the best layout so far."""
-
-    def __init__(self, bar: object) -> None:
-        from rich.progress import Progress
-
-        assert isinstance(bar, Progress)  # made beside it
-        self._bar, self._task = bar, bar.add_task("", total=1.0)
-
-    def __call__(self, share_done: float, best: Step) -> None:
-        said = f"best so far {best.layout.length_cm:.0f} cm of cloth {best.width_cm:.1f} cm wide"
-        self._bar.update(self._task, completed=share_done, description=said)
 
 
 #: The help sheets, by the name they are asked for.

@@ -20,30 +20,39 @@ from clothwright.evidence.priors import (
     ratio_prior,
     table,
 )
+from clothwright.evidence.records import BadRow, ClothRecord, read_records
 from clothwright.evidence.stock import (
     METER,
     ball_unknown,
+    between_balls,
     core_unknown,
     grist_unknown,
     metres_of_balls,
     reading_error,
     stock_belief,
 )
+from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, replay, trueness
 
 __all__ = [
     "EDGE",
     "LENGTH_STEPS",
     "METER",
+    "SIZES_TOLD",
     "STEPS",
     "WIDTH_STEPS",
+    "BadRow",
     "Belief",
+    "ClothRecord",
     "Making",
     "Measurement",
     "Questioned",
     "SampleMeasured",
     "Step",
+    "Told",
+    "Trueness",
     "ball_unknown",
     "believed_before",
+    "between_balls",
     "core_unknown",
     "fibre_group",
     "finish_group",
@@ -54,8 +63,11 @@ __all__ = [
     "metres_of_balls",
     "picks_weights",
     "ratio_prior",
+    "read_records",
     "reading_error",
+    "replay",
     "sample_unknowns",
     "stock_belief",
     "table",
+    "trueness",
 ]

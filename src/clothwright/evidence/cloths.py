@@ -19,7 +19,7 @@ of warp are nuisance unknowns of the sample, so any of the states may be left ou
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -58,6 +58,7 @@ class Making:
     advised_ends_per_cm: float
     warp_mm: float
     weft_mm: float
+    weaver: str = ""
 
     def unknown(self, step: Step) -> str:
         """The name of one of this cloth's unknowns."""
@@ -71,7 +72,10 @@ class Making:
 
 @dataclass(frozen=True)
 class SampleMeasured:
-    """What was measured of a woven cloth; lengths in cm, any left out. `finished_length` may be of a whole project."""
+    """What was measured of a woven cloth; lengths in cm, any left out.
+
+    `typed_log_sd`: log spreads that were typed with a value, by the value's name here.
+    """
 
     making: Making
     width_in_heddle: float | None = None
@@ -89,7 +93,8 @@ class SampleMeasured:
     weft_used_g: float | None = None
     weft_grist_unknown: str | None = None
     weft_error_log: float = 0.01
-    name: str = field(default="")
+    name: str = ""
+    typed_log_sd: Mapping[str, float] = field(default_factory=dict)
 
 
 def believed_before(makings: Sequence[Making]) -> Belief:
@@ -132,7 +137,7 @@ def _mean(making: Making) -> Vector:
 def _between(one: Making, other: Making) -> Matrix:
     """Covariance of two cloths' unknowns, (8, 8): the shared parts weighted by what they have in common."""
     shared = table()["shared"]
-    common = shared["weaver"] + shared["yarn"] * _same_yarn(one, other)
+    common = shared["weaver"] * (one.weaver == other.weaver) + shared["yarn"] * _same_yarn(one, other)
     common += shared["fibre_and_finish"] * _same_finish(one, other)
     common += shared["structure_and_sett"] * _same_sett(one, other)
     common += shared["own"] if one.key == other.key else 0.0
@@ -169,8 +174,8 @@ def sample_unknowns(sample: SampleMeasured) -> Belief:
     length = sample.warp_used or _first(sample.length_on_loom, sample.length_off_loom, sample.length_finished)
     return independent(
         {
-            _base(sample, "width"): (math.log(width or 1.0), _UNMEASURED),
-            _base(sample, "length"): (math.log(length or 1.0), _UNMEASURED),
+            true_size(sample, "width"): (math.log(width or 1.0), _UNMEASURED),
+            true_size(sample, "length"): (math.log(length or 1.0), _UNMEASURED),
         }
     )
 
@@ -179,7 +184,8 @@ def _first(*values: float | None) -> float | None:
     return next((value for value in values if value is not None), None)
 
 
-def _base(sample: SampleMeasured, side: str) -> str:
+def true_size(sample: SampleMeasured, side: str) -> str:
+    """Name of the unknown true width in the heddle, or warp used, of a sample."""
     return f"{sample.making.key}: true {side}"
 
 
@@ -192,41 +198,53 @@ def measured_rows(sample: SampleMeasured) -> Iterator[Measurement]:
 
 
 def _width_rows(sample: SampleMeasured) -> Iterator[Measurement]:
-    states = (
-        ("width in heddle", sample.width_in_heddle, ()),
-        ("width on loom", sample.width_on_loom, WIDTH_STEPS[:1]),
-        ("width off loom", sample.width_off_loom, WIDTH_STEPS[:2]),
-        ("finished width", sample.width_finished, WIDTH_STEPS),
-    )
-    heddle = _first(sample.width_in_heddle, sample.width_on_loom, sample.width_off_loom, sample.width_finished)
-    for what, width, steps in states:
-        if width is not None:
-            weights = {_base(sample, "width"): 1.0} | {sample.making.unknown(step): 1.0 for step in steps}
-            if steps and heddle:
-                weights[EDGE] = 1 / heddle
-            yield Measurement(weights, math.log(width), _ruler(width), f"{sample.name}: {what} {width:g} cm")
+    taken = {
+        "width_in_heddle": (),
+        "width_on_loom": WIDTH_STEPS[:1],
+        "width_off_loom": WIDTH_STEPS[:2],
+        "width_finished": WIDTH_STEPS,
+    }
+    heddle = _first(*(getattr(sample, state) for state in taken))
+    for state, steps in taken.items():
+        if getattr(sample, state) is not None:
+            edge = {EDGE: 1 / heddle} if steps and heddle else {}
+            yield _size_row(sample, "width", state, steps, edge, 0.0)
 
 
 def _length_rows(sample: SampleMeasured) -> Iterator[Measurement]:
     steps = (Step.TAKE_UP, *LENGTH_STEPS)
-    states = (
-        ("warp used", sample.warp_used, steps[:0]),
-        ("length on loom", sample.length_on_loom, steps[:1]),
-        ("length off loom", sample.length_off_loom, steps[:2]),
-        ("finished length", sample.length_finished, steps),
-    )
-    for what, length, taken in states:
-        if length is not None:
-            weights = {_base(sample, "length"): 1.0} | {sample.making.unknown(step): 1.0 for step in taken}
-            spread = math.hypot(_ruler(length), table()["error"]["tension_log"])
-            yield Measurement(weights, math.log(length), spread, f"{sample.name}: {what} {length:g} cm")
+    taken = {
+        "warp_used": steps[:0],
+        "length_on_loom": steps[:1],
+        "length_off_loom": steps[:2],
+        "length_finished": steps,
+    }
+    for state, through in taken.items():
+        if getattr(sample, state) is not None:
+            yield _size_row(sample, "length", state, through, {}, table()["error"]["tension_log"])
+
+
+def _size_row(
+    sample: SampleMeasured, side: str, state: str, steps: Sequence[Step], edge: Mapping[str, float], tension: float
+) -> Measurement:
+    """A width or length in one state; a spread typed with it stands in place of the ruler's and the tension's."""
+    size = getattr(sample, state)
+    weights = {true_size(sample, side): 1.0} | {sample.making.unknown(step): 1.0 for step in steps} | dict(edge)
+    spread = sample.typed_log_sd.get(state) or math.hypot(_ruler(size), tension)
+    return Measurement(weights, math.log(size), spread, f"{sample.name}: {_in_words(state)} {size:g} cm")
+
+
+def _in_words(state: str) -> str:
+    """`width_finished` as finished width, the others as they read."""
+    return " ".join(reversed(state.split("_"))) if state.endswith("finished") else state.replace("_", " ")
 
 
 def _pick_rows(sample: SampleMeasured) -> Iterator[Measurement]:
     if sample.picks_count is None or not sample.picks_over:
         return
     error = table()["error"]
-    spread = math.hypot(error["picks_counted"] / sample.picks_count, error["picks_log"])
+    over = sample.typed_log_sd.get("picks_over", 0.0)
+    spread = math.hypot(error["picks_counted"] / sample.picks_count, error["picks_log"], over)
     weights = picks_weights(sample.making, sample.picks_where)
     density = sample.picks_count / sample.picks_over
     yield Measurement(weights, math.log(density), spread, f"{sample.name}: {density:.2f} picks per cm")
@@ -246,8 +264,8 @@ def _weft_rows(sample: SampleMeasured) -> Iterator[Measurement]:
         making.unknown(Step.PICKS): 1.0,
         making.unknown(Step.TAKE_UP): 1.0,
         making.unknown(Step.PICK_LENGTH): 1.0,
-        _base(sample, "width"): 1.0,
-        _base(sample, "length"): 1.0,
+        true_size(sample, "width"): 1.0,
+        true_size(sample, "length"): 1.0,
     }
     if sample.weft_used_m is not None:
         value = math.log(100 * sample.weft_used_m)

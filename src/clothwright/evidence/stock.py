@@ -16,7 +16,7 @@ import numpy as np
 from clothwright.evidence.belief import Belief, Measurement, independent
 from clothwright.evidence.priors import table
 from clothwright.measure import Z90, Draws, Rung
-from clothwright.yarn import METERED_LENGTH_LOG_SD, UNKNOWN_CORE_GRAMS, GristReading, Lot
+from clothwright.yarn import METERED_LENGTH_LOG_SD, UNKNOWN_CORE_GRAMS, Ball, GristReading, Lot
 
 METER: Final = "meter"
 _UNREAD: Final = 0.7
@@ -41,6 +41,11 @@ def core_unknown(lot: Lot) -> str:
     return f"yarn {lot.name}: core"
 
 
+def _meter_unknown(ball: Ball) -> str:
+    """Name of the log error of a metered length; balls wound on one tool share its turn's."""
+    return f"yarn wound on {ball.wound_on}" if ball.wound_on else METER
+
+
 def _scale_unknown(lot: Lot) -> str:
     return f"yarn {lot.name}: scale"
 
@@ -48,6 +53,9 @@ def _scale_unknown(lot: Lot) -> str:
 def stock_belief(lots: tuple[Lot, ...]) -> Belief:
     """Belief about every lot's unknowns, after its own readings."""
     unknowns: dict[str, tuple[float, float]] = {METER: (0.0, METERED_LENGTH_LOG_SD)}
+    for ball in (ball for lot in lots for ball in lot.balls if ball.wound_on):
+        known = unknowns.get(_meter_unknown(ball), (0.0, 0.0))[1]
+        unknowns[_meter_unknown(ball)] = (0.0, max(known, ball.metres_log_sd))
     for lot in lots:
         unknowns |= _unknowns(lot)
     belief = independent(unknowns)
@@ -60,7 +68,7 @@ def _unknowns(lot: Lot) -> dict[str, tuple[float, float]]:
     for number, _ in enumerate(lot.balls):
         found[ball_unknown(lot, number)] = (0.0, spread["between_balls"])
     if not lot.washed:
-        found[_wash_unknown(lot)] = (spread["wash"]["mean"], spread["wash"]["sd"])
+        found[_wash_unknown(lot)] = _washing(lot)
     if any(ball.core_unknown for ball in lot.balls):
         core = UNKNOWN_CORE_GRAMS
         found[core_unknown(lot)] = (math.log(core.expected), math.log(core.high / core.low) / (2 * Z90))
@@ -68,9 +76,22 @@ def _unknowns(lot: Lot) -> dict[str, tuple[float, float]]:
     return found
 
 
+def _washing(lot: Lot) -> tuple[float, float]:
+    """Log of what washing leaves of the metres: by the weaver's own test skein, else by the table."""
+    spread = _spreads(lot)
+    if lot.wash_test is None:
+        return spread["wash"]["mean"], spread["wash"]["sd"]
+    return math.log(lot.wash_test.ratio), math.hypot(lot.wash_test.log_sd, spread["wash_between_skeins"])
+
+
 def _spreads(lot: Lot) -> Mapping[str, Any]:
     yarns: Mapping[str, Mapping[str, Any]] = table()["yarn"]
     return yarns["mill" if lot.made == "mill" else "handspun"]
+
+
+def between_balls(lot: Lot) -> float:
+    """Log spread of metres per gram between balls of a lot made like this one."""
+    return float(_spreads(lot)["between_balls"])
 
 
 def _reading_rows(lot: Lot) -> list[Measurement]:
@@ -113,7 +134,7 @@ def metres_of_balls(lot: Lot, draws: Mapping[str, Draws]) -> Draws:
 def _ball_metres(lot: Lot, number: int, weighed: int, draws: Mapping[str, Draws]) -> Draws:
     ball = lot.balls[number]
     if ball.metres is not None:
-        return np.asarray(ball.metres * np.exp(draws[METER]))
+        return np.asarray(ball.metres * np.exp(draws[_meter_unknown(ball)]))
     grams = (ball.net_g or 0.0) + draws[_scale_unknown(lot)] / weighed
     if ball.core_unknown:
         grams = grams - np.exp(draws[core_unknown(lot)])

@@ -35,7 +35,7 @@ YarnMetres = Callable[[float, float], float]
 
 TIE = 0.001
 ALL_SHARE, SIX_SHARE, ONE_SHARE = 0.35, 0.40, 0.25
-REFINED, HASTY_TRIES = 2, 4
+REFINED, HASTY_TRIES = 2, 3
 HASTY_S, LEAST_TASK_S = 0.04, 0.16
 
 
@@ -66,7 +66,7 @@ def staircase(
 
     `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall as length grows.
     `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, each layout is
-    a hasty first guess, the likeliest few are whole ones, and the answer is always the same. `progress(share done, best step so far)` is called
+    a hasty first guess, the likeliest two are less hasty, and the answer is always the same. `progress(share done, best step so far)` is called
     between slices; what it raises ends the search. `TooWide` is raised if a piece does not fit on the
     narrowest cloth.
     """
@@ -84,7 +84,7 @@ def staircase(
         _search_in_rounds(climb, left_s, seed, executor, workers, tell)
     else:
         for width in climb.promising()[:REFINED]:
-            climb.take(first_guess(copies, width, seed=seed))
+            climb.take(first_guess(copies, width, seed=seed, tries=max(1, tries_for(len(copies)) // 3)))
     tell(1.0, best(climb.steps()))
     return climb.steps()
 

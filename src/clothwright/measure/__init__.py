@@ -1,6 +1,7 @@
 """Quantities as typed, in mixed units, and estimates with their spread and provenance."""
 
 from clothwright.measure.estimate import Draws, Estimate, Interval, Rung
+from clothwright.measure.numbers import plainly
 from clothwright.measure.quantity import (
     CM_PER_INCH,
     CM_PER_YARD,
@@ -16,6 +17,7 @@ from clothwright.measure.quantity import (
     Share,
     ThreadsPerLength,
     Weight,
+    length_and_weight,
 )
 
 __all__ = [
@@ -37,4 +39,6 @@ __all__ = [
     "Share",
     "ThreadsPerLength",
     "Weight",
+    "length_and_weight",
+    "plainly",
 ]

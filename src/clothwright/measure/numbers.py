@@ -7,6 +7,7 @@ that is a question, not a guess; thousands may be set off by a space.
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import Final
 
 VULGAR: Final = {
@@ -65,3 +66,9 @@ def _mixed(whole: str | None, top: str, bottom: str) -> float:
     if float(bottom) == 0:
         raise NumberError(f"{top}/{bottom} divides by nothing")
     return float(whole or 0) + float(top) / float(bottom)
+
+
+def plainly(value: float, figures: int) -> str:
+    """A number to so many significant figures, without an exponent or trailing zeros."""
+    written = f"{Decimal(f'{value:.{figures}g}'):f}"
+    return written.rstrip("0").rstrip(".") if "." in written else written

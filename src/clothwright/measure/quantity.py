@@ -16,7 +16,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import ClassVar, Final, Self
 
@@ -49,6 +49,8 @@ _WEIGHTS: Final = {
 }  # fmt: skip
 #: Written for grams on many a label and for grains in many a book: fifteen times apart.
 _GRAMS_OR_GRAINS: Final = "gr"
+#: What stands between a length and its weight.
+_BETWEEN: Final = r"\s*(?:/|\bper\b|=|≈|:|\bfor\b|\bweighs?\b)\s*"
 _PER_INCH_WORDS: Final = ("epi", "ppi", "dpi", "wpi")
 _PER_CM_WORDS: Final = ("epc", "ppc", "wpc")
 
@@ -199,6 +201,21 @@ class Grist(Quantity):
     """Length per weight of a yarn, in metres per gram."""
 
     accepted = "220 m/100 g, 6.77 m/g or 1700 yd/lb"
+
+    @classmethod
+    def read(cls, text: str, *, bare_unit: str | None = None) -> Self:
+        """The grist a person wrote, or a label prints with the weight first: 50 g = ca. 170 m."""
+        typed = str(text).strip()
+        about = re.fullmatch(rf"(.+?{_BETWEEN})(?:about|around|ca\.?|~|≈)\s*(.+)", typed, re.IGNORECASE)
+        plain = super().read(f"about {about[1]}{about[2]}" if about else typed, bare_unit=bare_unit)
+        return replace(plain, typed=typed)
+
+    @classmethod
+    def _checked(cls, text: str, low: float, expected: float, high: float) -> Self:
+        """The heavier end of a range of weights is the lower grist: 3.0 to 3.4 g/10 m."""
+        weight_first = re.fullmatch(rf".*\d\s*(?:{_any_of(_WEIGHTS)}){_BETWEEN}.*", text, re.IGNORECASE)
+        low, high = sorted((low, high)) if weight_first else (low, high)
+        return super()._checked(text, low, expected, high)
 
     @property
     def m_per_g(self) -> float:
@@ -384,16 +401,16 @@ def _thread_word(word: str, number: str) -> float:
 
 
 def _bare_threads(part: str, bare_unit: str | None) -> float:
+    if re.fullmatch(rf"{PLAIN}\s*/\s*10", part):
+        raise _bare(part, " cm")
     if bare_unit is None:
         raise _bare(part, "/in", "/10 cm")
     return _threads(f"{part}{bare_unit}", None)
 
 
 def _length_per_weight(part: str, bare_unit: str | None) -> float:
-    ratio = rf"({NUMBER})\s*({_any_of(_LENGTHS)})\s*(?:/|per|=|for)\s*({PLAIN})?\s*({_any_of(_WEIGHTS)})"
-    if found := re.fullmatch(ratio, part, re.IGNORECASE):
-        metres = read_number(found[1]) * _factor(found[2], _LENGTHS) / 100
-        grams = read_number(found[3] or "1") * _factor(found[4], _WEIGHTS)
+    if both := length_and_weight(part):
+        metres, grams = both
         if grams == 0:
             raise NumberError("a length of no weight says nothing")
         return metres / grams
@@ -402,3 +419,19 @@ def _length_per_weight(part: str, bare_unit: str | None) -> float:
             raise NotThisKind(f"{part} what? A count needs its system, a ratio its units")
         return _length_per_weight(f"{part} {bare_unit}", None)
     raise NotThisKind("it is not a length per weight")
+
+
+def length_and_weight(text: str) -> tuple[float, float] | None:
+    """Metres and grams of a length per weight, or of a label with the weight first: 50 g = 170 m. None if it is neither."""
+    length, weight = rf"\s*({_any_of(_LENGTHS)})", rf"\s*({_any_of(_WEIGHTS)})"
+    if found := re.fullmatch(rf"({NUMBER}){length}{_BETWEEN}({PLAIN})?{weight}", text, re.IGNORECASE):
+        metres = read_number(found[1]) * _factor(found[2], _LENGTHS) / 100
+        return metres, read_number(found[3] or "1") * _factor(found[4], _WEIGHTS)
+    if found := re.fullmatch(rf"({NUMBER}){weight}{_BETWEEN}({PLAIN})?{length}", text, re.IGNORECASE):
+        if not found[3]:
+            raise Ask(
+                f"a yarn or a cloth? For a yarn write how long it is, in figures: {found[1]} {found[2]} = 1 {found[4]}"
+            )
+        metres = read_number(found[3]) * _factor(found[4], _LENGTHS) / 100
+        return metres, read_number(found[1]) * _factor(found[2], _WEIGHTS)
+    return None

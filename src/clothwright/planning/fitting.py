@@ -37,7 +37,6 @@ LayoutSearch = Callable[[tuple[Copy, ...], tuple[float, ...], YarnFor], tuple[St
 Progress = Callable[[float, Step], None]
 
 _QUICK_WIDTHS: Final = 12
-_ROUGH_WIDTHS: Final = 2
 _ROUGH_TRIES: Final = 4
 _SEARCHED_WIDTHS: Final = 24
 #: Widths are spread up to a whole number of the first, and the widest is one of the second, so that a new sample does
@@ -113,11 +112,9 @@ def fit(
 def _widths(
     garment: Garment, usable_cm: float, layouts: LayoutSearch | None, known: Layout | None
 ) -> tuple[float, ...]:
-    """The usable widths to try: many for a search, fewer for guesses, a few up to the one known for what-ifs."""
+    """The usable widths to try: many for a search, fewer for guesses, the one known for what-ifs."""
     if layouts is None and known is not None and narrowest_cm(garment.copies) <= known.width_cm <= usable_cm:
-        return candidate_widths(
-            garment.copies, least_cm=0.8 * known.width_cm, most_cm=known.width_cm, most=_ROUGH_WIDTHS
-        )
+        return (known.width_cm,)
     most = _SEARCHED_WIDTHS if layouts else _QUICK_WIDTHS
     round_cm = max(math.floor(usable_cm / _GRID_CM) * _GRID_CM, narrowest_cm(garment.copies))
     widest = min(round_cm, usable_cm)

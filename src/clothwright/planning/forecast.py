@@ -16,7 +16,7 @@ place, the warp taken is the least that serves just the trusted share of the dra
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -44,7 +44,7 @@ from clothwright.evidence import (
     stock_belief,
     table,
 )
-from clothwright.measure import Draws, Quantity
+from clothwright.measure import Z90, Draws, Quantity, Share
 from clothwright.planning.job import Job, Wanted
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import making, samples
@@ -101,11 +101,8 @@ def measured_belief(job: Job, *, trials: tuple[SampleMeasured, ...] = ()) -> Bel
     makings = [made, *(sample.making for sample in (*known, *trials))]
     blocks = [believed_before(makings), stock_belief(all_lots(job)), _waste_belief(job.project)]
     belief = joint([*blocks, *(sample_unknowns(sample) for sample in (*known, *trials))])
-    belief = belief.conditioned(list(_typed_rows(job.project, made)))
-    for sample in known:
-        for row in measured_rows(sample):
-            belief = belief.conditioned([row])
-    return belief
+    sampled = (row for sample in known for row in measured_rows(sample))
+    return belief.conditioned([*_typed_rows(job.project, made), *sampled])
 
 
 def all_lots(job: Job) -> tuple[Lot, ...]:
@@ -134,12 +131,19 @@ def _typed_rows(project: Project, made: Making) -> Iterator[Measurement]:
         yield _typed(cloth.length_ratio, {made.unknown(step): 1.0 for step in LENGTH_STEPS})
     if cloth.picks:
         yield _typed(cloth.picks, picks_weights(made, cloth.picks_counted))
-    if cloth.warp_take_up:
-        value = math.log(take_up_ratio(cloth.warp_take_up.expected, cloth.warp_take_up.of))
-        yield Measurement({made.unknown(Step.TAKE_UP): 1.0}, value, _typed_sd(), "take-up of warp as typed")
-    if cloth.weft_take_up:
-        value = math.log1p(cloth.weft_take_up.expected)
-        yield Measurement({made.unknown(Step.PICK_LENGTH): 1.0}, value, _typed_sd(), "take-up of weft as typed")
+    if share := cloth.warp_take_up:
+        ratios = [take_up_ratio(end, share.of) for end in (share.high, share.expected, share.low)]
+        yield _of_share(share, ratios, {made.unknown(Step.TAKE_UP): 1.0})
+    if share := cloth.weft_take_up:
+        ratios = [1 + end for end in (share.low, share.expected, share.high)]
+        yield _of_share(share, ratios, {made.unknown(Step.PICK_LENGTH): 1.0})
+
+
+def _of_share(share: Share, ratios: Sequence[float], weights: dict[str, float]) -> Measurement:
+    """A row from a share typed, by the ratios its low, middle and high mean."""
+    low, middle, high = ratios
+    spread = math.log(high / low) / (2 * Z90) or _typed_sd()
+    return Measurement(weights, math.log(middle), spread, f"take-up of {share} as typed")
 
 
 def _typed(quantity: Quantity, weights: dict[str, float]) -> Measurement:

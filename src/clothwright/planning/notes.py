@@ -8,6 +8,7 @@ from clothwright.measure import Rung
 from clothwright.planning.job import Job, sett_candidates
 from clothwright.planning.sums import Figures, figures
 from clothwright.project.document import SamplePart
+from clothwright.yarn import Fitness, verdict
 
 _SMALL_SAMPLE_WIDTH_CM = 15.0
 _SHORT_SAMPLE_CM = 25.0
@@ -15,7 +16,16 @@ _SHORT_SAMPLE_CM = 25.0
 
 def notes(job: Job, questions: tuple[str, ...] = ()) -> tuple[str, ...]:
     """Every note of a plan, questions first."""
-    return (*questions, *job.notes, *_unsampled(figures(job)), *_samples(job), *_yarn(job), *_heddle(job))
+    return (
+        *questions,
+        *job.notes,
+        *_unsampled(figures(job)),
+        *_decided(job),
+        *_samples(job),
+        *_yarn(job),
+        *_heddle_trials(job),
+        *_heddle(job),
+    )
 
 
 def _unsampled(known: Figures) -> Iterator[str]:
@@ -30,6 +40,23 @@ def _unsampled(known: Figures) -> Iterator[str]:
     missing = [word for word, figure in guessed.items() if figure.rung == Rung.RULE_OF_THUMB]
     if missing:
         yield f"Provisional: no sample says {', '.join(missing)}; the plan stands on rules of thumb there."
+
+
+def _decided(job: Job) -> Iterator[str]:
+    """Spreads typed with what is decided, not measured: a plan is made for one figure."""
+    want, cloth, pattern = job.project.want, job.project.cloth, job.project.pattern
+    decided = {
+        "the width wanted": want.width if want else None,
+        "the length wanted": want.length if want else None,
+        "the on-warp sample": cloth.on_warp_sample,
+        "the seam allowance": pattern.seam_allowance if pattern else None,
+        "the squaring": pattern.squaring if pattern else None,
+        "the selvedge trim": pattern.selvedge_trim if pattern else None,
+        "the weaving width": job.loom.weaving_width,
+    }
+    for what, length in decided.items():
+        if length is not None and length.has_spread:
+            yield f"{what.capitalize()} “{length}” is taken as {length.cm:g} cm; a spread has no use there."
 
 
 def _samples(job: Job) -> Iterator[str]:
@@ -66,12 +93,24 @@ def _by_proportion(job: Job, sample: SamplePart) -> Iterator[str]:
 
 def _yarn(job: Job) -> Iterator[str]:
     for lot in {lot.name: lot for lot in (*job.yarns.warp, *job.yarns.weft)}.values():
-        if not lot.washed:
+        if not lot.washed and lot.wash_test:
+            yield f"{lot.name} was measured before washing; the plan goes by your test skein. {lot.wash_test.told}."
+        elif not lot.washed:
             yield f"{lot.name} was measured before washing: up to a fifth of its metres may vanish in the first wash."
+        if lot.washed and lot.wash_test:
+            yield f"{lot.name} counts as measured washed, so its washing test is not used; if it was not, say unwashed."
         if any(ball.core_unknown for ball in lot.balls):
             yield f"{lot.name} was weighed with a core nobody weighed; 12 g to 2 oz of it is taken as not yarn."
         if not lot.fibre:
             yield f"{lot.name}: no fibre is given; what is usual for all fibres together is taken."
+
+
+def _heddle_trials(job: Job) -> Iterator[str]:
+    """A yarn planned for the warp that its trial in the heddle does not call fit for it."""
+    for lot in job.yarns.warp:
+        found = verdict(lot.heddle_trial) if lot.heddle_trial else None
+        if found and found.fitness in (Fitness.WEFT_ONLY, Fitness.SIZE_FIRST):
+            yield f"{lot.name} is planned for the warp, and your trial in the heddle says: {found.told}"
 
 
 def _heddle(job: Job) -> Iterator[str]:

@@ -275,6 +275,8 @@ def _lot_lines(lot: Lot, sheet: Sheet) -> Interval:
     """Metres of a lot, every ball in the sum; an unknown core as a band."""
     metres = lot.metres_by_hand()
     said = " + ".join(_ball_sum(lot, ball, UNKNOWN_CORE_GRAMS.expected) for ball in lot.balls)
+    if lot.kept_by_hand != 1:
+        said = f"({said}) × {lot.kept_by_hand:g} kept in washing"
     if metres.low < metres.high:
         said += f"; a core of 12 g to 2 oz leaves {metres.high:.2f} to {metres.low:.2f} m"
     source = Estimate(metres.expected, Rung.CALCULATED, "weighed and measured")

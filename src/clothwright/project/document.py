@@ -9,13 +9,17 @@ from typing import Annotated, Final, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
 
-from clothwright.measure import Share
+from clothwright.measure import Length, Share, Weight
 from clothwright.project.fields import (
+    CoreField,
     GristField,
     LengthField,
+    LengthOrTurnsField,
     RatioField,
     ShareField,
     SomeLengthField,
+    SomeLengthOrTurnsField,
+    SomeLengthOrWeightField,
     SomeWeightField,
     StructureField,
     ThreadsField,
@@ -36,7 +40,7 @@ class Part(BaseModel):
 class Weighing(Part):
     """A length of yarn and what it weighs."""
 
-    length: SomeLengthField
+    length: SomeLengthOrTurnsField
     weight: SomeWeightField
 
 
@@ -67,9 +71,9 @@ class BallPart(Part):
     """One ball, skein or cone: weighed with or without its core, or metered."""
 
     gross: WeightField | None = None
-    core: WeightField | None = None
+    core: CoreField | None = None
     net: WeightField | None = None
-    length: LengthField | None = None
+    length: LengthOrTurnsField | None = None
     grist: ReadingField | None = None
 
     @model_validator(mode="after")
@@ -80,7 +84,7 @@ class BallPart(Part):
             raise ValueError(f"give one of gross, net or length for a ball; {came} came")
         if self.core is not None and self.gross is None:
             raise ValueError("a core goes with a gross weight; a net weight has none")
-        if self.gross and self.core and self.core.grams >= self.gross.grams:
+        if self.gross and isinstance(self.core, Weight) and self.core.grams >= self.gross.grams:
             raise ValueError(f"the core of {self.core} leaves no yarn of {self.gross}")
         return self
 
@@ -90,6 +94,57 @@ def _ball(value: object) -> object:
 
 
 BallField = Annotated[BallPart, BeforeValidator(_ball)]
+
+
+class WashTestPart(Part):
+    """A test skein before and after washing: its length, or what a same length `of` it weighs."""
+
+    before: SomeLengthOrWeightField
+    after: SomeLengthOrWeightField
+    of: SomeLengthField | None = None
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> Self:
+        if isinstance(self.before, Weight) != isinstance(self.after, Weight):
+            raise ValueError(
+                f"{self.before} and {self.after} cannot be compared; give two lengths, or two weights and of"
+            )
+        if isinstance(self.before, Weight) and self.of is None:
+            raise ValueError(
+                'weights of what? If the same length was weighed before and after, add of = "10 m"; '
+                "one skein weighed twice tells what washed out of it, not how much shorter it is"
+            )
+        if not _LEAST_KEPT <= self.kept <= _MOST_KEPT:
+            raise ValueError(
+                f"{self.before} became {self.after}: washing leaves a half to all of the length; are they swapped?"
+            )
+        return self
+
+    @property
+    def kept(self) -> float:
+        """Metres after over metres before."""
+        if isinstance(self.before, Length) and isinstance(self.after, Length):
+            return self.after.cm / self.before.cm
+        assert isinstance(self.before, Weight)
+        assert isinstance(self.after, Weight)
+        return self.before.grams / self.after.grams
+
+
+#: What washing may leave of a yarn's length; outside it, the two have changed places. Common practice, no source.
+_LEAST_KEPT: Final = 0.45
+_MOST_KEPT: Final = 1.1
+
+
+class HeddleTrialPart(Part):
+    """The yarn tried in a heddle, before a warp of it is wound."""
+
+    heddle: ThreadsField | None = None
+    hole: Literal["passes freely", "rubs", "sticks"] | None = None
+    slot: Literal["passes freely", "rubs", "sticks"] | None = None
+    rub_strokes: Positive | None = None
+    rub: Literal["unchanged", "fuzzes", "breaks"] | None = None
+    tension_overnight: Literal["holds", "stretches", "breaks"] | None = None
+    knot: Literal["passes", "catches"] | None = None
 
 
 class YarnPart(Part):
@@ -107,6 +162,38 @@ class YarnPart(Part):
     grist: ReadingsField | None = None
     balls: list[BallField] = []
     scale_step: WeightField | None = None
+    wash_test: WashTestPart | None = None
+    heddle_trial: HeddleTrialPart | None = None
+
+
+def _begins_with_a_letter(name: str) -> str:
+    if not name[:1].isalpha():
+        raise ValueError(f"“{name}”: begin the name of a core with a letter, so that it is not taken for a weight")
+    return name
+
+
+class CorePart(Part):
+    """A core of the weaver's own, weighed empty."""
+
+    name: Annotated[str, Field(min_length=1), AfterValidator(_begins_with_a_letter)]
+    weight: WeightField
+
+
+class WinderPart(Part):
+    """A tool that yarn is wound on: what its turn is called, and what some turns measured."""
+
+    name: Annotated[str, Field(min_length=1)]
+    nominal: SomeLengthField | None = None
+    turns: Positive | None = None
+    measured: SomeLengthField | None = None
+
+    @model_validator(mode="after")
+    def _a_turn(self) -> Self:
+        if self.nominal is None and self.measured is None:
+            raise ValueError("how long is a turn? Give nominal, or turns and what they measured")
+        if self.turns is not None and self.measured is None:
+            raise ValueError(f"{self.turns} turns measured what? Add measured, or leave turns out")
+        return self
 
 
 class LoomPart(Part):
@@ -318,6 +405,8 @@ class Project(Part):
     seed: Annotated[int, Field(ge=0)] = 1
     trust: TrustPart = TrustPart()
     yarn: list[YarnPart] = []
+    core: list[CorePart] = []
+    winder: list[WinderPart] = []
     loom: LoomPart = LoomPart()
     cloth: ClothPart = ClothPart()
     sample: list[SamplePart] = []

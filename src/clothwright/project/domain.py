@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Final
 
 from clothwright.cloth import sett_from_wraps, structure
-from clothwright.evidence import Making, SampleMeasured, grist_unknown
+from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown
 from clothwright.measure import CM_PER_INCH, Length, Weight
 from clothwright.pattern import (
     MAIN_CLOTH,
@@ -19,18 +20,38 @@ from clothwright.pattern import (
     rectangle,
     select,
 )
-from clothwright.project.document import BallPart, PatternPart, Project, SamplePart, Weighing, YarnPart
+from clothwright.project.document import (
+    BallPart,
+    HeddleTrialPart,
+    PatternPart,
+    Project,
+    SamplePart,
+    WashTestPart,
+    WeftUsedPart,
+    Weighing,
+    YarnPart,
+)
+from clothwright.project.fields import CoreName
 from clothwright.project.problem import Problem, ProblemsFound
 from clothwright.yarn import (
+    METERED_LENGTH_LOG_SD,
     RULER_WRAPS_PER_DIAMETER,
     Ball,
     DiameterRule,
     GristReading,
+    HeddleTrial,
     Lot,
+    Turns,
     Use,
+    WashTest,
+    Winder,
     diameter_rule,
     ruler_wraps_per_cm,
+    true_winder,
+    washed_length,
+    washed_weight,
     weighed,
+    wound,
 )
 
 #: Scale step where none is given. Common practice, no source: kitchen scales show whole grams.
@@ -42,30 +63,72 @@ _MIDDLING_WRAPS_PER_CM: Final = 12 / CM_PER_INCH
 
 def lots(project: Project) -> tuple[Lot, ...]:
     """Every yarn as a lot; ProblemsFound where nothing says how much of it there is."""
+    tools = _tools(project)
     problems = [
-        problem for number, part in enumerate(project.yarn) for problem in _yarn_problems(part, ("yarn", number))
+        problem for number, part in enumerate(project.yarn) for problem in _yarn_problems(part, tools, ("yarn", number))
     ]
     if problems:
         raise ProblemsFound(*problems)
-    return tuple(_lot(part) for part in project.yarn)
+    return tuple(_lot(part, tools) for part in project.yarn)
 
 
-def _yarn_problems(part: YarnPart, path: tuple[str | int, ...]) -> list[Problem]:
+@dataclass(frozen=True)
+class _Tools:
+    """The weaver's own cores and winders, by name."""
+
+    cores: Mapping[str, Weight]
+    winders: Mapping[str, Winder]
+
+
+def _tools(project: Project) -> _Tools:
+    return _Tools({part.name: part.weight for part in project.core}, {one.name: one for one in winders(project)})
+
+
+def winders(project: Project) -> tuple[Winder, ...]:
+    """Every winder with its true turn."""
+    return tuple(
+        true_winder(
+            part.name,
+            nominal_m=part.nominal.cm / 100 if part.nominal else None,
+            turns=part.turns,
+            measured_m=part.measured.cm / 100 if part.measured else None,
+        )
+        for part in project.winder
+    )
+
+
+def _yarn_problems(part: YarnPart, tools: _Tools, path: tuple[str | int, ...]) -> list[Problem]:
     if not part.balls:
         return [Problem((*path, "balls"), f"{part.name}: how much of it is there? Weigh or meter at least one ball")]
     needs = [number for number, ball in enumerate(part.balls) if ball.grist is None]
     if needs and part.grist is None and not any(ball.grist for ball in part.balls):
         why = f"{part.name}: how many metres has a gram? Give a label, a count, or weigh 10 m of it"
         return [Problem((*path, "grist"), why)]
-    return []
+    return [
+        problem
+        for number, ball in enumerate(part.balls)
+        for problem in _core_problems(ball, tools, (*path, "balls", number))
+    ]
 
 
-def _lot(part: YarnPart) -> Lot:
+def _core_problems(part: BallPart, tools: _Tools, path: tuple[str | int, ...]) -> Iterator[Problem]:
+    """A core of the list that leaves no yarn; the document has looked at those weighed with the ball."""
+    core = _core(part, tools)
+    if core and part.gross and core.grams >= part.gross.grams:
+        yield Problem((*path, "core"), f"“{part.core}”: a core of {core} leaves no yarn of {part.gross}")
+
+
+def _core(part: BallPart, tools: _Tools) -> Weight | None:
+    """What the core of a ball weighs, by its own weighing or by the weaver's list."""
+    return tools.cores[part.core.name] if isinstance(part.core, CoreName) else part.core
+
+
+def _lot(part: YarnPart, tools: _Tools) -> Lot:
     step = part.scale_step.grams if part.scale_step else DEFAULT_SCALE_STEP_G
     return Lot(
         name=part.name,
-        balls=tuple(_ball(ball, step) for ball in part.balls),
-        grist=_readings(part.grist),
+        balls=tuple(_ball(ball, step, tools) for ball in part.balls),
+        grist=_readings(part.grist, tools),
         use=Use(part.use),
         fibre=part.fibre,
         made=part.made,
@@ -74,35 +137,70 @@ def _lot(part: YarnPart) -> Lot:
         replaceable=part.replaceable,
         colour=part.colour,
         wraps_per_cm=part.wraps.per_cm if part.wraps else None,
+        wash_test=_wash_test(part.wash_test) if part.wash_test else None,
+        heddle_trial=_heddle_trial(part.heddle_trial) if part.heddle_trial else None,
     )
 
 
-def _ball(part: BallPart, step_g: float) -> Ball:
-    grist = _reading(part.grist) if part.grist is not None else None
+def _wash_test(part: WashTestPart) -> WashTest:
+    typed = f"{part.before} became {part.after}"
+    if isinstance(part.before, Weight) and isinstance(part.after, Weight):
+        step = part.after.step or part.after.grams * 0.02
+        said = f"{part.of} weighed {part.before}, washed {part.after}"
+        return washed_weight(part.before.grams, part.after.grams, step_g=step, typed=said)
+    assert isinstance(part.before, Length)
+    assert isinstance(part.after, Length)
+    return washed_length(part.before.cm / 100, part.after.cm / 100, typed=typed)
+
+
+def _heddle_trial(part: HeddleTrialPart) -> HeddleTrial:
+    tried = {
+        "hole": part.hole,
+        "slot": part.slot,
+        "rub": part.rub,
+        "tension overnight": part.tension_overnight,
+        "knot": part.knot,
+    }
+    findings = tuple((what, seen) for what, seen in tried.items() if seen is not None)
+    return HeddleTrial(findings, str(part.heddle or ""), part.rub_strokes)
+
+
+def _ball(part: BallPart, step_g: float, tools: _Tools) -> Ball:
+    grist = _reading(part.grist, tools) if part.grist is not None else None
+    if isinstance(part.length, Turns):
+        metres, spread = wound(part.length.turns, tools.winders[part.length.winder])
+        return Ball(metres=metres, grist=grist, metres_log_sd=spread, wound_on=part.length.winder)
     if part.length is not None:
         return Ball(metres=part.length.cm / 100, grist=grist)
     weight = part.gross or part.net
     assert weight is not None  # the document has checked it
-    core = part.core.grams if part.core else 0.0
-    spread = max(_scale_sd(weight, step_g), (part.core and _scale_sd(part.core, step_g)) or 0.0)
+    core = _core(part, tools)
+    spread = max(_scale_sd(weight, step_g), _scale_sd(core, step_g) if core else 0.0)
     unknown = part.gross is not None and part.core is None
-    return Ball(net_g=weight.grams - core, weight_sd_g=spread, core_unknown=unknown, grist=grist)
+    return Ball(
+        net_g=weight.grams - (core.grams if core else 0.0), weight_sd_g=spread, core_unknown=unknown, grist=grist
+    )
 
 
 def _scale_sd(weight: Weight, step_g: float) -> float:
     return weight.log_sd * weight.grams if weight.has_spread else step_g / _EVEN
 
 
-def _readings(grist: object) -> tuple[GristReading, ...]:
+def _readings(grist: object, tools: _Tools) -> tuple[GristReading, ...]:
     if grist is None:
         return ()
-    return tuple(map(_reading, grist)) if isinstance(grist, list) else (_reading(grist),)
+    every = grist if isinstance(grist, list) else [grist]
+    return tuple(_reading(one, tools) for one in every)
 
 
-def _reading(grist: object) -> GristReading:
+def _reading(grist: object, tools: _Tools) -> GristReading:
     if isinstance(grist, Weighing):
         step = grist.weight.step or grist.weight.grams * 0.02
         typed = f"{grist.length} weigh {grist.weight}"
+        if isinstance(grist.length, Turns):
+            metres, spread = wound(grist.length.turns, tools.winders[grist.length.winder])
+            by_ruler = weighed(metres, grist.weight.grams, step_g=step, typed=typed)
+            return replace(by_ruler, log_sd=math.hypot(by_ruler.log_sd, spread))
         return weighed(grist.length.cm / 100, grist.weight.grams, step_g=step, typed=typed)
     return GristReading(grist.m_per_g, grist.log_sd, typed=str(grist))  # type: ignore[attr-defined]
 
@@ -208,33 +306,52 @@ def _sample(
     )
     made = _making(f"sample {number}", warp, weft, weave, finish, sett, fibre)
     used = part.weft_used
+    lengths = _lengths(part)
     return SampleMeasured(
         making=made,
         name=part.name,
-        width_in_heddle=_cm(part.width.in_heddle),
-        width_on_loom=_cm(part.width.on_loom),
-        width_off_loom=_cm(part.width.off_loom),
-        width_finished=_cm(part.width.finished),
         warp_used=part.length.warp_used_cm,
-        length_on_loom=_cm(part.length.on_loom),
-        length_off_loom=_cm(part.length.off_loom),
-        length_finished=_cm(part.length.finished),
         picks_count=part.picks.count if part.picks else None,
-        picks_over=part.picks.over.cm if part.picks else None,
         picks_where=part.picks.where if part.picks else "on loom",
         weft_used_m=used.length.cm / 100 if used and used.length else None,
         weft_used_g=used.weight.grams if used and used.weight else None,
         weft_grist_unknown=grist_unknown(weft) if weft.has_grist else None,
-        weft_error_log=_weft_error(used.weight) if used and used.weight else 0.01,
+        weft_error_log=_weft_error(used, weft),
+        typed_log_sd=_typed_spreads(part, lengths),
+        **{name: _cm(length) for name, length in lengths.items()},
     )
+
+
+def _lengths(part: SamplePart) -> dict[str, Length | None]:
+    """The lengths of a sample by the names evidence gives them."""
+    return {
+        "width_in_heddle": part.width.in_heddle,
+        "width_on_loom": part.width.on_loom,
+        "width_off_loom": part.width.off_loom,
+        "width_finished": part.width.finished,
+        "length_on_loom": part.length.on_loom,
+        "length_off_loom": part.length.off_loom,
+        "length_finished": part.length.finished,
+        "picks_over": part.picks.over if part.picks else None,
+    }
+
+
+def _typed_spreads(part: SamplePart, lengths: Mapping[str, Length | None]) -> dict[str, float]:
+    """Log spreads that were typed with a sample's lengths."""
+    typed = {**lengths, "warp_used": part.length.warp}
+    return {name: length.log_sd for name, length in typed.items() if length is not None and length.has_spread}
 
 
 def _cm(length: Length | None) -> float | None:
     return length.cm if length is not None else None
 
 
-def _weft_error(weight: Weight) -> float:
-    return weight.log_sd or max(0.005, (weight.step or 0.1) / _EVEN / weight.grams)
+def _weft_error(used: WeftUsedPart | None, weft: Lot) -> float:
+    """Log spread of the weft used: the meter's, or the scale's and how far the ball woven may differ from its lot."""
+    if used is None or used.weight is None:
+        return (used.length.log_sd if used and used.length else 0.0) or METERED_LENGTH_LOG_SD
+    weighed_sd = used.weight.log_sd or max(0.005, (used.weight.step or 0.1) / _EVEN / used.weight.grams)
+    return math.hypot(weighed_sd, between_balls(weft) if len(weft.balls) > 1 else 0.0)
 
 
 def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:

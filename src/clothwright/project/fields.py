@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any
@@ -12,14 +13,15 @@ from pydantic_core import CoreSchema, core_schema
 
 from clothwright.cloth import structure
 from clothwright.measure import Grist, Length, Quantity, QuantityError, Ratio, Share, ThreadsPerLength, Weight
-from clothwright.yarn import read_grist
+from clothwright.measure.numbers import NumberError
+from clothwright.yarn import Turns, read_grist, read_turns
 
 
 @dataclass(frozen=True)
 class Typed:
     """Marks a field that holds a quantity as typed; `read` makes the value from the text."""
 
-    read: Callable[[str], Quantity]
+    read: Callable[[str], Any]
     accepted: str
 
     def __get_pydantic_core_schema__(self, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -30,8 +32,8 @@ class Typed:
     def __get_pydantic_json_schema__(self, _schema: CoreSchema, _handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         return {"type": "string", "description": f"as typed, for example {self.accepted}"}
 
-    def _validate(self, value: Any) -> Quantity:
-        return value if isinstance(value, Quantity) else self.read(_text(value))
+    def _validate(self, value: Any) -> Any:
+        return value if isinstance(value, Quantity | Turns | CoreName) else self.read(_text(value))
 
 
 def _text(value: Any) -> str:
@@ -47,16 +49,51 @@ def _structure_name(value: str) -> str:
         raise ValueError(str(error.args[0])) from None
 
 
-def _more_than_nothing(read: Callable[[str], Quantity]) -> Callable[[str], Quantity]:
+def _more_than_nothing(read: Callable[[str], Any]) -> Callable[[str], Any]:
     """Reads a quantity that must be there: a cloth has some width, a skein some weight."""
 
-    def some(text: str) -> Quantity:
+    def some(text: str) -> Any:
         quantity = read(text)
-        if quantity.low <= 0:
+        if isinstance(quantity, Quantity) and quantity.low <= 0:
             raise QuantityError(text, "it must be more than nothing", quantity.accepted)
         return quantity
 
     return some
+
+
+@dataclass(frozen=True)
+class CoreName:
+    """The name of a core in the weaver's own list."""
+
+    name: str
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def read_core(text: str) -> Weight | CoreName:
+    """What a core weighs, or the name of one in the list: a name begins with a letter, a weight does not."""
+    text = text.strip()
+    return (
+        CoreName(text) if text[:1].isalpha() and not re.match(r"(about|around|ca\.?)\s*\d", text) else Weight.read(text)
+    )
+
+
+def read_length_or_turns(text: str) -> Length | Turns:
+    """A length, or so many turns of a tool in the weaver's own list: 48 turns of the niddy-noddy."""
+    try:
+        turns = read_turns(text)
+    except NumberError as error:
+        raise QuantityError.because(text, error, "48 turns of the niddy-noddy") from None
+    return turns or Length.read(text)
+
+
+def read_length_or_weight(text: str) -> Length | Weight:
+    """A length or a weight, whichever its unit says."""
+    try:
+        return Weight.read(text)
+    except QuantityError:
+        return Length.read(text)
 
 
 @dataclass(frozen=True)
@@ -75,4 +112,11 @@ ThreadsField = Annotated[ThreadsPerLength, Typed(ThreadsPerLength.read, ThreadsP
 GristField = Annotated[Grist, Typed(read_grist, "310 m/100 g, 8/2 cotton or 2/17 Nm")]
 ShareField = Annotated[Share, Typed(Share.read, Share.accepted)]
 RatioField = Annotated[Ratio, Typed(Ratio.read, Ratio.accepted)]
+CoreField = Annotated[Weight | CoreName, Typed(read_core, "25 g, or the name of a core")]
+_TURNS = "10 m, or 48 turns of the niddy-noddy"
+LengthOrTurnsField = Annotated[Length | Turns, Typed(read_length_or_turns, _TURNS)]
+SomeLengthOrTurnsField = Annotated[Length | Turns, Typed(_more_than_nothing(read_length_or_turns), _TURNS)]
+SomeLengthOrWeightField = Annotated[
+    Length | Weight, Typed(_more_than_nothing(read_length_or_weight), "100 m, or 3.1 g")
+]
 StructureField = Annotated[str, StructureName()]

@@ -1,4 +1,4 @@
-"""The names of yarns: each its own, and only those used that there are.
+"""The names of yarns, cores and winders: each its own, and only those used that there are.
 
 This looks at the tree as typed, before the rest of it has been read, so that a wrong name and a wrong number are told at
 once. What has not the shape of a yarn or a sample is passed over here; the document says what is wrong with it.
@@ -7,10 +7,14 @@ once. What has not the shape of a yarn or a sample is passed over here; the docu
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from typing import Any, Final
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Final, TypeVar
 
+from clothwright.project.fields import CoreName, read_core
 from clothwright.project.problem import Path, Problem
+from clothwright.yarn import read_turns
+
+_Value = TypeVar("_Value")
 
 _NO_TABLE: Final[Mapping[str, Any]] = {}
 
@@ -26,6 +30,8 @@ def name_problems(tree: Mapping[str, Any]) -> list[Problem]:
             why = f"{counted[name]} yarns are called {name}; give each its own name"
             problems.append(Problem(("yarn", number, "name"), why))
         seen.add(name)
+    problems += _tools(tree, "core", _cores_used(tree))
+    problems += _tools(tree, "winder", _winders_used(tree))
     there = ", ".join(counted) or "none"
     problems += [
         Problem(path, f"“{name}”: no yarn has that name; there are {there}")
@@ -33,6 +39,81 @@ def name_problems(tree: Mapping[str, Any]) -> list[Problem]:
         if name not in counted
     ]
     return problems
+
+
+#: What to do about a tool that is used and not listed.
+_LIST_IT: Final = {
+    "core": "weigh an empty one and list it under [[core]], or leave core out and the weight is a band",
+    "winder": "list it under [[winder]] with the length of a turn",
+}
+
+
+def _tools(tree: Mapping[str, Any], kind: str, used: Iterator[tuple[Path, str]]) -> list[Problem]:
+    """Cores, or winders, of one name, and those used that are not in the list."""
+    listed = [(number, name) for number, part in _tables(tree, kind) if (name := _name(part.get("name")))]
+    names = [name for _, name in listed]
+    problems = [
+        Problem((kind, number, "name"), f"{names.count(name)} of the {kind}s are called {name}; give each its own name")
+        for place, (number, name) in enumerate(listed)
+        if name in names[:place]
+    ]
+    there = ", ".join(dict.fromkeys(names)) or "none"
+    for path, name in used:
+        if name not in names:
+            problems.append(
+                Problem(path, f"“{name}”: no {kind} has that name; there are {there}. {_capital(_LIST_IT[kind])}")
+            )
+    return problems
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]
+
+
+def _cores_used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+    for path, ball in _balls(tree):
+        if name := _name(ball.get("core")):
+            core = _read(read_core, name)
+            if isinstance(core, CoreName):
+                yield (*path, "core"), core.name
+
+
+def _winders_used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+    for path, part in _lengths_of_yarn(tree):
+        turns = _read(read_turns, _name(part.get("length")) or "")
+        if turns:
+            yield (*path, "length"), turns.winder
+
+
+def _lengths_of_yarn(tree: Mapping[str, Any]) -> Iterator[tuple[Path, Mapping[str, Any]]]:
+    """Every table with a length of yarn: metered balls, and weighings of a yarn or of a ball."""
+    for number, yarn in _tables(tree, "yarn"):
+        yield from _weighings(("yarn", number, "grist"), yarn.get("grist"))
+    for path, ball in _balls(tree):
+        yield path, ball
+        yield from _weighings((*path, "grist"), ball.get("grist"))
+
+
+def _weighings(path: Path, grist: object) -> Iterator[tuple[Path, Mapping[str, Any]]]:
+    if isinstance(grist, Mapping):
+        yield path, grist
+    for number, part in enumerate(grist if isinstance(grist, list) else []):
+        if isinstance(part, Mapping):
+            yield (*path, number), part
+
+
+def _balls(tree: Mapping[str, Any]) -> Iterator[tuple[Path, Mapping[str, Any]]]:
+    for number, yarn in _tables(tree, "yarn"):
+        for place, ball in _tables(yarn, "balls"):
+            yield ("yarn", number, "balls", place), ball
+
+
+def _read(read: Callable[[str], _Value], text: str) -> _Value | None:
+    """What a text holds; None where it cannot be read, which the document says."""
+    try:
+        return read(text)
+    except ValueError:
+        return None
 
 
 def _used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:

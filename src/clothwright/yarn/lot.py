@@ -13,11 +13,11 @@ from enum import StrEnum
 from typing import Final
 
 from clothwright.measure import GRAMS_PER_OUNCE, Interval
+from clothwright.yarn.heddle_trial import HeddleTrial
+from clothwright.yarn.weighing import GristReading, Pool, WashTest
 
 #: A core nobody has weighed: 12 g (card, the lightest weighed) to 2 oz (the most a teacher allows). Common practice.
 UNKNOWN_CORE_GRAMS: Final = Interval(12.0, math.sqrt(12.0 * 2 * GRAMS_PER_OUNCE), 2 * GRAMS_PER_OUNCE)
-#: Measuring a few metres of yarn by hand: relative error of the length, from tension. Common practice, no source.
-HAND_MEASURED_LENGTH_LOG_SD: Final = 0.01
 METERED_LENGTH_LOG_SD: Final = 0.02
 
 
@@ -30,20 +30,11 @@ class Use(StrEnum):
 
 
 @dataclass(frozen=True)
-class GristReading:
-    """One reading of metres per gram: `log_sd` of the reading, `of_metres` how much yarn was weighed (None: a label)."""
-
-    m_per_g: float
-    log_sd: float
-    of_metres: float | None = None
-    typed: str = ""
-
-
-@dataclass(frozen=True)
 class Ball:
     """One ball, skein or cone. Either `net_g` (after the core) or `metres` by meter is known.
 
     `weight_sd_g`: error of the net weight from the scale; `core_unknown`: the weight still holds a core nobody weighed.
+    `metres_log_sd`: error of the metres; `wound_on`: the winder they were counted on, whose error its balls share.
     """
 
     net_g: float | None = None
@@ -51,6 +42,8 @@ class Ball:
     core_unknown: bool = False
     metres: float | None = None
     grist: GristReading | None = None
+    metres_log_sd: float = METERED_LENGTH_LOG_SD
+    wound_on: str = ""
 
 
 @dataclass(frozen=True)
@@ -68,6 +61,8 @@ class Lot:
     replaceable: bool = True
     colour: str = ""
     wraps_per_cm: float | None = None
+    wash_test: WashTest | None = None
+    heddle_trial: HeddleTrial | None = None
 
     @property
     def grams(self) -> float:
@@ -90,7 +85,7 @@ class Lot:
         readings = self.grist or tuple(ball.grist for ball in self.balls if ball.grist)
         if not readings:
             raise ValueError(f"{self.name}: nothing says how many metres a gram holds")
-        return len(readings) / sum(1 / reading.m_per_g for reading in readings)
+        return Pool(readings).m_per_g
 
     @property
     def has_grist(self) -> bool:
@@ -104,21 +99,16 @@ class Lot:
     def metres_by_hand(self) -> Interval:
         """Metres as a calculator gives them, metres per gram to four places; low is with the heaviest unknown core."""
         cores = UNKNOWN_CORE_GRAMS.high, UNKNOWN_CORE_GRAMS.expected, UNKNOWN_CORE_GRAMS.low
-        return Interval(*(sum(self._ball_metres(ball, core) for ball in self.balls) for core in cores))
+        return Interval(
+            *(sum(self._ball_metres(ball, core) for ball in self.balls) * self.kept_by_hand for core in cores)
+        )
+
+    @property
+    def kept_by_hand(self) -> float:
+        """What washing leaves of the metres, by the weaver's own test to three places; 1 where nobody tried."""
+        return 1.0 if self.washed or self.wash_test is None else round(self.wash_test.ratio, 3)
 
     def _ball_metres(self, ball: Ball, core_g: float) -> float:
         if ball.metres is not None:
             return ball.metres
         return round(self.net_g(ball, core_g), 2) * round(self.ball_m_per_g(ball), 4)
-
-
-def weighed(length_m: float, weight_g: float, *, step_g: float, typed: str = "") -> GristReading:
-    """A reading from a short length weighed; relative error √((δm/m)² + (δL/L)²), the scale even within its step."""
-    weight_log_sd = step_g / math.sqrt(12) / weight_g
-    ruler_log_sd = 0.2 / (100 * length_m)
-    return GristReading(
-        length_m / weight_g,
-        math.hypot(weight_log_sd, ruler_log_sd, HAND_MEASURED_LENGTH_LOG_SD),
-        of_metres=length_m,
-        typed=typed,
-    )
