@@ -178,7 +178,7 @@ def test_yarn_numbers_are_converted_and_a_question_is_answered_by_a_link(opened:
     page.goto("/yarn-numbers/")
     page.get_by_label("Yarn numbers").fill("8/2 cotton\n15 cut")
     page.get_by_role("button", name="Show it in every system").click()
-    expect(page.get_by_role("row", name=re.compile("^worsted"))).to_contain_text("3360 yd/lb ÷ 560")
+    expect(page.get_by_role("row", name=re.compile("^worsted"))).to_contain_text("3360 ÷ 560")
     page.get_by_role("link", name="15 cut (200)").click()
     expect(page.get_by_label("Yarn numbers")).to_have_value("8/2 cotton\n15 cut (200)")
     expect(page.get_by_text("Choose what is meant")).to_have_count(0)
