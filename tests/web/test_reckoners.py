@@ -29,7 +29,7 @@ def test_a_yarn_number_is_shown_in_every_system_with_its_sum() -> None:
     assert numbers["worsted"] == ("6", "3360 ÷ 560")
     assert numbers["Ne"] == ("4", "3360 ÷ 840")
     assert numbers["tex"] == ("147.6", "147.635 ÷ 1")
-    assert (yarn.how_read[0].sum, yarn.how_read[0].value) == ("8 × 840", "6\u00a0720 yd/lb")
+    assert (yarn.how_read[0].sum, yarn.how_read[0].value) == ("8 × 840", "6720 yd/lb")
     assert any("Folding take-up is not in these numbers" in note for note in yarn.notes)
     assert yarn.written
 
@@ -83,6 +83,12 @@ def test_what_is_no_yarn_number_has_a_sentence_and_no_answer(typed: str) -> None
 
 def test_no_more_lines_are_read_than_can_be_shown() -> None:
     assert len(shown_yarns("8/2 cotton\n" * 99)) == MOST_YARNS
+
+
+def test_a_yarn_written_with_its_resultant_is_one_yarn() -> None:
+    (yarn,) = shown_yarns("2/17 Nm; R 124 tex\n")
+    assert {line.what: line.value for line in yarn.numbers}["tex"] == "124"
+    assert all(shown_yarn(written).numbers for written in yarn.written)
 
 
 def test_choosing_an_answer_keeps_the_other_lines(client: Client) -> None:

@@ -147,9 +147,9 @@ def _tried(*seen: str) -> tuple[tuple[str, str], ...]:
 _WASH_TEST: Final = Group(
     "Washing test",
     (
-        Field("yarn.*.wash_test.before", "Before washing"),
+        Field("yarn.*.wash_test.before", "Before"),
         Field("yarn.*.wash_test.after", "after"),
-        Field("yarn.*.wash_test.of", "where weighed, of", unit=METRES),
+        Field("yarn.*.wash_test.of", "if weighed, of", unit=METRES),
     ),
     help="the length of a skein before and after: 20 m and 17.6 m; or what the same length weighs before and after",
 )
@@ -160,17 +160,17 @@ _HEDDLE_TRIAL: Final = Group(
         Field("yarn.*.heddle_trial.heddle", "Heddle", unit=HEDDLE),
         Field("yarn.*.heddle_trial.hole", "Hole", Kind.CHOICE, choices=_tried(*can_be_seen("hole"))),
         Field("yarn.*.heddle_trial.slot", "Slot", Kind.CHOICE, choices=_tried(*can_be_seen("slot"))),
-        Field("yarn.*.heddle_trial.rub_strokes", "Strokes rubbed", Kind.COUNT),
-        Field("yarn.*.heddle_trial.rub", "Then it", Kind.CHOICE, choices=_tried(*can_be_seen("rub"))),
+        Field("yarn.*.heddle_trial.rub_strokes", "Strokes", Kind.COUNT),
+        Field("yarn.*.heddle_trial.rub", "then it", Kind.CHOICE, choices=_tried(*can_be_seen("rub"))),
         Field(
             "yarn.*.heddle_trial.tension_overnight",
-            "Overnight under tension",
+            "Overnight",
             Kind.CHOICE,
             choices=_tried(*can_be_seen("tension overnight")),
         ),
         Field("yarn.*.heddle_trial.knot", "A knot", Kind.CHOICE, choices=_tried(*can_be_seen("knot"))),
     ),
-    help="will it survive as a warp, or only as a weft?",
+    help="rubbed so many strokes in the heddle, held overnight under tension: a warp, or only a weft?",
 )
 
 _ONE_YARN: Final = (

@@ -60,8 +60,8 @@ def shown_yarns(text: str) -> tuple[ShownYarn, ...]:
 
 
 def lines_of(text: str) -> list[str]:
-    """The yarn numbers of a text, one to a line or with a semicolon between."""
-    lines = (line.strip() for line in re.split(r"[;\n\r]+", text))
+    """The yarn numbers of a text, one to a line; a semicolon belongs to a number that holds its resultant."""
+    lines = (line.strip() for line in re.split(r"[\n\r]+", text))
     return [line[:200] for line in lines if line][:MOST_YARNS]
 
 
@@ -121,7 +121,7 @@ def _line(step: Step) -> Line:
 
 def _shown(value: float) -> str:
     """A number to four places that count, a large one whole and in thousands."""
-    return plainly(value, 4) if value < 1000 else f"{value:,.0f}".replace(",", "\u00a0")
+    return plainly(value, 4) if value < 10_000 else f"{value:,.0f}".replace(",", "\u00a0")
 
 
 def _lengths(yarn: YarnNumber) -> tuple[Line, ...]:
