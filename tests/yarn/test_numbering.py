@@ -115,11 +115,35 @@ def test_a_grist_is_read_from_a_label_or_a_count(text: str) -> None:
     assert grist.typed == text
 
 
-YARNLIKE = st.text(st.sampled_from("0123456789./-½ sxRNmetcounwrldgayk()+"), max_size=22)
+YARNLIKE = st.text(st.sampled_from("0123456789./-½ sxRNmetcounwrldgayk()+;SZf=×"), max_size=22)
+#: Pieces of whole yarns in any order: most are nonsense, and all have an end.
+JUMBLED = st.lists(
+    st.sampled_from(
+        [
+            "34 tex",
+            "8/2 cotton",
+            " S 600",
+            " x 2",
+            " x 3 Z 400",
+            "; R 69.3 tex",
+            "R 69.3 tex",
+            " / ",
+            "(",
+            ")",
+            " + ",
+            "; ",
+            "2",
+            " t 0",
+            "170 m/50 g",
+            " f 40",
+        ]
+    ),
+    max_size=9,
+).map("".join)
 
 
 @settings(max_examples=500)
-@given(st.text(max_size=30) | YARNLIKE)
+@given(st.text(max_size=30) | YARNLIKE | JUMBLED)
 def test_any_text_is_a_yarn_or_a_question(text: str) -> None:
     """Whatever comes is a yarn of some thickness, or is refused with a sentence."""
     yarn = _read(text)

@@ -153,10 +153,7 @@ def _twisted(made: Construction, twist: str | None) -> Construction:
 
 
 def _times(made: Construction, times: int, twist: str | None) -> Folded:
-    if times < 1:
-        raise NumberError("a yarn is folded of one strand or more")
-    if times * len(singles(made)) > MOST_STRANDS:
-        raise NumberError(f"{times} strands cannot be folded together")
+    _not_too_many(times, made)
     return _folded([made] * times, twist)
 
 
@@ -225,7 +222,16 @@ def _components(text: str, unknown_m_per_g: float) -> tuple[Construction, ...]:
         one: Construction = _folded(_components(rest, unknown_m_per_g), twist)
     else:
         one = _twisted(_made(rest) if mark else Single(unknown_m_per_g, system=_UNNUMBERED), twist)
-    return (one,) * min(int((times or "1")[:6]), MOST_STRANDS + 1)
+    number = int((times or "1")[:6])
+    _not_too_many(number, one)
+    return (one,) * number
+
+
+def _not_too_many(times: int, made: Construction) -> None:
+    if times < 1:
+        raise NumberError("a yarn is folded of one strand or more")
+    if times * len(singles(made)) > MOST_STRANDS:
+        raise NumberError(f"{times} strands cannot be folded together")
 
 
 def single_to_fold(yarn: YarnNumber) -> str:
