@@ -349,7 +349,7 @@ def test_pages_are_not_kept_by_the_browser(client: Client, project: Project) -> 
 
 def test_reading_never_changes_anything(client: Client, project: Project) -> None:
     for name in ("undo", "redo", "put_away", "drawing", "stop_search"):
-        assert client.get(url(project, name)).status_code == 405
+        assert client.get(url(project, name)).status_code == 302
     assert store.head(project).number == 1
 
 
@@ -390,3 +390,9 @@ def test_a_fault_of_a_page_is_written_down_and_shown_plainly(
     assert response.status_code == 500
     assert "The program went wrong" in response.content.decode()
     assert "the beam slipped" in (data_folder / "faults.log").read_text()
+
+
+def test_reloading_the_address_of_a_button_leads_back_to_its_page(client: Client, project: Project) -> None:
+    assert client.get("/new/").headers["Location"] == "/"
+    assert client.get(url(project, "undo")).headers["Location"] == url(project)
+    assert client.get(url(project, "stop_search"), follow=True).status_code == 200
