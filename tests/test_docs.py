@@ -9,6 +9,8 @@ from pathlib import Path
 
 from pydantic import BaseModel
 
+from clothwright.cli.app import SHEETS
+from clothwright.library.yarn_csv import COLUMNS
 from clothwright.measure import Grist, Length, QuantityError, Share, ThreadsPerLength, Weight
 from clothwright.project import Project
 from clothwright.yarn import read_grist
@@ -91,3 +93,14 @@ def test_every_room_is_drawn_and_every_fact_has_its_source() -> None:
             len(re.findall(r"^source = ", text, re.MULTILINE)),
         )
         assert sources >= entries > 0, table.name
+
+
+def test_every_column_of_the_table_of_yarns_is_on_its_page() -> None:
+    page = (ROOT / "docs/web.md").read_text(encoding="utf-8")
+    named = re.findall(r"^\| `(\w+)` \|", page, re.MULTILINE)
+    assert named == list(COLUMNS)
+
+
+def test_every_kind_of_sheet_is_on_its_page() -> None:
+    page = (ROOT / "docs/sheets.md").read_text(encoding="utf-8")
+    assert all(kind in page for kind in SHEETS)

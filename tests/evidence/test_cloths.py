@@ -132,9 +132,12 @@ def test_a_tape_misread_by_a_fifth_is_questioned_and_kept(slip: float, field: st
 
 def test_a_cloth_of_fewer_crossings_takes_up_less() -> None:
     """Plain takes up most and satin least (M. Y. Ali and M. G. Robbani, BUFT J., 80 cloths), other things equal."""
-    by_crossings = sorted(structures(), key=lambda one: one.crossing_share)
+    crossings = {
+        Step.TAKE_UP: lambda one: one.warp_crossing_share,
+        Step.PICK_LENGTH: lambda one: one.crossing_share,
+    }
     for step, sign in ((Step.TAKE_UP, -1), (Step.PICK_LENGTH, 1)):
-        made = [replace(PLANNED, structure=one.name) for one in by_crossings]
+        made = [replace(PLANNED, structure=one.name) for one in sorted(structures(), key=crossings[step])]
         means = [sign * believed_before([one]).expected({one.unknown(step): 1.0})[0] for one in made]
         assert means == sorted(means)
         assert means[0] < means[-1]

@@ -106,3 +106,11 @@ def test_the_same_yarn_is_kept_once_also_when_it_was_put_away(yarn: OnHand) -> N
     rows = [("line 2", SLATE), ("line 3", SLATE | {"fibre": "wool"}), ("line 4", SLATE | {"fibre": "wool"})]
     assert on_hand.add_each(Kept.YARN, rows) == (1, 2)
     assert OnHand.objects.count() == 2
+
+
+def test_a_project_takes_the_cores_and_winders_of_a_yarn_that_it_has_not_yet() -> None:
+    tall, niddy = {"name": "tall cone", "weight": "25 g"}, {"name": "niddy-noddy", "nominal": "1.5 m"}
+    one = on_hand.add(Kept.YARN, {"yarn": [SLATE], "core": [tall, {}], "winder": [niddy]}, "typed in")
+    assert on_hand.into_project({}, one) == {"yarn": [SLATE], "core": [tall], "winder": [niddy]}
+    lighter = {"name": "tall cone", "weight": "24 g"}
+    assert on_hand.into_project({"core": [lighter], "winder": "odd"}, one)["core"] == [lighter]

@@ -143,6 +143,22 @@ def test_every_ball_and_the_total_of_the_filled_sheet_add_up() -> None:
     assert "count on 2906" in cotton["total"]
 
 
+def test_yarn_that_was_not_washed_is_not_to_be_counted_on() -> None:
+    tree = TREE | {"yarn": [TREE["yarn"][0] | {"state": "unwashed"}]}
+    total = measuring_data(read_project(tree))["yarns"][0]["total"]
+    assert total == "In all: 353.6 + 328.4 + 85 = 767 m; before washing: a fifth of this may vanish."
+
+
+def test_a_core_of_the_weavers_list_and_a_length_in_turns_are_printed_as_typed() -> None:
+    balls = [{"gross": "118 g", "core": "tall cone"}, {"length": "40 turns of niddy-noddy"}]
+    tools = {"core": [{"name": "tall cone", "weight": "18 g"}], "winder": [{"name": "niddy-noddy", "nominal": "1.5 m"}]}
+    tree = TREE | tools | {"yarn": [TREE["yarn"][0] | {"balls": balls}]}
+    (slate,) = measuring_data(read_project(tree))["yarns"]
+    assert slate["rows"][0] == ["1", "118 g", "tall cone", "100 g", "× 3.1579", "315.7 m"]
+    assert slate["rows"][1][3:] == ["metered", "–", "60 m"]
+    assert "tall cone" in text_of(measuring_sheet_pdf(read_project(tree), made_on=DAY))
+
+
 def test_the_sums_of_the_filled_sheets_are_printed() -> None:
     said = text_of(sheet("measuring-yarn", filled=True))
     for words in ("353.6 + 328.4 + 85 = 767 m", "10 m ÷ 3.1667 g = 3.1579 m/g", "6.77 m/g = 6.77 m/g", "5.91 15"):

@@ -306,3 +306,19 @@ def test_the_header_leads_to_every_page_and_says_where_one_is(client: Client, ya
     for path, words in pages.items():
         current = re.findall(r'aria-current="page">([^<]+)<', client.get(path).content.decode())
         assert current == [words]
+
+
+def test_a_yarn_tells_its_core_by_name_its_washing_and_whether_it_passes_the_heddle(
+    client: Client, yarn: OnHand
+) -> None:
+    change(client, yarn, press="add core")
+    change(client, yarn, core__0__name="tall cone", core__0__weight="25")
+    change(client, yarn, yarn__0__balls__0__net="", yarn__0__balls__0__gross="129", yarn__0__balls__0__core="tall cone")
+    told = change(client, yarn, yarn__0__heddle_trial__hole="sticks")
+    assert part(yarn)["balls"] == [{"gross": "129 g", "core": "tall cone"}]
+    assert "About 322\u00a0m" in told
+    assert "Weft only" in told
+    before = int(re.search(r"About (\d+)", told)[1])  # type: ignore[index]
+    change(client, yarn, yarn__0__state="unwashed", yarn__0__wash_test__before="20 m")
+    washed = change(client, yarn, yarn__0__wash_test__after="16 m")
+    assert int(re.search(r"About (\d+)", washed)[1]) < 0.9 * before  # type: ignore[index]

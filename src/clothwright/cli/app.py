@@ -116,20 +116,33 @@ def _show_in_hand(held: dict[str, Any]) -> None:
 
 
 @commands.command("sett")
-@click.option("--wraps", help="Ruler wraps of one yarn for warp and weft, as 15/in.")
+@click.option("--wraps", help='Ruler wraps of one yarn, as 15/in; of a mixed warp, as "2 x 18/in + 1 x 9/in".')
 @click.option("--warp-wraps", help="Ruler wraps of the warp.")
 @click.option("--weft-wraps", help="Ruler wraps of the weft.")
-@click.option("--yarn", "yarn_text", help="A yarn's number instead of wraps, as 8/2 cotton.")
+@click.option("--together-wraps", help="Warp and weft wrapped together, turn about: the warp's wraps only.")
+@click.option("--wraps-taken", help='How they were counted, as "over 5 cm, just touching".')
+@click.option("--like", help="A pattern's sett instead of wraps, as 8/in.")
+@click.option("--yarn", "yarn_text", help="A yarn's number, as 8/2 cotton: beside wraps, or instead of them.")
+@click.option("--weft-yarn", help="The weft's number, where it is another yarn.")
 @click.option("--structure", "weave", default="plain", show_default=True, help="Plain, twill 2/2 and so on.")
-@click.option("--heddles", multiple=True, help="A heddle owned, as 30/10 cm; give it again for each, or with commas.")
+@click.option(
+    "--heddles", multiple=True, help="A heddle owned, as 30/10 cm; again for each, or commas; + joins sections."
+)
+@click.option("--fibre", default="", help="What the yarn is made of, for draw-in and shrinkage.")
+@click.option("--finish", default="", help="How the cloth will be washed.")
+@click.option("--firmness", "firmness_text", help="A cloth wanted, as gauze, scarves, sewing cloth or upholstery.")
+@click.option("--width", help="Finished width wanted, as 44 cm; left out, figures are for 10 cm.")
+@click.option("--loom-width", help="Weaving width of the loom.")
+@click.option("--width-ratio", help="Finished width over width in heddle where it is known, as 0.9 or 18/20.")
+@click.option("--ends", type=click.IntRange(min=1), help="Ends of a pattern to be carried over to these heddles.")
 @_AS_JSON
 def sett_command(as_json: bool, **given: Any) -> None:
-    """Say which heddles suit a yarn, and what each leads to."""
-    from clothwright.cli.setts import sett_answer, show_sett
+    """Compare heddles for a yarn: what each leads to, how to sley it, and which to sample."""
+    from clothwright.cli.setts import compared, show_sett
 
     with asked():
-        answer = sett_answer(**given)
-    if not _answer(answer, as_json):
+        answer = compared(**given)
+    if not _answer(answer.as_json(), as_json):
         show_sett(answer)
 
 

@@ -20,15 +20,20 @@ class Refused(Exception):
 def asked(file: Path | None = None) -> Iterator[None]:
     """Turn problems with what was given into sentences on standard error and exit status 2."""
     from clothwright.measure import QuantityError
-    from clothwright.project import ProblemsFound
 
     before = f"{file}: " if file else ""
     try:
         yield
-    except ProblemsFound as found:
-        for problem in found.problems:
-            click.echo(f"{before}{problem}", err=True)
-        raise Refused from None
+    except (Refused, click.ClickException, click.exceptions.Exit):
+        raise
     except QuantityError as error:
         click.echo(f"{before}{error}", err=True)
+        raise Refused from None
+    except Exception as error:
+        from clothwright.project import ProblemsFound
+
+        if not isinstance(error, ProblemsFound):
+            raise
+        for problem in error.problems:
+            click.echo(f"{before}{problem}", err=True)
         raise Refused from None

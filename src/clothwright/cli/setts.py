@@ -1,107 +1,329 @@
-"""Which heddles suit a yarn, and what each leads to."""
+"""Which heddles suit a yarn, and what each leads to: the texts read, the question asked, the answer shown."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Never, TypeVar
 
 from clothwright.cloth import (
     Structure,
-    candidates,
-    closest_sett,
-    sett_from_both_wraps,
-    sett_from_wraps,
+    Thickness,
+    Wraps,
+    firmness_named,
+    read_heddles,
+    read_wraps,
+    read_wraps_taken,
+    sett_wrapped_together,
     structure,
     usual_heddles,
 )
-from clothwright.measure import CM_PER_INCH, ThreadsPerLength
-from clothwright.project import Problem, ProblemsFound
-from clothwright.yarn import RULER_WRAPS_PER_DIAMETER, diameter_rules, read_yarn, ruler_wraps_per_cm
+from clothwright.evidence import fibre_group
+from clothwright.measure import CM_PER_INCH, Interval, Length, QuantityError, Ratio, Rung, ThreadsPerLength
+from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, taken_line
+from clothwright.planning.working import WorkingLine
+from clothwright.yarn import (
+    RULER_WRAPS_PER_DIAMETER,
+    DiameterRule,
+    YarnNumber,
+    diameter_rule,
+    read_yarn,
+    ruler_wraps_per_cm,
+)
 
-
-def sett_answer(
-    *,
-    wraps: str | None,
-    warp_wraps: str | None,
-    weft_wraps: str | None,
-    yarn_text: str | None,
-    weave: str,
-    heddles: Iterable[str],
-) -> dict[str, Any]:
-    """The advised sett, the closest, and every heddle against them; ProblemsFound when it cannot be told."""
-    of = _structure(weave)
-    warp, weft, diameters = _wraps(wraps, warp_wraps, weft_wraps, yarn_text)
-    advised = sett_from_wraps(warp, of) if weft is None else sett_from_both_wraps(warp, weft, of)
-    closest = closest_sett(diameters, of)
-    found = candidates(_heddles(heddles), advised, closest)
-    return {
-        "structure": of.name,
-        "advised_ends_per_cm": advised,
-        "closest_ends_per_cm": closest,
-        "candidates": [
-            {
-                "heddle": one.heddle,
-                "ends_per_cm": one.ends_per_cm,
-                "ends_per_in": one.ends_per_cm * CM_PER_INCH,
-                "share_of_closest": one.share_of_closest,
-                "against_advised": one.against_advice,
-                "firmness": one.firmness,
-                "sleying": "one end in each slot and hole, or dent",
-                "sample_this": one.sample_this,
-            }
-            for one in found
-        ],
-    }
-
-
-def _structure(weave: str) -> Structure:
-    try:
-        return structure(weave)
-    except KeyError as error:
-        raise ProblemsFound(Problem(("structure",), str(error.args[0]))) from None
-
-
-def _wraps(
-    wraps: str | None, warp_wraps: str | None, weft_wraps: str | None, yarn_text: str | None
-) -> tuple[float, float | None, float]:
-    """Ruler wraps of warp and weft per cm, and calculated diameters of the warp per cm."""
-    given = [name for name, value in (("--wraps", wraps), ("--warp-wraps", warp_wraps), ("--yarn", yarn_text)) if value]
-    if len(given) != 1 or (weft_wraps and not warp_wraps):
-        came = ", ".join(given) or "nothing"
-        sentence = f"{came} came; give --wraps, or --yarn, or --warp-wraps with --weft-wraps"
-        raise ProblemsFound(Problem((), sentence))
-    if yarn_text:
-        rule = diameter_rules()[0]
-        m_per_g = read_yarn(yarn_text).m_per_g
-        return ruler_wraps_per_cm(m_per_g, rule), None, rule.diameters_per_cm(m_per_g)
-    warp = ThreadsPerLength.read(wraps or warp_wraps or "").per_cm
-    weft = ThreadsPerLength.read(weft_wraps).per_cm if weft_wraps else None
-    return warp, weft, warp / RULER_WRAPS_PER_DIAMETER
-
-
-def _heddles(given: Iterable[str]) -> dict[str, float]:
-    """The heddles given, by what is printed on them; the usual ones when none are."""
-    names = [name.strip() for text in given for name in text.split(",") if name.strip()]
-    return {name: ThreadsPerLength.read(name).per_cm for name in names} or usual_heddles()
-
-
-def show_sett(answer: dict[str, Any]) -> None:
-    """Show the candidates as a table."""
+if TYPE_CHECKING:
     from rich.console import Console
+
+    from clothwright.cloth import SettCandidate
+
+_T = TypeVar("_T")
+
+
+@dataclass(frozen=True)
+class _Given:
+    """What was typed of the yarns."""
+
+    wraps: str | None
+    warp_wraps: str | None
+    weft_wraps: str | None
+    together_wraps: str | None
+    like: str | None
+    wraps_taken: str | None
+    yarn: YarnNumber | None
+    weft_yarn: YarnNumber | None
+    rule: DiameterRule
+    weave: Structure
+
+
+def compared(
+    *,
+    wraps: str | None = None,
+    warp_wraps: str | None = None,
+    weft_wraps: str | None = None,
+    together_wraps: str | None = None,
+    wraps_taken: str | None = None,
+    like: str | None = None,
+    yarn_text: str | None = None,
+    weft_yarn: str | None = None,
+    weave: str = "plain",
+    heddles: Iterable[str] = (),
+    fibre: str = "",
+    finish: str = "",
+    firmness_text: str | None = None,
+    width: str | None = None,
+    loom_width: str | None = None,
+    width_ratio: str | None = None,
+    ends: int | None = None,
+) -> SettAnswer:
+    """The heddles side by side; ProblemsFound or QuantityError when what was given does not tell."""
+    owned = read_heddles(heddles)
+    of = _or_wrong("structure", lambda: structure(weave))
+    yarn = read_yarn(yarn_text) if yarn_text else None
+    weft = read_yarn(weft_yarn) if weft_yarn else yarn
+    fibre = fibre or _fibre_of(yarn_text or "")
+    given = _Given(
+        wraps, warp_wraps, weft_wraps, together_wraps, like, wraps_taken, yarn, weft, diameter_rule(fibre, "mill"), of
+    )
+    thickness, told = _thickness(given)
+    return compare_setts(
+        SettQuestion(
+            structure=of,
+            thickness=thickness,
+            heddles=owned or read_heddles(usual_heddles()),
+            fibre=fibre,
+            finish=finish,
+            warp_tex=yarn.tex if yarn else None,
+            weft_tex=weft.tex if weft else None,
+            wanted=_or_wrong("firmness", lambda: firmness_named(firmness_text)) if firmness_text else None,
+            finished_width_cm=_some_length(width),
+            loom_cm=_some_length(loom_width),
+            width_ratio=Ratio.read(width_ratio).expected if width_ratio else None,
+            pattern_ends=ends,
+            told=told,
+            other_ways=bool(owned),
+        )
+    )
+
+
+def _or_wrong(field: str, read: Callable[[], _T]) -> _T:
+    """What is read, or the sentence of the KeyError that it is not known."""
+    try:
+        return read()
+    except KeyError as error:
+        _wrong(str(error.args[0]), field)
+
+
+def _wrong(sentence: str, *path: str) -> Never:
+    from clothwright.project import Problem, ProblemsFound
+
+    raise ProblemsFound(Problem(path, sentence)) from None
+
+
+def _fibre_of(yarn_text: str) -> str:
+    """The fibre that a yarn's text names, as 8/2 cotton does."""
+    group = fibre_group(yarn_text)
+    return "" if group == "unknown" else group
+
+
+def _some_length(text: str | None) -> float | None:
+    if text is None:
+        return None
+    length = Length.read(text)
+    if length.cm <= 0:
+        raise QuantityError(text, "it must be more than nothing", Length.accepted)
+    return length.cm
+
+
+def _thickness(given: _Given) -> tuple[Thickness, tuple[WorkingLine, ...]]:
+    """Warp and weft on both scales, and how they were come by."""
+    _one_way_only(given)
+    if given.like:
+        return _as_pattern(given, ThreadsPerLength.read(given.like))
+    if given.together_wraps:
+        return _together(given)
+    if counted := given.wraps or given.warp_wraps:
+        warp = read_wraps(counted)
+        weft = read_wraps(given.weft_wraps) if given.weft_wraps else None
+        return _counted(given, warp, weft)
+    return _numbered(given)
+
+
+def _one_way_only(given: _Given) -> None:
+    ways = {
+        "--wraps": given.wraps,
+        "--warp-wraps": given.warp_wraps if not given.together_wraps else None,
+        "--together-wraps": given.together_wraps,
+        "--like": given.like,
+    }
+    came = [name for name, text in ways.items() if text]
+    if len(came) > 1:
+        _wrong(f"{' and '.join(came)} came; give one of them")
+    if not came and not given.yarn:
+        _wrong("nothing came to tell how thick the yarn is; give --wraps, --yarn, --together-wraps or --like")
+    if given.weft_wraps and not given.warp_wraps:
+        _wrong("--weft-wraps came alone; give --warp-wraps with it")
+    if given.weft_wraps and given.together_wraps:
+        _wrong("--together-wraps and --weft-wraps came; the weft's own wraps follow from the two together")
+
+
+def _counted(given: _Given, warp: Wraps, weft: Wraps | None) -> tuple[Thickness, tuple[WorkingLine, ...]]:
+    """From wraps as counted; the calculated diameters are reckoned from them, so that one hand's wrapping decides both."""
+    weft_wraps = weft.per_cm if weft else _weft_by_number(given, warp.per_cm)
+    lines = [_line("Wraps of the warp", warp.sum, warp.per_cm, "counted on a ruler")]
+    if weft:
+        lines.append(_line("Wraps of the weft", weft.sum, weft.per_cm, "counted on a ruler"))
+    lines += _taken_lines(given, warp.per_cm)
+    lines.append(_touching_line(warp.per_cm))
+    if given.yarn:
+        calculated = given.rule.diameters_per_cm(given.yarn.m_per_g)
+        said = f"k {given.rule.k:g} by the yarn's number: another scale, shown to compare"
+        lines.append(_line("Diameters calculated", said, calculated, given.rule.name))
+    return _of_wraps(warp.per_cm, weft_wraps), tuple(lines)
+
+
+def _weft_by_number(given: _Given, warp_wraps: float) -> float:
+    """The weft's wraps where only its number differs: as much finer or thicker as its diameter is."""
+    if not (given.yarn and given.weft_yarn):
+        return warp_wraps
+    return warp_wraps * math.sqrt(given.weft_yarn.m_per_g / given.yarn.m_per_g)
+
+
+def _of_wraps(warp: float, weft: float) -> Thickness:
+    return Thickness(warp, weft, warp / RULER_WRAPS_PER_DIAMETER, weft / RULER_WRAPS_PER_DIAMETER)
+
+
+def _together(given: _Given) -> tuple[Thickness, tuple[WorkingLine, ...]]:
+    """From both yarns wrapped together: the weft's room is what the warp's own leaves."""
+    both = read_wraps(given.together_wraps or "")
+    alone = read_wraps(given.warp_wraps).per_cm if given.warp_wraps else 2 * both.per_cm
+    try:
+        sett = sett_wrapped_together(both.per_cm, structure("plain"), alone)
+    except ValueError as error:
+        _wrong(f"{error}: {given.warp_wraps} alone, {given.together_wraps} together; count again", "together-wraps")
+    how = "counted" if given.warp_wraps else "not counted: the two taken as alike"
+    lines = [
+        _line("Warp wraps with the weft between", both.sum, sett, "counted; it is the plain sett itself"),
+        _line("Wraps of the warp alone", f"{alone:.2f} per cm", alone, how),
+        *_taken_lines(given, both.per_cm),
+        _touching_line(alone),
+    ]
+    return _of_wraps(alone, 1 / (1 / both.per_cm - 1 / alone)), tuple(lines)
+
+
+def _as_pattern(given: _Given, sett: ThreadsPerLength) -> tuple[Thickness, tuple[WorkingLine, ...]]:
+    """From a pattern's sett, taken as what its yarn's wraps advise for the structure."""
+    wraps = sett.per_cm / given.weave.wraps_share
+    said = f"{sett} is {sett.per_cm:.2f} per cm; ÷ {given.weave.wraps_share:.2f}"
+    return _of_wraps(wraps, wraps), (_line("Wraps that a pattern's sett implies", said, wraps, "as the pattern says"),)
+
+
+def _numbered(given: _Given) -> tuple[Thickness, tuple[WorkingLine, ...]]:
+    """From the yarns' numbers: diameters calculated, ruler wraps to be expected of them."""
+    assert given.yarn is not None  # asked before
+    assert given.weft_yarn is not None
+    warp, weft = given.yarn.m_per_g, given.weft_yarn.m_per_g
+    touching = given.rule.diameters_per_cm(warp)
+    said = f"k {given.rule.k:g} × √({warp * 1000:.0f} m/kg), in cm"
+    expected = ruler_wraps_per_cm(warp, given.rule)
+    said_wraps = f"{touching:.2f} × {RULER_WRAPS_PER_DIAMETER:g}; count them, a lofty yarn wraps far fewer"
+    lines = (
+        _line("Diameters calculated", said, touching, given.rule.name),
+        _line("Ruler wraps to expect", said_wraps, expected, "a teacher's rule"),
+    )
+    found = Thickness(expected, ruler_wraps_per_cm(weft, given.rule), touching, given.rule.diameters_per_cm(weft))
+    return found, lines
+
+
+def _touching_line(wraps: float) -> WorkingLine:
+    said = f"{wraps:.2f} ÷ {RULER_WRAPS_PER_DIAMETER:g}"
+    return _line("Diameters reckoned from the wraps", said, wraps / RULER_WRAPS_PER_DIAMETER, "a teacher's rule")
+
+
+def _taken_lines(given: _Given, per_cm: float) -> list[WorkingLine]:
+    """How the wraps were taken, where it was said."""
+    return [taken_line(read_wraps_taken(given.wraps_taken), per_cm)] if given.wraps_taken else []
+
+
+def _line(step: str, said: str, value: float, source: str) -> WorkingLine:
+    return WorkingLine(step, said, round(value, 2), "per cm", Rung.RULE_OF_THUMB, source)
+
+
+def show_sett(answer: SettAnswer) -> None:
+    """Show the candidates as tables, then advice, cautions and working."""
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    advised, closest = answer.advised_per_cm, answer.closest_per_cm
+    console.print(
+        f"{answer.question.structure.name}: about {advised:.2f} ends per cm ({advised * CM_PER_INCH:.1f} per inch), "
+        f"{closest:.2f} ({closest * CM_PER_INCH:.1f}) where the threads touch."
+    )
+    _show_cloths(console, answer)
+    _show_leads(console, answer)
+    for sentence in (*answer.advice, *answer.cautions):
+        console.print(sentence, markup=False, soft_wrap=True)
+    console.print("\nWorking")
+    for line in answer.working:
+        console.print(
+            f"  {line.step}: {line.sum} = {line.value:g} {line.unit} ({line.source})", markup=False, soft_wrap=True
+        )
+
+
+def _show_cloths(console: Console, answer: SettAnswer) -> None:
     from rich.table import Table
 
-    console = Console()
-    advised, closest = answer["advised_ends_per_cm"], answer["closest_ends_per_cm"]
-    console.print(
-        f"{answer['structure']}: about {advised:.2f} ends per cm ({advised * CM_PER_INCH:.1f} per inch) by the wraps, "
-        f"{closest:.2f} at the closest.",
-        highlight=False,
-    )
-    table = Table("heddle", "ends per cm", "per inch", "of the closest", "cloth", "sample it?", box=None)
-    for one in answer["candidates"]:
-        sample = "yes" if one["sample_this"] else ""
-        share = f"{one['share_of_closest']:.0%}"
+    table = Table("heddle", "per cm", "per inch", "of closest", "covers", "cloth", "sample it?", box=None)
+    for one, _ in answer.candidates:
+        sample = "first" if one in answer.sample else "yes" if one.sample_this else ""
+        share, cover = _percent(one.share_of_closest), _percent(one.cover or 0.0)
         table.add_row(
-            one["heddle"], f"{one['ends_per_cm']:.2f}", f"{one['ends_per_in']:.1f}", share, one["firmness"], sample
+            one.named, f"{one.ends_per_cm:.2f}", f"{one.ends_per_inch:.2f}", share, cover, one.firmness, sample
         )
     console.print(table)
+
+
+def _show_leads(console: Console, answer: SettAnswer) -> None:
+    """What each leads to; in words, those to sample first and the ones sleyed in a way of their own."""
+    from rich.table import Table
+
+    asked = answer.question.finished_width_cm
+    per = f"{asked:g} cm ({asked / CM_PER_INCH:.1f} in)" if asked else "10 cm (3.9 in)"
+    console.print(f"\nFor {per} finished, warp and weft in metres of yarn for a metre of cloth:")
+    table = Table("heddle", "ends", "in heddle", "finished", "warp", "weft", "g/m²", box=None)
+    for one, leads in answer.candidates:
+        table.add_row(one.named, *_figures(leads))
+    console.print(table)
+    for one, leads in answer.candidates:
+        if one in answer.sample or not one.usual or not leads.fits:
+            console.print(f"{one.named}: {_in_words(one, leads)}", markup=False, soft_wrap=True)
+
+
+def _figures(leads: LeadsTo) -> tuple[str, ...]:
+    ends = str(leads.ends) if leads.fits else f"{leads.ends} of {leads.ends_needed}"
+    return (
+        ends,
+        f"{leads.width_in_heddle_cm:.1f} cm",
+        _spread(leads.finished_width_cm, 0),
+        _spread(leads.warp_m_per_m, 0),
+        _spread(leads.weft_m_per_m, 0),
+        _spread(leads.g_per_m2, 0) if leads.g_per_m2 else "",
+    )
+
+
+def _spread(one: Interval, places: int) -> str:
+    return f"{one.expected:.{places}f} ({one.low:.{places}f}–{one.high:.{places}f})"
+
+
+def _in_words(one: SettCandidate, leads: LeadsTo) -> str:
+    weight = f"{leads.weight}, {leads.season}" if leads.weight else ""
+    lost = (
+        f"draws in {leads.draw_in.expected:.0%}, loses {leads.width_lost.expected:.0%} of the width in the heddle and "
+    )
+    lost += f"{leads.length_lost.expected:.0%} of the woven length in all"
+    said = (one.sleying, leads.says.rstrip("."), leads.hand, weight, lost)
+    return "; ".join(filter(None, said)) + "."
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"

@@ -123,14 +123,14 @@ def _mean(making: Making) -> Vector:
         making.weft_mm,
         warp_share=WARP_SHARE_UNDER_TENSION,
     )
-    crossing = structure(making.structure).crossing_share
+    weave = structure(making.structure)
     openness = data["relative_sett"]["slope"] * max(-1.0, min(1.0, math.log(making.relative_sett)))
     mean = dict(prior.mean)
     mean[Step.WIDTH_FINISHING] += openness
     mean[Step.LENGTH_FINISHING] += openness
-    mean[Step.TAKE_UP] = data["take_up"]["stretch"] - math.log1p(crossing * warp_crimp)
+    mean[Step.TAKE_UP] = data["take_up"]["stretch"] - math.log1p(weave.warp_crossing_share * warp_crimp)
     mean[Step.PICKS] = picks
-    mean[Step.PICK_LENGTH] = mean[Step.DRAW_IN] + math.log1p(crossing * weft_crimp)
+    mean[Step.PICK_LENGTH] = mean[Step.DRAW_IN] + math.log1p(weave.crossing_share * weft_crimp)
     return np.array([mean[step] for step in STEPS])
 
 

@@ -20,6 +20,8 @@ from clothwright.library.store import NAMELESS, projects
 
 Tree = dict[str, Any]
 _LARGEST: Final = 2**31 - 1
+#: Lists that go with a yarn: cores weighed empty, and what its lengths were wound on.
+TOOLS: Final = ("core", "winder")
 
 
 class Kept(StrEnum):
@@ -128,7 +130,19 @@ def into_project(tree: Tree, one: OnHand) -> Tree:
         return changed | {"loom": part}
     there = changed.get("yarn")
     kept = [yarn for yarn in there if not _blank(yarn)] if isinstance(there, list) else []
-    return changed | {"yarn": [*kept, part]}
+    return changed | _tools(changed, head(one).tree) | {"yarn": [*kept, part]}
+
+
+def _tools(tree: Tree, taken: Tree) -> Tree:
+    """The lists of cores and winders of a tree, with those of a yarn's that it has not under that name."""
+    lists = {}
+    for kind in TOOLS:
+        there, more = (one if isinstance(one, list) else [] for one in (tree.get(kind), taken.get(kind)))
+        names = [tool.get("name") for tool in there if isinstance(tool, dict)]
+        new = [copy.deepcopy(tool) for tool in more if isinstance(tool, dict) and tool.get("name") not in names]
+        if new := [tool for tool in new if not _blank(tool)]:
+            lists[kind] = [*there, *new]
+    return lists
 
 
 def _blank(value: object) -> bool:

@@ -1,32 +1,66 @@
-"""From yarn, pattern and evidence to a plan: the verdict, the working, ways out, what to measure next."""
+"""From yarn, pattern and evidence to a plan: the verdict, the working, ways out, what to measure next.
 
-from clothwright.planning.answer import (
-    ClothPlan,
-    Margin,
-    PlacedOutline,
-    Plan,
-    Shortfall,
-    ToMeasure,
-    Verdict,
-    WarpPlan,
-    WayOut,
-    WeftPlan,
-    WidthStep,
-    WorkingLine,
-    YarnLine,
-)
-from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
-from clothwright.planning.job import sett_candidates
-from clothwright.planning.laying import Laid, copies_to_cut, lay
-from clothwright.planning.plan import plan
+What is listed here is imported when it is first asked for, so that comparing setts does not wait for the layout search.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from clothwright.planning.answer import (
+        ClothPlan,
+        Margin,
+        PlacedOutline,
+        Plan,
+        Shortfall,
+        ToMeasure,
+        Verdict,
+        WarpPlan,
+        WayOut,
+        WeftPlan,
+        WidthStep,
+        YarnLine,
+    )
+    from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
+    from clothwright.planning.job import sett_candidates, sett_question
+    from clothwright.planning.laying import Laid, copies_to_cut, lay
+    from clothwright.planning.planned import plan
+    from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
+    from clothwright.planning.working import WorkingLine
+
+_HOMES = {
+    "answer": (
+        "ClothPlan",
+        "Margin",
+        "PlacedOutline",
+        "Plan",
+        "Shortfall",
+        "ToMeasure",
+        "Verdict",
+        "WarpPlan",
+        "WayOut",
+        "WeftPlan",
+        "WidthStep",
+        "YarnLine",
+    ),
+    "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
+    "job": ("sett_candidates", "sett_question"),
+    "laying": ("Laid", "copies_to_cut", "lay"),
+    "planned": ("plan",),
+    "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
+    "working": ("WorkingLine",),
+}
 
 __all__ = [
     "ClothPlan",
     "Laid",
     "LayoutSearch",
+    "LeadsTo",
     "Margin",
     "PlacedOutline",
     "Plan",
+    "SettAnswer",
+    "SettQuestion",
     "Shortfall",
     "ToMeasure",
     "Verdict",
@@ -36,10 +70,21 @@ __all__ = [
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "compare_setts",
     "copies_to_cut",
     "lay",
     "plan",
     "quick_layouts",
     "searched_layouts",
     "sett_candidates",
+    "sett_question",
+    "what_a_sett_leads_to",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """The name, from the file it lives in."""
+    for file, names in _HOMES.items():
+        if name in names:
+            return getattr(import_module(f"{__name__}.{file}"), name)
+    raise AttributeError(f"{__name__} has no {name}")

@@ -10,8 +10,9 @@ from enum import StrEnum
 from typing import Any
 
 from clothwright.layout import Layout
-from clothwright.measure import Interval, Rung
+from clothwright.measure import Interval
 from clothwright.pattern import Ring
+from clothwright.planning.working import WorkingLine
 
 
 class Verdict(StrEnum):
@@ -110,18 +111,6 @@ class ToMeasure:
 
 
 @dataclass(frozen=True)
-class WorkingLine:
-    """One line of the sum: `sum` as a person would write it, its `value` in `unit`, and where its numbers come from."""
-
-    step: str
-    sum: str
-    value: float
-    unit: str
-    rung: Rung
-    source: str
-
-
-@dataclass(frozen=True)
 class PlacedOutline:
     """A piece in its place on the finished cloth: x along the cloth, y from the selvedge, cm."""
 
@@ -187,7 +176,7 @@ class Plan:
             "shortfall": _data(self.shortfall),
             "ways_out": _data(self.ways_out),
             "measure_next": _data(self.measure_next),
-            "working": [_working(line) for line in self.working],
+            "working": [line.as_json() for line in self.working],
             "cautions": list(self.cautions),
             "notes": list(self.notes),
         }
@@ -203,17 +192,6 @@ def layout_data(layout: Layout, outlines: tuple[PlacedOutline, ...]) -> dict[str
         "length_cm": _data(layout.length_cm),
         "used_share": _data(layout.used_share),
         "placed": placed,
-    }
-
-
-def _working(line: WorkingLine) -> dict[str, Any]:
-    return {
-        "step": line.step,
-        "sum": line.sum,
-        "value": line.value,
-        "unit": line.unit,
-        "rung": str(line.rung),
-        "from": line.source,
     }
 
 

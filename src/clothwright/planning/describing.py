@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from clothwright.measure import Draws, Estimate, Interval, Rung
-from clothwright.planning.answer import WorkingLine
 from clothwright.planning.forecast import all_lots
 from clothwright.planning.sums import figures
 from clothwright.planning.weighing_up import WeighedUp
+from clothwright.planning.working import WorkingLine
 from clothwright.yarn import Lot
 
 

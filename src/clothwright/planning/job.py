@@ -11,12 +11,22 @@ from functools import cached_property
 from math import lcm
 from typing import Final, TypeVar
 
-from clothwright.cloth import SettCandidate, candidates, closest_sett, structure
+from clothwright.cloth import (
+    HeddleOwned,
+    Section,
+    SettCandidate,
+    Thickness,
+    candidates,
+    closest_sett,
+    read_wraps_taken,
+    structure,
+)
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
+from clothwright.planning.setts import SettQuestion, taken_line
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
-from clothwright.project.domain import Yarns, advised_sett, pieces, touching_per_cm, yarns
+from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
@@ -168,3 +178,31 @@ def sett_candidates(project: Project, cloth_yarns: Yarns) -> tuple[SettCandidate
     weave = structure(project.cloth.structure)
     closest = closest_sett(touching_per_cm(warp), weave)
     return candidates({one.typed: one.per_cm for one in project.loom.heddles}, advised_sett(project, warp), closest)
+
+
+def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
+    """The heddles of a project side by side: the question that `compare_setts` answers with what each leads to."""
+    warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
+    cloth, ratio = project.cloth, project.cloth.width_ratio
+    kind = "reed" if project.loom.kind == "shaft" else "heddle"
+    thickness = Thickness(wraps_per_cm(warp), wraps_per_cm(weft), touching_per_cm(warp), touching_per_cm(weft))
+    parts = {part.name: part for part in project.yarn}
+    taken = parts[warp.name].wraps_taken
+    known = samples(project, cloth_yarns, chosen_heddle(project, cloth_yarns).per_cm)
+    return SettQuestion(
+        structure=structure(cloth.structure),
+        thickness=thickness,
+        heddles=tuple(HeddleOwned(one.typed, kind, (Section(one.typed, one.per_cm),)) for one in project.loom.heddles),
+        fibre=cloth_yarns.fibre,
+        finish=cloth.finish,
+        warp_tex=1000 / warp.m_per_g if warp.has_grist else None,
+        weft_tex=1000 / weft.m_per_g if weft.has_grist else None,
+        finished_width_cm=project.want.width.cm if project.want else None,
+        loom_cm=project.loom.weaving_width.cm if project.loom.weaving_width else None,
+        width_ratio=ratio.expected if ratio else None,
+        end_step=lcm(cloth.repeat_ends, 2 if project.loom.warping == "direct" else 1),
+        known=known,
+        warp=warp.name,
+        weft=weft.name,
+        told=(taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else (),
+    )

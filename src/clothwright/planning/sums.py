@@ -13,9 +13,9 @@ from typing import Final
 
 from clothwright.evidence import LENGTH_STEPS, WIDTH_STEPS, ratio_prior, table
 from clothwright.measure import Estimate, Grist, Interval, Ratio, Rung, ThreadsPerLength
-from clothwright.planning.answer import WorkingLine
 from clothwright.planning.forecast import all_lots, take_up_ratio
 from clothwright.planning.job import Job, Wanted
+from clothwright.planning.working import WorkingLine
 from clothwright.project.document import SamplePart
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Ball, Lot, Use
 

@@ -124,11 +124,14 @@ def _looser(job: Job) -> Iterator[Change]:
 
 
 def second_yarn(slack_m: np.ndarray, weft_m: np.ndarray, trust: float) -> WayOut | None:
-    """A second yarn in weft bands from the start: the least share of the picks at which this yarn lasts."""
-    missing = float(np.quantile(-slack_m, trust))
-    if missing <= 0:
+    """A second yarn in weft bands from the start: the least share of the picks at which this yarn lasts.
+
+    None where nothing is missing, where there may be no weft at all (a warp shorter than its waste), or too much is asked.
+    """
+    missing, least_weft = float(np.quantile(-slack_m, trust)), float(np.quantile(weft_m, 1 - trust))
+    if missing <= 0 or least_weft <= 0:
         return None
-    share = math.ceil(20 * missing / float(np.quantile(weft_m, 1 - trust))) / 20
+    share = math.ceil(20 * missing / least_weft) / 20
     if share > 0.6:
         return None
     left = slack_m + share * weft_m

@@ -9,6 +9,7 @@ from typing import Annotated, Final, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
 
+from clothwright.cloth import read_wraps_taken
 from clothwright.measure import Length, Share, Weight
 from clothwright.project.fields import (
     CoreField,
@@ -147,6 +148,10 @@ class HeddleTrialPart(Part):
     knot: Literal["passes", "catches"] | None = None
 
 
+def _wraps_taken(text: str) -> str:
+    return read_wraps_taken(text).typed
+
+
 class YarnPart(Part):
     """A yarn or lot in hand."""
 
@@ -158,6 +163,7 @@ class YarnPart(Part):
     replaceable: bool = True
     colour: str = ""
     wraps: ThreadsField | None = None
+    wraps_taken: Annotated[str, AfterValidator(_wraps_taken)] = ""
     state: Literal["washed", "unwashed"] = "washed"
     grist: ReadingsField | None = None
     balls: list[BallField] = []

@@ -197,7 +197,8 @@ def _yarn(lot: Lot, part: YarnPart, imperial: bool) -> dict[str, Any]:
     total = f"{added} = {whole} m" if len(sums) > 1 else f"{whole} m"
     count_on = YARN.text(ends[0], imperial=imperial, rounding=Rounding.DOWN)
     rows = [_ball_row(number, *pair) for number, pair in enumerate(zip(part.balls, sums, strict=True), 1)]
-    return {"name": _name(lot), "rows": rows, "total": f"In all: {total}; count on {count_on}."}
+    last = f"count on {count_on}." if lot.washed else "before washing: a fifth of this may vanish."
+    return {"name": _name(lot), "rows": rows, "total": f"In all: {total}; {last}"}
 
 
 def _ball_row(number: int, part: BallPart, one: BallSum) -> list[str]:

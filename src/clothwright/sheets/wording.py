@@ -271,10 +271,3 @@ def literal(text: str) -> str:
 def shortened(text: str, longest: int) -> str:
     """Text of at most so many characters, with … where it was cut."""
     return text if len(text) <= longest else text[: max(0, longest - 1)].rstrip() + "…"
-
-
-def figures(value: float, count: int = 4) -> str:
-    """A number to so many figures, without needless noughts: `147.6`, `6773`, `0.0338`; larger ones are not cut."""
-    if value == 0:
-        return "0"
-    return _with_decimals(value, 10.0 ** -max(0, count - 1 - math.floor(math.log10(abs(value)))))

@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Final
 
 from clothwright.cloth import structures
+from clothwright.yarn import can_be_seen
 
 
 class Kind(StrEnum):
@@ -138,6 +139,40 @@ _WEIGHINGS: Final = Rows(
     again="Weigh another length",
 )
 
+
+def _tried(*seen: str) -> tuple[tuple[str, str], ...]:
+    return (("", "not tried"), *_same(*seen))
+
+
+_WASH_TEST: Final = Group(
+    "Washing test",
+    (
+        Field("yarn.*.wash_test.before", "Before"),
+        Field("yarn.*.wash_test.after", "after"),
+        Field("yarn.*.wash_test.of", "if weighed, of", unit=METRES),
+    ),
+    help="the length of a skein before and after: 20 m and 17.6 m; or what the same length weighs before and after",
+)
+
+_HEDDLE_TRIAL: Final = Group(
+    "Tried in a heddle (or reed)",
+    (
+        Field("yarn.*.heddle_trial.heddle", "Heddle", unit=HEDDLE),
+        Field("yarn.*.heddle_trial.hole", "Hole", Kind.CHOICE, choices=_tried(*can_be_seen("hole"))),
+        Field("yarn.*.heddle_trial.slot", "Slot", Kind.CHOICE, choices=_tried(*can_be_seen("slot"))),
+        Field("yarn.*.heddle_trial.rub_strokes", "Strokes", Kind.COUNT),
+        Field("yarn.*.heddle_trial.rub", "then it", Kind.CHOICE, choices=_tried(*can_be_seen("rub"))),
+        Field(
+            "yarn.*.heddle_trial.tension_overnight",
+            "Overnight",
+            Kind.CHOICE,
+            choices=_tried(*can_be_seen("tension overnight")),
+        ),
+        Field("yarn.*.heddle_trial.knot", "A knot", Kind.CHOICE, choices=_tried(*can_be_seen("knot"))),
+    ),
+    help="rubbed so many strokes in the heddle, held overnight under tension: a warp, or only a weft?",
+)
+
 _ONE_YARN: Final = (
     Field("yarn.*.name", "Name", help="what you call it"),
     Field("yarn.*.fibre", "Fibre", american="fiber", help="wool, cotton, linen, …"),
@@ -163,13 +198,46 @@ _ONE_YARN: Final = (
     ),
     _WEIGHINGS,
     Group("Balls, skeins, cones", (_BALLS,)),
+    _WASH_TEST,
+    _HEDDLE_TRIAL,
+)
+
+_TOOLS: Final = Group(
+    "Cores and winders of your own",
+    (
+        Rows(
+            "core",
+            "core",
+            "Add a core weighed empty",
+            (
+                Field("core.*.name", "Name of the core"),
+                Field("core.*.weight", "weighs", unit=GRAMS),
+            ),
+            small=True,
+            again="Add a core",
+        ),
+        Rows(
+            "winder",
+            "winder",
+            "Add a niddy-noddy, board or mill (reel)",
+            (
+                Field("winder.*.name", "Name of the winder"),
+                Field("winder.*.nominal", "A turn is said to be", unit=METRES),
+                Field("winder.*.turns", "Turns measured", Kind.COUNT),
+                Field("winder.*.measured", "measured", unit=METRES),
+            ),
+            small=True,
+            again="Add a winder",
+        ),
+    ),
+    help="A ball may name its core in place of a weight, and its length in turns: 40 turns of niddy-noddy.",
 )
 
 _YARN: Final = Section(
     "yarn",
     "Yarn on hand",
     "Every yarn or lot you could use, and every ball of it.",
-    (Rows("yarn", "yarn", "Add a yarn", _ONE_YARN),),
+    (Rows("yarn", "yarn", "Add a yarn", _ONE_YARN), _TOOLS),
 )
 
 _LOOM: Final = Section(
@@ -369,7 +437,7 @@ _ABOUT: Final = Section(
 )
 
 #: A yarn, and a loom, by itself: the same fields as in a project.
-YARN_ALONE: Final = Section("yarn", "The yarn", "", (*_ONE_YARN, UNITS), holds=("yarn",))
+YARN_ALONE: Final = Section("yarn", "The yarn", "", (*_ONE_YARN, _TOOLS, UNITS), holds=("yarn",))
 LOOM_ALONE: Final = Section("loom", "The loom", "", (*_LOOM.parts, UNITS), holds=("loom",))
 
 SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, _GARMENT, _TRUST)

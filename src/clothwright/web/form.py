@@ -354,7 +354,8 @@ def _renamed(before: Tree, after: Tree) -> Tree:
     names = {was: now for was, now in zip(old, new, strict=False) if was and now and was != now and was not in new}
     for sample in rows(after, ("sample",)):
         for side in ("warp", "weft"):
-            if (used := at(sample, (side,))) in names:
+            used = at(sample, (side,))
+            if isinstance(used, str) and used in names:
                 sample[side] = names[used]
     return after
 

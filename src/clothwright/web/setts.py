@@ -154,11 +154,12 @@ def _from_number(text: str) -> Thickness:
 
 
 def _from_shelf(key: str) -> Thickness:
-    part = part_of(_tree_on_hand(Kept.YARN, key, "on_hand"), Kept.YARN)
+    tree = _tree_on_hand(Kept.YARN, key, "on_hand")
+    part, tools = part_of(tree, Kept.YARN), {kind: tree[kind] for kind in on_hand.TOOLS if kind in tree}
     balls = part.get("balls")
     part = part | ({} if Filled.of({"balls": balls}).tree else {"balls": [{"net": "1 g"}]})
     try:
-        project = read_project(Filled.of({"yarn": [part]}).tree)
+        project = read_project(Filled.of(tools | {"yarn": [part]}).tree)
         if project.yarn[0].wraps and project.yarn[0].grist is None:
             wraps = project.yarn[0].wraps.per_cm
             told = f"{project.yarn[0].name}, {project.yarn[0].wraps} wraps"

@@ -15,13 +15,14 @@ from functools import lru_cache
 from typing import Any, Final
 
 from clothwright.evidence import metres_of_balls, stock_belief
+from clothwright.library import on_hand
 from clothwright.library.on_hand import Kept, part_of
 from clothwright.measure import Interval
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.domain import lots, touching_per_cm
 from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Rounding, counted, plain_number
 from clothwright.web.typed import Filled, Tree
-from clothwright.yarn import Lot
+from clothwright.yarn import Lot, verdict
 
 _log = logging.getLogger(__name__)
 _OURS: Final = (
@@ -57,7 +58,7 @@ class Swatch:
 
 def reckoned(tree: Tree, kind: Kept | str) -> Reckoned:
     """What comes of a tree as typed; the same tree is reckoned once."""
-    part = {key: tree[key] for key in (str(kind),) if key in tree}
+    part = {key: tree[key] for key in (str(kind), *on_hand.TOOLS) if key in tree}
     return _reckoned(json.dumps(part, sort_keys=True), str(kind), tree.get("units") == "imperial")
 
 
@@ -92,6 +93,8 @@ def _of_yarn(project: Project, imperial: bool) -> Reckoned:
         Figure("Length per weight", f"{plain_number(round(lot.m_per_g * 100, 1))} m/100 g"),
         Figure("Threads that touch", f"{THREADS.text(touching_per_cm(lot), imperial=imperial)}"),
     ]
+    if lot.heddle_trial and lot.heddle_trial.findings:
+        figures.append(Figure("In the heddle", verdict(lot.heddle_trial).told))
     return Reckoned(f"About {expected}", tuple(figures))
 
 

@@ -6,17 +6,25 @@ page offers every reading that would be understood.
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 from typing import Final
 
-from clothwright.measure import GRAMS_PER_POUND, QuantityError
-from clothwright.sheets.wording import figures
-from clothwright.yarn import System, YarnNumber, diameter_rules, read_yarn, systems
+from clothwright.measure import QuantityError, plainly
+from clothwright.yarn import (
+    Step,
+    YarnNumber,
+    diameter_rules,
+    diameter_working,
+    fold_to_single,
+    read_yarn,
+    single_to_fold,
+    system_working,
+    working,
+    yarn_notes,
+)
 
 MOST_YARNS: Final = 20
-_YARDS_PER_POUND_OF_M_PER_G: Final = GRAMS_PER_POUND / 0.9144
 #: What may follow a count that came without its system, as the page offers it.
 _SYSTEMS_TO_ASK: Final = ("Nm", "cotton", "worsted", "lea")
 
@@ -36,10 +44,12 @@ class ShownYarn:
 
     typed: str
     read_as: str = ""
-    how_read: tuple[str, ...] = ()
+    written: tuple[str, ...] = ()
     lengths: tuple[Line, ...] = ()
+    how_read: tuple[Line, ...] = ()
     numbers: tuple[Line, ...] = ()
     diameters: tuple[Line, ...] = ()
+    notes: tuple[str, ...] = ()
     problem: str = ""
     answers: tuple[str, ...] = ()
 
@@ -50,8 +60,8 @@ def shown_yarns(text: str) -> tuple[ShownYarn, ...]:
 
 
 def lines_of(text: str) -> list[str]:
-    """The yarn numbers of a text, one to a line or with a semicolon between."""
-    lines = (line.strip() for line in re.split(r"[;\n\r]+", text))
+    """The yarn numbers of a text, one to a line; a semicolon belongs to a number that holds its resultant."""
+    lines = (line.strip() for line in re.split(r"[\n\r]+", text))
     return [line[:200] for line in lines if line][:MOST_YARNS]
 
 
@@ -64,10 +74,12 @@ def shown_yarn(text: str) -> ShownYarn:
     return ShownYarn(
         text,
         read_as=_read_as(yarn),
-        how_read=tuple(_how_read(yarn)),
+        written=tuple(dict.fromkeys((single_to_fold(yarn), fold_to_single(yarn)))),
         lengths=_lengths(yarn),
-        numbers=tuple(_number(system, yarn.m_per_g) for system in systems()),
-        diameters=_diameters(yarn.m_per_g),
+        how_read=tuple(_line(step) for step in working(yarn)),
+        numbers=tuple(Line(step.step, _shown(step.value), step.sum) for step in system_working(yarn)),
+        diameters=_diameters(yarn),
+        notes=yarn_notes(yarn),
     )
 
 
@@ -101,59 +113,33 @@ def _read_as(yarn: YarnNumber) -> str:
     return f"{yarn.system}, {strands} strands" if strands > 1 else yarn.system
 
 
-def _how_read(yarn: YarnNumber) -> list[str]:
-    """The sums from what was typed to metres per gram."""
-    strands = yarn.strands_m_per_g
-    system = next((one for one in systems() if one.name == yarn.system), None)
-    if len(strands) == 1:
-        return [_from_number(system, strands[0])] if system else []
-    weights = " + ".join(f"{figures(1000 / one)} tex" for one in strands[:6])
-    more = " + …" if len(strands) > 6 else ""
-    first = [f"each strand: {_from_number(system, strands[0])}"] if system else []
-    return [*first, f"strands folded together weigh what all of them weigh: {weights}{more} = {figures(yarn.tex)} tex"]
+def _line(step: Step) -> Line:
+    """A step of the working; its unit is left out where the step is called by it."""
+    unit = "" if step.unit in step.step else f" {step.unit}"
+    return Line(step.step, f"{_shown(step.value)}{unit}", step.sum)
 
 
-def _from_number(system: System, m_per_g: float) -> str:
-    """A number of a system, as metres per gram."""
-    number, result = figures(system.number(m_per_g)), f"{figures(m_per_g)} m/g"
-    if system.tex_per_unit is not None:
-        return f"{number} × {figures(system.tex_per_unit)} g per km: 1000 ÷ {figures(1000 / m_per_g)} = {result}"
-    if system.yards_per_pound is not None:
-        yards = figures(system.number(m_per_g) * system.yards_per_pound)
-        return f"{number} × {system.yards_per_pound:g} yd/lb = {yards} yd/lb; × 0.9144 m ÷ 453.59237 g = {result}"
-    return f"{number} × {system.metres_per_kilogram:g} m/kg ÷ 1000 = {result}"
+def _shown(value: float) -> str:
+    """A number to four places that count, a large one whole and in thousands."""
+    return plainly(value, 4) if value < 10_000 else f"{value:,.0f}".replace(",", "\u00a0")
 
 
 def _lengths(yarn: YarnNumber) -> tuple[Line, ...]:
-    m_per_g = yarn.m_per_g
-    yards = m_per_g * _YARDS_PER_POUND_OF_M_PER_G
-    per_gram = figures(m_per_g)
+    per_kg = plainly(yarn.m_per_g * 1000, 6)
     return (
-        Line("metres per 100 g", figures(m_per_g * 100), f"{per_gram} m/g × 100"),
-        Line("metres per kg", figures(m_per_g * 1000), f"{per_gram} m/g × 1000"),
-        Line("yards per lb", figures(yards), f"{per_gram} m/g × 453.59237 g ÷ 0.9144 m"),
+        Line("metres per kg", _shown(yarn.m_per_g * 1000), ""),
+        Line("metres per 100 g", _shown(yarn.m_per_g * 100), f"{per_kg} ÷ 10"),
     )
 
 
-def _number(system: System, m_per_g: float) -> Line:
-    value = figures(system.number(m_per_g))
-    if system.tex_per_unit is not None:
-        each = "" if system.tex_per_unit == 1 else f" ÷ {figures(system.tex_per_unit)}"
-        return Line(system.name, value, f"1000 ÷ {figures(m_per_g)} m/g{each}")
-    if system.yards_per_pound is not None:
-        yards = figures(m_per_g * _YARDS_PER_POUND_OF_M_PER_G)
-        return Line(system.name, value, f"{yards} yd/lb ÷ {system.yards_per_pound:g}")
-    return Line(system.name, value, f"{figures(m_per_g * 1000)} m/kg ÷ {system.metres_per_kilogram:g}")
-
-
-def _diameters(m_per_g: float) -> tuple[Line, ...]:
-    yards = figures(m_per_g * _YARDS_PER_POUND_OF_M_PER_G)
+def _diameters(yarn: YarnNumber) -> tuple[Line, ...]:
+    """For each rule the diameter, by way of the threads that touch."""
+    steps = diameter_working(yarn)
     return tuple(
         Line(
             rule.name,
-            f"{figures(rule.diameter_mm(m_per_g), 3)} mm",
-            f"{figures(rule.k, 3)} × √{yards} = {figures(rule.k * math.sqrt(m_per_g * _YARDS_PER_POUND_OF_M_PER_G), 3)} "
-            "touching to the inch; 25.4 mm ÷ that",
+            f"{plainly(across.value, 3)} mm",
+            f"{touching.sum} = {plainly(touching.value, 6)} touching to the inch; {across.sum}",
         )
-        for rule in diameter_rules()
+        for rule, touching, across in zip(diameter_rules(), steps[::2], steps[1::2], strict=True)
     )

@@ -1,0 +1,165 @@
+"""Heddles and reeds as owned: what is printed on them, exactly, and the ways to sley them.
+
+A text is one of
+
+    30/10 cm    7.5/in               a rigid heddle
+    12/in reed                       a reed, whose dents may be filled in any order
+    70 Stockport    1200/4 silk      a reed numbered the old way, filled as its number says
+    30/10 cm for 20 cm + 40/10 cm for 10 cm      a heddle made of sections, side by side
+
+Nothing is rounded to a size that it nearly is: 30/10 cm is 7.62 to the inch.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Final
+
+from clothwright.cloth.reeds import reed_system
+from clothwright.measure import CM_PER_INCH, Length, QuantityError, ThreadsPerLength
+
+_ACCEPTED: Final = "30/10 cm, 7.5/in, 12/in reed, or 30/10 cm for 20 cm + 40/10 cm for 10 cm"
+
+
+@dataclass(frozen=True)
+class Section:
+    """A stretch of a heddle: what is printed on it, its places per cm, and how wide it is where that is known."""
+
+    printed: str
+    per_cm: float
+    width_cm: float | None = None
+
+
+@dataclass(frozen=True)
+class HeddleOwned:
+    """A heddle or reed. `of` says what it is: heddle, reed, or numbered (a reed numbered the old way)."""
+
+    printed: str
+    of: str
+    sections: tuple[Section, ...]
+
+    @property
+    def width_cm(self) -> float | None:
+        """The width of all sections together; None for a heddle of one sett, as wide as the loom."""
+        widths = [section.width_cm for section in self.sections if section.width_cm is not None]
+        return sum(widths) if widths else None
+
+    @property
+    def per_cm(self) -> float:
+        """Places per cm; over sections, all places over the whole width."""
+        whole = self.width_cm
+        if whole is None:
+            return self.sections[0].per_cm
+        return sum(section.per_cm * (section.width_cm or 0.0) for section in self.sections) / whole
+
+
+@dataclass(frozen=True)
+class Sleying:
+    """A way to sley: ends in one place after the other, and how many heddles stand together."""
+
+    of: str
+    order: tuple[int, ...]
+    heddles: int
+    as_one: bool
+    usual: bool
+    words: str
+    source: str
+
+    @property
+    def ends_per_place(self) -> float:
+        """Ends to a place of one heddle, on average."""
+        return self.heddles * sum(self.order) / len(self.order)
+
+    @property
+    def short(self) -> str:
+        """The order as figures, 1-2 for one and two by turns."""
+        return "-".join(map(str, self.order)) + (f" in {self.heddles} heddles" if self.heddles > 1 else "")
+
+
+@dataclass(frozen=True)
+class Threading:
+    """A heddle sleyed in a way."""
+
+    heddle: HeddleOwned
+    way: Sleying
+
+    @property
+    def ends_per_cm(self) -> float:
+        """Ends per cm in the heddle."""
+        return self.heddle.per_cm * self.way.ends_per_place
+
+
+@cache
+def sleyings() -> tuple[Sleying, ...]:
+    """Every way of the table."""
+    table = tomllib.loads(resources.files(__package__).joinpath("sleying.toml").read_text(encoding="utf-8"))
+    return tuple(Sleying(**(row | {"order": tuple(row["order"])})) for row in table["way"])
+
+
+def threadings(heddles: Iterable[HeddleOwned]) -> tuple[Threading, ...]:
+    """Every way to sley every heddle."""
+    return tuple(Threading(heddle, way) for heddle in heddles for way in sleyings() if way.of == heddle.of)
+
+
+def read_heddles(texts: Iterable[str]) -> tuple[HeddleOwned, ...]:
+    """Heddles from texts with one heddle each, or several with commas; each heddle once."""
+    names = [name.strip() for text in texts for name in re.split(r"(?<!\d),|,(?!\d)", text)]
+    return tuple(dict.fromkeys(read_heddle(name) for name in names if name))
+
+
+def read_heddle(text: str) -> HeddleOwned:
+    """The heddle or reed a person wrote; QuantityError with an accepted form."""
+    printed = " ".join(text.split())
+    parts = [part.strip() for part in printed.split("+")]
+    if len(parts) > 1 or " for " in printed:
+        return HeddleOwned(printed, _kind(printed), tuple(_section(part, printed) for part in parts))
+    if numbered := _numbered(printed):
+        return numbered
+    return HeddleOwned(printed, _kind(printed), (Section(printed, _per_cm(printed)),))
+
+
+def _kind(text: str) -> str:
+    return "reed" if re.search(r"\breed\b", text, re.IGNORECASE) else "heddle"
+
+
+def _per_cm(text: str) -> float:
+    """Places per cm; a heddle has one sett, so a spread is refused."""
+    count = ThreadsPerLength.read(re.sub(r"\s*\b(rigid heddle|heddle|reed)\b\s*", " ", text, flags=re.IGNORECASE))
+    if count.has_spread:
+        raise QuantityError(text, "a heddle has one sett; give each heddle apart", _ACCEPTED)
+    return count.per_cm
+
+
+def _section(part: str, whole: str) -> Section:
+    printed, found, width = part.partition(" for ")
+    if not found:
+        raise QuantityError(whole, f"how wide is the section of {part or 'nothing'}? Sections have a width", _ACCEPTED)
+    wide = Length.read(width)
+    if wide.cm <= 0:
+        raise QuantityError(whole, f"a section of {printed} has some width", _ACCEPTED)
+    return Section(printed.strip(), _per_cm(printed), wide.cm)
+
+
+def _numbered(text: str) -> HeddleOwned | None:
+    """A reed numbered the old way, as 70 Stockport or 1200/4 silk; None when no such way is named."""
+    found = re.fullmatch(r"(\d+(?:\.\d+)?)s?(?:/(\d))?[ -]([A-Za-z ]+)", text)
+    if not found or found[3].lower() == "reed":
+        return None
+    try:
+        system = reed_system(found[3])
+    except KeyError:
+        return None
+    per_cm = system.ends_per_cm(float(found[1]), int(found[2]) if found[2] else None)
+    if per_cm <= 0:
+        raise QuantityError(text, "it must be more than nothing", _ACCEPTED)
+    return HeddleOwned(text, "numbered", (Section(text, per_cm),))
+
+
+def per_inch(per_cm: float) -> float:
+    """The same count to the inch, exactly."""
+    return per_cm * CM_PER_INCH
