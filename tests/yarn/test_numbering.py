@@ -6,7 +6,7 @@ import math
 
 import pint
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from strategies import m_per_g, numbering_systems, yarn_texts
 
@@ -70,6 +70,8 @@ def test_the_missing_strand_makes_the_resultant(one: float, other: float) -> Non
     assert missing_strand(folded(one, other), one) == pytest.approx(other, rel=1e-9)
 
 
+@example(1.9, 1.0)
+@example(3.7, 1.0)
 @given(m_per_g, st.floats(0.1, 1))
 def test_a_strand_thicker_than_the_folded_yarn_cannot_be_in_it(resultant: float, share: float) -> None:
     """The sum has no answer then, and says so."""

@@ -8,7 +8,7 @@ is measured is a little heavier: the *folding take-up*, here measured tex ÷ nom
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from clothwright.measure import Share
 
@@ -50,6 +50,9 @@ class Folded:
 
 
 Construction: TypeAlias = Single | Folded
+
+#: A strand no thicker than the whole but for rounding leaves nothing for another.
+_ROUNDING: Final = 1e-12
 
 
 @dataclass(frozen=True)
@@ -109,7 +112,7 @@ def side_by_side(*strands_m_per_g: float) -> float:
 def missing_strand(resultant_m_per_g: float, *known_m_per_g: float) -> float:
     """The strand that makes the resultant with those known: A = R·B/(B − R) for one. *Source*: W. Davis."""
     known = folded(*known_m_per_g)
-    if known <= resultant_m_per_g:
+    if known <= resultant_m_per_g * (1 + _ROUNDING):
         strands = "the known strand is" if len(known_m_per_g) == 1 else "the known strands are"
         raise ValueError(f"{strands} already as thick as the folded yarn")
     return resultant_m_per_g * known / (known - resultant_m_per_g)
