@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import ClassVar, Final, Self
@@ -207,8 +208,10 @@ class Grist(Quantity):
         """The grist a person wrote, or a label prints with the weight first: 50 g = ca. 170 m."""
         typed = str(text).strip()
         about = re.fullmatch(rf"(.+?{_BETWEEN})(?:about|around|ca\.?|~|≈)\s*(.+)", typed, re.IGNORECASE)
-        plain = super().read(f"about {about[1]}{about[2]}" if about else typed, bare_unit=bare_unit)
-        return replace(plain, typed=typed)
+        if about:
+            with suppress(QuantityError):  # refused below in the words that came
+                return replace(super().read(f"about {about[1]}{about[2]}", bare_unit=bare_unit), typed=typed)
+        return super().read(typed, bare_unit=bare_unit)
 
     @classmethod
     def _checked(cls, text: str, low: float, expected: float, high: float) -> Self:
