@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
 
-from clothwright.cloth import structure
-from clothwright.sheets import SettAsked, check_line_svg, sett_svg, shown_setts, worth_drawing
+from clothwright.cloth import Thickness, read_heddles, structure
+from clothwright.planning.setts import SettQuestion, compare_setts
+from clothwright.sheets import ShownSett, check_line_svg, sett_svg, shown_setts, worth_drawing
 from clothwright.sheets.setts import against_in_words, ends_for
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -67,31 +69,38 @@ def test_what_is_typed_is_escaped_and_nothing_has_a_style() -> None:
     assert not re.search(r"\sstyle=|\sid=", svg)
 
 
-HEDDLES = {"20/10 cm": 2.0, "30/10 cm": 3.0, "40/10 cm": 4.0, "60/10 cm": 6.0, "15/in": 15 / 2.54}
+HEDDLES = read_heddles(["20/10 cm", "30/10 cm", "40/10 cm", "60/10 cm"])
+SIX_WRAPS = Thickness(6.0, 6.0, 6 / 0.7, 6 / 0.7)
 
 
-def asked(**more: object) -> SettAsked:
-    given = {"structure": structure("plain"), "wraps_per_cm": 6.0, "touching_per_cm": 6 / 0.7, "heddles": HEDDLES}
-    return SettAsked(**(given | more))  # type: ignore[arg-type]
+def shown(**more: Any) -> dict[str, ShownSett]:
+    question = SettQuestion(structure("plain"), SIX_WRAPS, HEDDLES, other_ways=False, **more)
+    return {one.heddle: one for one in shown_setts(compare_setts(question))}
 
 
 def test_candidates_come_nearest_first_and_those_worth_a_sample_are_drawn() -> None:
-    shown = shown_setts(asked())
-    assert [one.heddle for one in shown][:3] == ["30/10 cm", "40/10 cm", "20/10 cm"]
-    assert shown[0].against == "as advised"
-    assert shown[0].share.replace("\u00a0", " ") == "70 %"
-    assert [one.heddle for one in worth_drawing(shown)] == ["30/10 cm", "40/10 cm", "20/10 cm"]
+    found = shown()
+    assert list(found)[:3] == ["30/10 cm", "40/10 cm", "20/10 cm"]
+    assert found["30/10 cm"].against == "as advised"
+    assert found["30/10 cm"].share.replace("\u00a0", " ") == "70 %"
+    assert [one.heddle for one in worth_drawing(tuple(found.values()))] == ["30/10 cm", "40/10 cm", "20/10 cm"]
+    assert next(iter(found.values())).sampled == "first"
+    assert found["60/10 cm"].sampled == ""
 
 
 def test_what_a_sett_leads_to_follows_from_the_width() -> None:
-    """44 ÷ 0.9 × 4 = 195.6, so 98 pairs; 196 ÷ 4 = 49 cm; weft 4 × 100 × 49 × 1.05 ÷ 100 = 205.8 m; 3.1 m to the gram."""
-    shown = shown_setts(asked(finished_width_cm=44.0, width_ratio=0.9, m_per_g=3.1))[1]
-    facts = {what: much.replace("\u00a0", " ") for what, much in shown.facts}
+    """44 ÷ 0.9 × 4 = 195.6, so 98 pairs; 196 ÷ 4 = 49 cm."""
+    found = shown(finished_width_cm=44.0, width_ratio=0.9, warp_tex=320.0, weft_tex=320.0)["40/10 cm"]
+    facts = {what: much.replace("\u00a0", " ") for what, much in found.facts}
     assert facts["Ends"] == "196, in 98 pairs"
     assert facts["Width in the heddle ↔"].startswith("49 cm")
-    assert facts["Warp for each metre wound"] == "196 m (215 yd), 64 g"
-    assert facts["Weft for each metre woven"] == "206 m (226 yd), 67 g"
-    assert facts["Weight of the cloth, as sleyed"].startswith("271 g/m²")
+    assert {"Warp for a metre of cloth", "Weft for a metre of cloth", "Weight of the cloth"} <= set(facts)
+    narrow = shown(finished_width_cm=44.0, width_ratio=0.9, loom_cm=40.0)["40/10 cm"]
+    assert dict(narrow.facts)["Ends"] == "160 of the 196 needed go in"
+
+
+def test_without_a_width_or_a_yarn_number_nothing_is_told_of_ends_or_weight() -> None:
+    assert shown()["30/10 cm"].facts == ()
 
 
 @pytest.mark.parametrize(

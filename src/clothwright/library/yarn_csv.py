@@ -33,13 +33,14 @@ COLUMNS: Final = {
     "replaceable": "yes or no: whether more of it can be had",
     "colour": "a word, or #rrggbb to have it drawn",
     "wraps": "15/in or 6/cm",
+    "wraps_taken": "how they were counted: over 5 cm, just touching",
     "state": "washed or unwashed, when it was measured",
     "grist": "length per weight: 310 m/100 g, 1700 yd/lb, 8/2 cotton",
     "weighings": "instead of grist, lengths that were weighed: 10 m = 3.1 g; 10 m = 3.4 g",
     "balls": "each ball, a semicolon between: 104 g; gross 118 g core 6 g; length 85 m",
     "scale_step": "the step the scale shows: 1 g",
 }
-_AS_TEXT: Final = ("name", "fibre", "made", "use", "colour", "wraps", "state", "grist", "scale_step")
+_AS_TEXT: Final = ("name", "fibre", "made", "use", "colour", "wraps", "wraps_taken", "state", "grist", "scale_step")
 _YES, _NO = ("yes", "true"), ("no", "false")
 _BALL_WORD: Final = re.compile(r"\b(gross|core|net|length|grist|weighed)\b", re.IGNORECASE)
 
@@ -272,6 +273,7 @@ EXAMPLE: Final[tuple[Tree, ...]] = (
         "replaceable": False,
         "colour": "#5b7083",
         "wraps": "15/in",
+        "wraps_taken": "over 5 cm, just touching",
         "state": "washed",
         "grist": [{"length": "10 m", "weight": "3.1 g"}, {"length": "10 m", "weight": "3.4 g"}],
         "balls": [{"gross": "118 g", "core": "6 g"}, {"net": "104 g"}, {"net": "96 g"}],

@@ -182,6 +182,7 @@ _ONE_YARN: Final = (
     Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=_same("yes", "no")),
     Field("yarn.*.colour", "Colour", Kind.COLOUR, american="color", help="for the pictures"),
     Field("yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
+    Field("yarn.*.wraps_taken", "How they were counted", help="over 5 cm, just touching"),
     Field(
         "yarn.*.state",
         "Measured when",

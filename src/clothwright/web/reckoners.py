@@ -13,12 +13,13 @@ from django.views.decorators.http import require_safe
 
 from clothwright.library import on_hand
 from clothwright.library.on_hand import Kept
+from clothwright.planning.setts import SettAnswer, compare_setts
 from clothwright.project import ProblemsFound
-from clothwright.sheets import SettAsked, check_line_svg, shown_setts, worth_drawing
-from clothwright.sheets.wording import THREADS
+from clothwright.sheets import check_line_svg, shown_setts, worth_drawing
+from clothwright.sheets.wording import THREADS, plain_number
 from clothwright.web import setts as asking
 from clothwright.web.form import Form
-from clothwright.web.setts import Thickness
+from clothwright.web.showing import ShownLine
 from clothwright.web.yarn_numbers import ShownYarn, lines_of, shown_yarns
 
 
@@ -49,22 +50,26 @@ def setts(request: HttpRequest) -> HttpResponse:
     if not asking.anything_told(tree):
         return render(request, "clothwright/setts.html", {"form": Form(tree, table=table)})
     try:
-        whole, yarn, ratio = asking.asked(tree)
+        question, yarn = asking.asked(tree)
     except ProblemsFound as wrong:
         return render(request, "clothwright/setts.html", {"form": Form(tree, wrong.problems, table), "wrong": True})
-    return render(request, "clothwright/setts.html", {"form": Form(tree, table=table), **_answer(whole, yarn, ratio)})
+    imperial = tree.get("units") == "imperial"
+    context = {"form": Form(tree, table=table), "yarn": yarn, **_answer(compare_setts(question), imperial)}
+    return render(request, "clothwright/setts.html", context)
 
 
-def _answer(whole: SettAsked, yarn: Thickness, ratio: str) -> dict[str, Any]:
-    every = shown_setts(whole)
+def _answer(answer: SettAnswer, imperial: bool) -> dict[str, Any]:
+    every = shown_setts(answer, imperial=imperial)
     return {
-        "asked": whole,
-        "yarn": yarn,
-        "ratio": ratio,
-        "advised": THREADS.text(whole.advised_per_cm, imperial=whole.imperial),
-        "closest": THREADS.text(whole.closest_per_cm, imperial=whole.imperial),
+        "question": answer.question,
+        "advised": THREADS.text(answer.advised_per_cm, imperial=imperial),
+        "closest": THREADS.text(answer.closest_per_cm, imperial=imperial),
         "every": every,
         "cards": worth_drawing(every),
-        "none_near": not any(one.sample_this for one in every),
+        "advice": (*answer.advice, *answer.cautions),
+        "working": [
+            ShownLine(one.step, f"{plain_number(one.value)} {one.unit}".strip(), one.sum, str(one.rung), one.source)
+            for one in answer.working
+        ],
         "check_line": check_line_svg(),
     }

@@ -6,37 +6,36 @@ loom's, or both; without any, those commonly sold. Everything else may be left o
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
 from django.core.exceptions import ValidationError
 
-from clothwright.cloth import Structure, structure, usual_heddles
-from clothwright.evidence import WIDTH_STEPS, ratio_prior
+from clothwright.cloth import HeddleOwned, Structure, Thickness, read_heddles, read_wraps, structure, usual_heddles
+from clothwright.evidence import fibre_group
 from clothwright.library import on_hand
 from clothwright.library.models import OnHand
 from clothwright.library.on_hand import Kept, part_of
-from clothwright.measure import Length, QuantityError, Ratio, ThreadsPerLength
+from clothwright.measure import Length, QuantityError, Ratio
+from clothwright.planning.setts import SettQuestion
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project.domain import lots, touching_per_cm, wraps_per_cm
-from clothwright.sheets import SettAsked
 from clothwright.web.fields import CM, HEDDLE, THREADS, UNITS, Field, Kind, Section
 from clothwright.web.form import FieldTable, read_posted
-from clothwright.web.typed import Filled, Tree, at
-from clothwright.yarn import RULER_WRAPS_PER_DIAMETER, diameter_rules, read_yarn, ruler_wraps_per_cm
+from clothwright.web.typed import Filled, Tree
+from clothwright.yarn import RULER_WRAPS_PER_DIAMETER, diameter_rule, read_yarn, ruler_wraps_per_cm
 
 _WAYS: Final = {"wraps": "wraps", "number": "a yarn number", "on_hand": "a yarn on hand"}
 
 
 @dataclass(frozen=True)
-class Thickness:
-    """How thick a yarn is: ruler wraps, threads that touch, metres per gram where known; and how that was told."""
+class Told:
+    """How thick a yarn is, ruler wraps and threads that touch, per cm; tex where known; fibre, and how it was told."""
 
     wraps_per_cm: float
     touching_per_cm: float
-    m_per_g: float | None
+    tex: float | None
     fibre: str
     told: str
 
@@ -91,29 +90,38 @@ def anything_told(tree: Tree) -> bool:
     return any(tree.get(way) for way in (*_WAYS, "weft_wraps"))
 
 
-def asked(tree: Tree) -> tuple[SettAsked, Thickness, str]:
-    """What is asked, the yarn, and where the width ratio is from; ProblemsFound with every problem at once."""
+def asked(tree: Tree) -> tuple[SettQuestion, Told]:
+    """What is asked, and how the yarn was told; ProblemsFound with every problem at once."""
     problems: list[Problem] = []
-    yarn = _try(problems, "wraps", lambda: _thickness(tree))
+    yarn = _try(problems, "wraps", lambda: _told(tree))
     weave = _try(problems, "structure", lambda: _structure(tree))
-    weft = _try(problems, "weft_wraps", lambda: _per_cm(tree.get("weft_wraps")))
+    weft = _try(problems, "weft_wraps", lambda: _weft_wraps(tree))
     heddles = _try(problems, "heddles", lambda: _heddles(tree))
+    loom_cm = _try(problems, "loom", lambda: _loom_cm(tree))
     width = _try(problems, "width", lambda: _width(tree))
-    ratio = _try(problems, "ratio", lambda: _ratio(tree, yarn.fibre if yarn else ""))
-    if problems or yarn is None or weave is None or heddles is None or ratio is None:
+    ratio = _try(problems, "ratio", lambda: _ratio(tree))
+    if problems or yarn is None or weave is None or heddles is None:
         raise ProblemsFound(*problems)
-    whole = SettAsked(
+    question = SettQuestion(
         structure=weave,
-        wraps_per_cm=yarn.wraps_per_cm,
-        touching_per_cm=yarn.touching_per_cm,
-        heddles=heddles,
-        weft_wraps_per_cm=weft,
+        thickness=_thickness(yarn, weft),
+        heddles=heddles or read_heddles(usual_heddles()),
+        fibre=yarn.fibre,
+        warp_tex=yarn.tex,
+        weft_tex=yarn.tex if weft is None else None,
         finished_width_cm=width,
-        width_ratio=ratio[0],
-        m_per_g=yarn.m_per_g,
-        imperial=tree.get("units") == "imperial",
+        loom_cm=loom_cm,
+        width_ratio=ratio,
+        other_ways=bool(heddles),
     )
-    return whole, yarn, ratio[1]
+    return question, yarn
+
+
+def _thickness(yarn: Told, weft_wraps: float | None) -> Thickness:
+    if weft_wraps is None:
+        return Thickness(yarn.wraps_per_cm, yarn.wraps_per_cm, yarn.touching_per_cm, yarn.touching_per_cm)
+    weft_touching = yarn.touching_per_cm * weft_wraps / yarn.wraps_per_cm
+    return Thickness(yarn.wraps_per_cm, weft_wraps, yarn.touching_per_cm, weft_touching)
 
 
 def _try(problems: list[Problem], field: str, read: Any) -> Any:
@@ -131,7 +139,7 @@ def _wrong(field: str, sentence: str) -> ProblemsFound:
     return ProblemsFound(Problem((field,), sentence))
 
 
-def _thickness(tree: Tree) -> Thickness:
+def _told(tree: Tree) -> Told:
     ways = [way for way in _WAYS if tree.get(way)]
     if len(ways) != 1:
         came = " and ".join(_WAYS[way] for way in ways) or "nothing"
@@ -139,35 +147,44 @@ def _thickness(tree: Tree) -> Thickness:
     return {"wraps": _from_wraps, "number": _from_number, "on_hand": _from_shelf}[ways[0]](str(tree[ways[0]]))
 
 
-def _from_wraps(text: str) -> Thickness:
-    wraps = _per_cm(text) or 0.0
-    return Thickness(wraps, wraps / RULER_WRAPS_PER_DIAMETER, None, "", f"{text} wraps")
+def _of_wraps(per_cm: float, fibre: str, told: str, tex: float | None = None) -> Told:
+    return Told(per_cm, per_cm / RULER_WRAPS_PER_DIAMETER, tex, fibre, told)
 
 
-def _from_number(text: str) -> Thickness:
+def _from_wraps(text: str) -> Told:
+    return _of_wraps(read_wraps(text).per_cm, "", f"{text} wraps")
+
+
+def _weft_wraps(tree: Tree) -> float | None:
+    text = tree.get("weft_wraps")
+    return read_wraps(str(text)).per_cm if text else None
+
+
+def _from_number(text: str) -> Told:
     try:
-        m_per_g = read_yarn(text).m_per_g
+        yarn = read_yarn(text)
     except QuantityError as error:
         raise _wrong("number", str(error)) from None
-    rule = diameter_rules()[0]
-    return Thickness(ruler_wraps_per_cm(m_per_g, rule), rule.diameters_per_cm(m_per_g), m_per_g, "", text)
+    group = fibre_group(text)
+    fibre = "" if group == "unknown" else group
+    rule = diameter_rule(fibre, "mill")
+    return Told(ruler_wraps_per_cm(yarn.m_per_g, rule), rule.diameters_per_cm(yarn.m_per_g), yarn.tex, fibre, text)
 
 
-def _from_shelf(key: str) -> Thickness:
+def _from_shelf(key: str) -> Told:
     tree = _tree_on_hand(Kept.YARN, key, "on_hand")
     part, tools = part_of(tree, Kept.YARN), {kind: tree[kind] for kind in on_hand.TOOLS if kind in tree}
     balls = part.get("balls")
     part = part | ({} if Filled.of({"balls": balls}).tree else {"balls": [{"net": "1 g"}]})
     try:
         project = read_project(Filled.of(tools | {"yarn": [part]}).tree)
-        if project.yarn[0].wraps and project.yarn[0].grist is None:
-            wraps = project.yarn[0].wraps.per_cm
-            told = f"{project.yarn[0].name}, {project.yarn[0].wraps} wraps"
-            return Thickness(wraps, wraps / RULER_WRAPS_PER_DIAMETER, None, project.yarn[0].fibre, told)
+        yarn = project.yarn[0]
+        if yarn.wraps and yarn.grist is None:
+            return _of_wraps(yarn.wraps.per_cm, yarn.fibre, f"{yarn.name}, {yarn.wraps} wraps")
         lot = lots(project)[0]
     except ProblemsFound as wrong:
         raise _wrong("on_hand", f"this yarn has still to be settled: {wrong.problems[0].sentence}") from None
-    return Thickness(wraps_per_cm(lot), touching_per_cm(lot), lot.m_per_g, lot.fibre, lot.name)
+    return Told(wraps_per_cm(lot), touching_per_cm(lot), 1000 / lot.m_per_g, lot.fibre, lot.name)
 
 
 def _tree_on_hand(kind: Kept, key: str, field: str) -> Tree:
@@ -185,25 +202,24 @@ def _structure(tree: Tree) -> Structure:
         raise _wrong("structure", str(error.args[0])) from None
 
 
-def _per_cm(text: object) -> float | None:
-    if not text:
-        return None
-    counted = ThreadsPerLength.read(str(text))
-    if counted.per_cm <= 0:
-        raise QuantityError(str(text), "it must be more than nothing", ThreadsPerLength.accepted)
-    return counted.per_cm
-
-
-def _heddles(tree: Tree) -> dict[str, float]:
-    typed = tree.get("heddles") or []
+def _heddles(tree: Tree) -> tuple[HeddleOwned, ...]:
+    typed = [str(one) for one in tree.get("heddles") or []]
     if tree.get("loom"):
-        part = part_of(_tree_on_hand(Kept.LOOM, str(tree["loom"]), "loom"), Kept.LOOM)
-        owned = part.get("heddles")
-        typed = [*typed, *(owned if isinstance(owned, list) else [])]
+        owned = _loom(tree).get("heddles")
+        typed += [str(one) for one in owned] if isinstance(owned, list) else []
         if not typed:
             raise _wrong("loom", "this loom has no heddles yet; type them, or leave the loom out")
-    found = {str(one): _per_cm(one) or 0.0 for one in typed}
-    return found or usual_heddles()
+    return read_heddles(typed)
+
+
+def _loom(tree: Tree) -> Tree:
+    return part_of(_tree_on_hand(Kept.LOOM, str(tree["loom"]), "loom"), Kept.LOOM)
+
+
+def _loom_cm(tree: Tree) -> float | None:
+    """The weaving width of the loom chosen, where it can be read."""
+    wide = _loom(tree).get("weaving_width") if tree.get("loom") else None
+    return Length.read(str(wide)).cm or None if wide else None
 
 
 def _width(tree: Tree) -> float | None:
@@ -216,10 +232,6 @@ def _width(tree: Tree) -> float | None:
     return width.cm
 
 
-def _ratio(tree: Tree, fibre: str) -> tuple[float, str]:
-    text = at(tree, ("ratio",))
-    if text:
-        return Ratio.read(str(text)).expected, f"{text}, as typed"
-    prior = ratio_prior(fibre, "")
-    value = round(math.exp(sum(mean for step, mean in prior.mean.items() if step in WIDTH_STEPS)), 2)
-    return value, f"{value:g}, usual for {fibre or 'yarn of unknown fibre'} that nobody sampled"
+def _ratio(tree: Tree) -> float | None:
+    text = tree.get("ratio")
+    return Ratio.read(str(text)).expected if text else None
