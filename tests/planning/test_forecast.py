@@ -201,6 +201,15 @@ def test_a_spread_typed_with_a_measurement_is_used() -> None:
     assert spreads[2] > 1.02 * spreads[0]
 
 
+def test_a_spread_typed_with_a_metered_ball_is_used() -> None:
+    """A length metered with more doubt is a wider stock."""
+    widths = []
+    for typed in ("900 m", "900 ± 90 m"):
+        have = planned(changed(SLATE, yarn__0__balls=[{"length": typed}], yarn__0__grist="310 m/100 g")).yarns[0].have_m
+        widths.append(have.high / have.low)
+    assert widths[1] > 1.1 * widths[0]
+
+
 def test_a_spread_typed_with_a_take_up_is_used() -> None:
     takes = [
         planned(changed(SLATE, cloth__weft_take_up=f"{share} of width in heddle")) for share in ("5 ± 0.5 %", "5 ± 4 %")

@@ -53,7 +53,7 @@ def _scale_unknown(lot: Lot) -> str:
 def stock_belief(lots: tuple[Lot, ...]) -> Belief:
     """Belief about every lot's unknowns, after its own readings."""
     unknowns: dict[str, tuple[float, float]] = {METER: (0.0, METERED_LENGTH_LOG_SD)}
-    for ball in (ball for lot in lots for ball in lot.balls if ball.wound_on):
+    for ball in (ball for lot in lots for ball in lot.balls if ball.metres is not None):
         known = unknowns.get(_meter_unknown(ball), (0.0, 0.0))[1]
         unknowns[_meter_unknown(ball)] = (0.0, max(known, ball.metres_log_sd))
     for lot in lots:

@@ -171,7 +171,8 @@ def _ball(part: BallPart, step_g: float, tools: _Tools) -> Ball:
         metres, spread = wound(part.length.turns, tools.winders[part.length.winder])
         return Ball(metres=metres, grist=grist, metres_log_sd=spread, wound_on=part.length.winder)
     if part.length is not None:
-        return Ball(metres=part.length.cm / 100, grist=grist)
+        spread = part.length.log_sd or METERED_LENGTH_LOG_SD
+        return Ball(metres=part.length.cm / 100, grist=grist, metres_log_sd=spread)
     weight = part.gross or part.net
     assert weight is not None  # the document has checked it
     core = _core(part, tools)
