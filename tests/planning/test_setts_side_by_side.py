@@ -19,6 +19,7 @@ from clothwright.cloth import (
     read_heddles,
     structure,
     structures,
+    usual_heddles,
 )
 from clothwright.evidence import Making, SampleMeasured
 from clothwright.measure import Interval
@@ -278,6 +279,15 @@ def test_a_project_is_compared_as_it_is_planned() -> None:
         assert one.firmness == other.firmness
     assert {led.for_width_cm for _, led in answer.candidates} == {44.0}
     assert all(led.g_per_m2 for _, led in answer.candidates)
+
+
+def test_without_heddles_those_commonly_sold_are_compared() -> None:
+    """A project may not have said its heddles yet; a question without any is a mistake of the caller."""
+    project = read_project(PROJECT | {"loom": {}})
+    answer = compare_setts(sett_question(project, yarns(project)))
+    assert {one.heddle for one, _ in answer.candidates} == set(usual_heddles())
+    with pytest.raises(ValueError, match="no heddle"):
+        compare_setts(replace(QUESTION, heddles=()))
 
 
 def test_how_wraps_were_taken_is_kept_in_the_project_and_shown() -> None:

@@ -18,8 +18,10 @@ from clothwright.cloth import (
     Thickness,
     candidates,
     closest_sett,
+    read_heddles,
     read_wraps_taken,
     structure,
+    usual_heddles,
 )
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
@@ -181,18 +183,24 @@ def sett_candidates(project: Project, cloth_yarns: Yarns) -> tuple[SettCandidate
 
 
 def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
-    """The heddles of a project side by side: the question that `compare_setts` answers with what each leads to."""
+    """The heddles of a project side by side: the question that `compare_setts` answers with what each leads to.
+
+    Without heddles owned, those commonly sold. A sample that does not say its heddle is taken as at the planned
+    cloth's, or where none can be chosen as at the sett advised.
+    """
     warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
     cloth, ratio = project.cloth, project.cloth.width_ratio
     kind = "reed" if project.loom.kind == "shaft" else "heddle"
     thickness = Thickness(wraps_per_cm(warp), wraps_per_cm(weft), touching_per_cm(warp), touching_per_cm(weft))
+    owned = tuple(HeddleOwned(one.typed, kind, (Section(one.typed, one.per_cm),)) for one in project.loom.heddles)
     parts = {part.name: part for part in project.yarn}
     taken = parts[warp.name].wraps_taken
-    known = samples(project, cloth_yarns, chosen_heddle(project, cloth_yarns).per_cm)
+    has_heddle = bool(cloth.heddle or owned)
+    stands_for = chosen_heddle(project, cloth_yarns).per_cm if has_heddle else advised_sett(project, warp)
     return SettQuestion(
         structure=structure(cloth.structure),
         thickness=thickness,
-        heddles=tuple(HeddleOwned(one.typed, kind, (Section(one.typed, one.per_cm),)) for one in project.loom.heddles),
+        heddles=owned or read_heddles(usual_heddles()),
         fibre=cloth_yarns.fibre,
         finish=cloth.finish,
         warp_tex=1000 / warp.m_per_g if warp.has_grist else None,
@@ -201,7 +209,7 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
         loom_cm=project.loom.weaving_width.cm if project.loom.weaving_width else None,
         width_ratio=ratio.expected if ratio else None,
         end_step=lcm(cloth.repeat_ends, 2 if project.loom.warping == "direct" else 1),
-        known=known,
+        known=samples(project, cloth_yarns, stands_for),
         warp=warp.name,
         weft=weft.name,
         told=(taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else (),
