@@ -179,7 +179,9 @@ def test_ambiguous_yarn_is_a_question_and_the_status_is_2() -> None:
 def test_the_demo_is_planned_and_its_sheet_printed(tmp_path: Path) -> None:
     done = run("demo", "--no-serve", "--seconds", "2", "-o", str(tmp_path / "out"), folder=tmp_path)
     assert done.returncode == 0, done.stderr
-    assert re.search(r"Wrackline waistcoat\. (Enough|Too close to call|Not enough): ", done.stdout)  # the search has a clock
+    assert re.search(
+        r"Wrackline waistcoat\. (Enough|Too close to call|Not enough): ", done.stdout
+    )  # the search has a clock
     assert (tmp_path / "out" / "wrackline-waistcoat-plan.pdf").read_bytes().startswith(b"%PDF")
 
 
