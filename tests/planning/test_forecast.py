@@ -247,3 +247,14 @@ def test_the_cloth_chosen_takes_least_yarn_of_the_staircase() -> None:
     answer = planned(ROWS)
     chosen = next(step for step in answer.staircase if step.width_cm == answer.layout.width_cm)
     assert chosen.yarn_m <= 1.001 * min(step.yarn_m for step in answer.staircase)
+
+
+def test_a_piece_that_just_fits_the_widest_cloth_is_laid_out() -> None:
+    """By hand 60 cm of heddle at a ratio of 0.899 finish 53.94 cm: a piece of 53.8 fits, one of 54.1 does not."""
+    piece = {"name": "panel", "length": "80 cm"}
+    fits = planned(
+        changed(ROWS, pattern__piece=[piece | {"width": "53.8 cm"}], cloth__width_ratio="0.899"), by_hand=True
+    )
+    assert fits.layout.width_cm >= 53.8
+    with pytest.raises(ProblemsFound, match="panel"):
+        planned(changed(ROWS, pattern__piece=[piece | {"width": "54.1 cm"}]), by_hand=True)

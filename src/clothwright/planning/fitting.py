@@ -93,8 +93,9 @@ def fit(
     `known` is a layout of like pieces, taken where it holds for these and nothing found is better.
     """
     usable = most_width_cm - 2 * garment.trim_cm
-    if not only_widest:
-        usable = math.floor(usable / _WIDEST_STEP_CM) * _WIDEST_STEP_CM
+    rounded = math.floor(usable / _WIDEST_STEP_CM) * _WIDEST_STEP_CM
+    if not only_widest and rounded >= narrowest_cm(garment.copies):
+        usable = rounded
     try:
         widths = (usable,) if only_widest else _widths(garment, usable, layouts, known)
         search = layouts or (quick_layouts if known is None else rough_layouts)
