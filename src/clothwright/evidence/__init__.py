@@ -10,6 +10,7 @@ from clothwright.evidence.cloths import (
     picks_weights,
     sample_unknowns,
 )
+from clothwright.evidence.history import NO_HISTORY, History, WasteSeen
 from clothwright.evidence.priors import (
     LENGTH_STEPS,
     STEPS,
@@ -37,12 +38,14 @@ __all__ = [
     "EDGE",
     "LENGTH_STEPS",
     "METER",
+    "NO_HISTORY",
     "SIZES_TOLD",
     "STEPS",
     "WIDTH_STEPS",
     "BadRow",
     "Belief",
     "ClothRecord",
+    "History",
     "Making",
     "Measurement",
     "Questioned",
@@ -50,6 +53,7 @@ __all__ = [
     "Step",
     "Told",
     "Trueness",
+    "WasteSeen",
     "ball_unknown",
     "believed_before",
     "between_balls",

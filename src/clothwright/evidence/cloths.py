@@ -59,6 +59,7 @@ class Making:
     warp_mm: float
     weft_mm: float
     weaver: str = ""
+    loom: str = ""
 
     def unknown(self, step: Step) -> str:
         """The name of one of this cloth's unknowns."""

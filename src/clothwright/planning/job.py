@@ -23,6 +23,7 @@ from clothwright.cloth import (
     structure,
     usual_heddles,
 )
+from clothwright.evidence import NO_HISTORY, History
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
 from clothwright.planning.setts import SettQuestion, taken_line
@@ -77,6 +78,7 @@ class Job:
     garment: Garment | None
     on_warp_sample_cm: float
     notes: tuple[str, ...] = ()
+    history: History = NO_HISTORY
 
     @property
     def loom(self) -> LoomPart:
@@ -112,8 +114,8 @@ def round_up(value: float) -> int:
     return -int(-(value - 1e-9) // 1)
 
 
-def job_of(project: Project, drawings: Mapping[str, bytes]) -> Job:
-    """The question a project asks; ProblemsFound with everything that keeps it from being answered."""
+def job_of(project: Project, drawings: Mapping[str, bytes], history: History = NO_HISTORY) -> Job:
+    """The question a project asks, with what was measured before; ProblemsFound with all that keeps it unanswered."""
     problems: list[Problem] = []
     cloth_yarns = _or_problems(problems, lambda: yarns(project))
     asked = _or_problems(problems, lambda: _asked(project, drawings))
@@ -123,7 +125,7 @@ def job_of(project: Project, drawings: Mapping[str, bytes]) -> Job:
     wanted, garment, notes = asked
     sample = project.cloth.on_warp_sample
     heddle = chosen_heddle(project, cloth_yarns)
-    return Job(project, cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes)
+    return Job(project, cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes, history)
 
 
 def _or_problems(problems: list[Problem], part: Callable[[], _T]) -> _T | None:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 import numpy as np
 
 from clothwright.cloth import grams_per_m2
-from clothwright.evidence import Questioned
+from clothwright.evidence import NO_HISTORY, History, Questioned
 from clothwright.measure import Draws, Interval
 from clothwright.planning.answer import (
     ClothPlan,
@@ -42,14 +42,17 @@ def plan(
     layouts: LayoutSearch | None = None,
     brief_layouts: LayoutSearch | None = None,
     by_hand: bool = False,
+    history: History = NO_HISTORY,
 ) -> Plan:
     """The plan of a project; `layouts` searches for layouts, `brief_layouts` for those of the ways out.
+
+    `history` is what was measured outside this project: it sharpens the forecast, and a plan by hand does not use it.
 
     Left out, layouts are first guesses, quick and always the same.
 
     ProblemsFound, with every problem, when the project cannot be planned as it stands.
     """
-    job = job_of(project, drawings)
+    job = job_of(project, drawings, history)
     return plan_by_hand(job, layouts) if by_hand else _forecast_plan(job, layouts, brief_layouts)
 
 
