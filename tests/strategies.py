@@ -73,6 +73,9 @@ def makings(key: str) -> st.SearchStrategy[Making]:
         advised_ends_per_cm=st.floats(1.5, 20),
         warp_mm=st.floats(0.15, 3),
         weft_mm=st.floats(0.15, 3),
+        weaver=st.sampled_from(["", "a friend"]),
+        loom=st.sampled_from(["", "table loom"]),
+        sett_known=st.booleans(),
     )
 
 

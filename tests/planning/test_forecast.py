@@ -194,7 +194,7 @@ def test_everything_that_is_missing_is_asked_for_at_once() -> None:
 def test_a_spread_typed_with_a_measurement_is_used() -> None:
     """A sample measured with more doubt leaves more doubt in the forecast; a sharper one less."""
     spreads = []
-    for typed in ("21.6 ± 0.05 cm", "21.6 cm", "21.6 ± 1.5 cm"):
+    for typed in ("21.6 ± 0.05 cm", "21.6 ± 0.6 cm", "21.6 ± 1.5 cm"):
         one = planned(changed(SLATE, sample__0__width__finished=typed)).cloth.finished_width_cm
         spreads.append(one.high / one.low)
     assert spreads == sorted(spreads)

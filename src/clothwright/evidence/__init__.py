@@ -5,12 +5,13 @@ from clothwright.evidence.cloths import (
     EDGE,
     Making,
     SampleMeasured,
-    believed_before,
     measured_rows,
     picks_weights,
     sample_unknowns,
 )
-from clothwright.evidence.history import NO_HISTORY, History, WasteSeen
+from clothwright.evidence.conditioning import NotACovariance
+from clothwright.evidence.history import MOST_PAST, NO_HISTORY, History, WasteSeen
+from clothwright.evidence.likeness import nearest
 from clothwright.evidence.priors import (
     LENGTH_STEPS,
     STEPS,
@@ -32,12 +33,14 @@ from clothwright.evidence.stock import (
     reading_error,
     stock_belief,
 )
+from clothwright.evidence.together import Past, believed_before
 from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, replay, trueness
 
 __all__ = [
     "EDGE",
     "LENGTH_STEPS",
     "METER",
+    "MOST_PAST",
     "NO_HISTORY",
     "SIZES_TOLD",
     "STEPS",
@@ -48,6 +51,8 @@ __all__ = [
     "History",
     "Making",
     "Measurement",
+    "NotACovariance",
+    "Past",
     "Questioned",
     "SampleMeasured",
     "Step",
@@ -65,6 +70,7 @@ __all__ = [
     "joint",
     "measured_rows",
     "metres_of_balls",
+    "nearest",
     "picks_weights",
     "ratio_prior",
     "read_records",

@@ -5,9 +5,8 @@ is a row: y = H·x + e, with e of known spread. Conditioning is closed and exact
 
     K = S Hᵀ (H S Hᵀ + R)⁻¹,   m' = m + K (y − H m),   S' = S − K H S
 
-Measurements are taken one after the other, which for an exact update is the same as all at once. One further than three
-spreads from what was believed by then is questioned: it is kept, and its error is widened until it lies at three, so that
-a slip of the tape cannot drag the plan away; a second measurement confirms it.
+by Cholesky's factor of H S Hᵀ + R, in which far measurements are questioned (see `conditioning`). This belief is dense:
+every covariance is written out. `together` does the same for hundreds of cloths without writing them all out.
 
 Draws. A forecast is 4,096 fixed quasi-random draws (a scrambled Sobol net) carried through the plan's arithmetic, so
 that correlations are kept and the same plan gives the same answer. The net has 32 dimensions, given to the directions
@@ -20,20 +19,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from importlib import resources
-from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from clothwright.evidence.conditioning import Matrix, Settled, Vector, settle
 from clothwright.measure import Draws, Rung
-
-Vector = NDArray[np.float64]
-Matrix = NDArray[np.float64]
-
-QUESTIONED_BEYOND: Final = 3.0
 
 
 @dataclass(frozen=True)
@@ -82,22 +75,22 @@ class Belief:
         return float(row @ self.mean), math.sqrt(max(0.0, float(row @ self.covariance @ row)))
 
     def conditioned(self, measurements: Sequence[Measurement]) -> Belief:
-        """Belief after the measurements, one after the other; far ones questioned and their error widened."""
-        belief = self
-        for one in measurements:
-            belief = belief._after(one)
-        return belief
-
-    def _after(self, one: Measurement) -> Belief:
-        row = self.row(one.weights)
-        cross = self.covariance @ row
-        off, known = one.value - float(row @ self.mean), float(row @ cross)
-        error, questioned = _question(one, off, max(known, 0.0))
-        variance = known + error**2
-        if variance <= 0:
+        """Belief after the measurements, in their order; far ones questioned and their error widened."""
+        if not measurements:
             return self
-        covariance = self.covariance - np.outer(cross, cross) / variance
-        return Belief(self.names, self.mean + cross * (off / variance), covariance, self.questioned + questioned)
+        rows = np.array([self.row(one.weights) for one in measurements])
+        cross = self.covariance @ rows.T
+        off = np.array([one.value for one in measurements]) - rows @ self.mean
+        settled = settle(rows @ cross, np.array([one.sd for one in measurements]), off)
+        far = tuple(Questioned(measurements[row].what, spreads) for row, spreads in settled.questioned)
+        return replace(self.told(cross, settled), questioned=self.questioned + far)
+
+    def told(self, cross: Matrix, settled: Settled) -> Belief:
+        """Belief after rows that have been settled, whose covariance with the unknowns was `cross` (n, k)."""
+        learned = settled.forward(cross.T)
+        covariance = self.covariance - learned.T @ learned
+        mean = self.mean + learned.T @ settled.white
+        return replace(self, mean=mean, covariance=(covariance + covariance.T) / 2)
 
     def kept(self, names: Sequence[str]) -> Belief:
         """Belief about some of the unknowns only."""
@@ -111,15 +104,6 @@ class Belief:
         scale = directions[:, order] * np.sqrt(np.clip(values[order], 0.0, None))
         drawn = self.mean[:, None] + scale @ normal_draws(len(self.names)).T
         return dict(zip(self.names, drawn, strict=True))
-
-
-def _question(one: Measurement, off: float, known: float) -> tuple[float, tuple[Questioned, ...]]:
-    """The error to use for a measurement, widened where it lies beyond three spreads, and the question if so."""
-    total = math.sqrt(known + one.sd**2)
-    if abs(off) <= QUESTIONED_BEYOND * total:
-        return one.sd, ()
-    spreads = abs(off) / total if total else math.inf
-    return math.sqrt((off / QUESTIONED_BEYOND) ** 2 - known), (Questioned(one.what, spreads),)
 
 
 def normal_draws(dimensions: int) -> Matrix:

@@ -1,13 +1,8 @@
 """Cloths as evidence: the one being planned and every one woven before are blocks of the same unknowns.
 
-Each cloth k has eight unknown logarithms (`Step`). Its mean comes from the table by fibre and finish, from Peirce's
-geometry for take-up and weft crimp (less where a structure crosses less often), and from how open it is set. Between two cloths the covariance is
-
-    S_ij = Σ shared part × how much the two cloths have in common of it,
-
-with parts for the weaver and her loom (always in common), the yarn, the fibre and finish, the structure and sett, and a
-part of each cloth alone. So a sample of the same yarn at the same heddle, finished the same way, tells nearly all; a
-sample of another heddle or finish tells less; and nothing measured is thrown away.
+Each cloth has eight unknown logarithms (`Step`); what two cloths have in common says how much one tells of the other
+(`likeness`). This file says what is known of a cloth: what it is made of (`Making`), what was measured of it
+(`SampleMeasured`), and the rows that each measurement gives.
 
 Two unknowns stand outside the cloths: `edge`, the centimetres lost at the edges whatever the width (log ratio = a + c/W,
 which is why a narrow strip tells less about a wide cloth), and `waste`.
@@ -23,30 +18,20 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-import numpy as np
-
-from clothwright.cloth import WARP_SHARE_UNDER_TENSION, crimps, structure
-from clothwright.evidence.belief import Belief, Matrix, Measurement, Vector, independent, joint
-from clothwright.evidence.priors import (
-    LENGTH_STEPS,
-    STEPS,
-    WIDTH_STEPS,
-    Step,
-    ratio_prior,
-    step_covariance,
-    table,
-)
+from clothwright.evidence.belief import Belief, Measurement, independent
+from clothwright.evidence.priors import LENGTH_STEPS, WIDTH_STEPS, Step, table
 
 EDGE: Final = "edge"
 #: Log spread of a sample's true width or length before it is measured: as good as unknown.
-_UNMEASURED: Final = 1.0
-#: Setts further apart than this factor (as a log) have little in common.
-_SETT_REACH: Final = 0.2
+UNMEASURED: Final = 1.0
 
 
 @dataclass(frozen=True)
 class Making:
-    """What a cloth is made of and how. `key` names it among the unknowns; setts per cm; diameters in mm."""
+    """What a cloth is made of and how. `key` names it among the unknowns; setts per cm; diameters in mm.
+
+    `sett_known`: whether its sett against the advised one was told; else nothing is shared with other cloths by sett.
+    """
 
     key: str
     warp: str
@@ -60,6 +45,7 @@ class Making:
     weft_mm: float
     weaver: str = ""
     loom: str = ""
+    sett_known: bool = True
 
     def unknown(self, step: Step) -> str:
         """The name of one of this cloth's unknowns."""
@@ -98,86 +84,22 @@ class SampleMeasured:
     typed_log_sd: Mapping[str, float] = field(default_factory=dict)
 
 
-def believed_before(makings: Sequence[Making]) -> Belief:
-    """Prior belief about all these cloths together."""
-    names = tuple(one.unknown(step) for one in makings for step in STEPS)
-    mean = np.concatenate([_mean(one) for one in makings])
-    size = len(STEPS)
-    covariance = np.zeros((len(names), len(names)))
-    for i, one in enumerate(makings):
-        for j, other in enumerate(makings[: i + 1]):
-            block = _between(one, other)
-            covariance[i * size : (i + 1) * size, j * size : (j + 1) * size] = block
-            covariance[j * size : (j + 1) * size, i * size : (i + 1) * size] = block.T
-    cloths = Belief(names, mean, covariance)
-    return joint([cloths, independent({EDGE: (table()["edge"]["mean"], table()["edge"]["sd"])})])
-
-
-def _mean(making: Making) -> Vector:
-    """Prior means of one cloth's unknowns, from table, geometry and openness."""
-    prior, data = ratio_prior(making.fibre, making.finish), table()
-    picks = data["picks"]["mean"] + math.log(making.ends_per_cm)
-    warp_crimp, weft_crimp = crimps(
-        making.ends_per_cm,
-        math.exp(picks),
-        making.warp_mm,
-        making.weft_mm,
-        warp_share=WARP_SHARE_UNDER_TENSION,
-    )
-    weave = structure(making.structure)
-    openness = data["relative_sett"]["slope"] * max(-1.0, min(1.0, math.log(making.relative_sett)))
-    mean = dict(prior.mean)
-    mean[Step.WIDTH_FINISHING] += openness
-    mean[Step.LENGTH_FINISHING] += openness
-    mean[Step.TAKE_UP] = data["take_up"]["stretch"] - math.log1p(weave.warp_crossing_share * warp_crimp)
-    mean[Step.PICKS] = picks
-    mean[Step.PICK_LENGTH] = mean[Step.DRAW_IN] + math.log1p(weave.crossing_share * weft_crimp)
-    return np.array([mean[step] for step in STEPS])
-
-
-def _between(one: Making, other: Making) -> Matrix:
-    """Covariance of two cloths' unknowns, (8, 8): the shared parts weighted by what they have in common."""
-    shared = table()["shared"]
-    common = shared["weaver"] * (one.weaver == other.weaver) + shared["yarn"] * _same_yarn(one, other)
-    common += shared["fibre_and_finish"] * _same_finish(one, other)
-    common += shared["structure_and_sett"] * _same_sett(one, other)
-    common += shared["own"] if one.key == other.key else 0.0
-    return np.asarray(common * _mixed_covariance(one, other))
-
-
-def _mixed_covariance(one: Making, other: Making) -> Matrix:
-    """Geometric mixture of two cloths' own covariances; the cloth's own where they are alike."""
-    roots = [np.linalg.cholesky(step_covariance(ratio_prior(making.fibre, making.finish))) for making in (one, other)]
-    return np.asarray(roots[0] @ roots[1].T)
-
-
-def _same_yarn(one: Making, other: Making) -> float:
-    return ((one.warp == other.warp) + (one.weft == other.weft)) / 2
-
-
-def _same_finish(one: Making, other: Making) -> float:
-    first, second = (ratio_prior(making.fibre, making.finish) for making in (one, other))
-    if (first.fibre, first.finish) != (second.fibre, second.finish):
-        return 0.0
-    return 1.0 if one.finish.strip().lower() == other.finish.strip().lower() else 0.7
-
-
-def _same_sett(one: Making, other: Making) -> float:
-    if one.structure != other.structure:
-        return 0.0
-    apart = math.log(one.ends_per_cm / other.ends_per_cm) / _SETT_REACH
-    return math.exp(-(apart**2) / 2)
-
-
 def sample_unknowns(sample: SampleMeasured) -> Belief:
     """The nuisance unknowns of a sample: its true width in the heddle and the warp it used, in log cm."""
-    width = sample.width_in_heddle or _first(sample.width_on_loom, sample.width_off_loom, sample.width_finished)
-    length = sample.warp_used or _first(sample.length_on_loom, sample.length_off_loom, sample.length_finished)
+    width, length = first_sizes(sample)
     return independent(
         {
-            true_size(sample, "width"): (math.log(width or 1.0), _UNMEASURED),
-            true_size(sample, "length"): (math.log(length or 1.0), _UNMEASURED),
+            true_size(sample, "width"): (math.log(width or 1.0), UNMEASURED),
+            true_size(sample, "length"): (math.log(length or 1.0), UNMEASURED),
         }
+    )
+
+
+def first_sizes(sample: SampleMeasured) -> tuple[float | None, float | None]:
+    """Width and length of a sample, cm, in the first state in which each was measured."""
+    return (
+        _first(sample.width_in_heddle, sample.width_on_loom, sample.width_off_loom, sample.width_finished),
+        _first(sample.warp_used, sample.length_on_loom, sample.length_off_loom, sample.length_finished),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from typing import Any
 
@@ -44,21 +44,29 @@ class RatioPrior:
 
 @cache
 def table() -> dict[str, Any]:
-    """The prior table as data."""
-    return tomllib.loads(resources.files(__package__).joinpath("priors.toml").read_text(encoding="utf-8"))
+    """The prior table as data: what was fitted to reports, and what stands beside it."""
+    folder = resources.files(__package__)
+    fitted, beside = (
+        tomllib.loads(folder.joinpath(name).read_text(encoding="utf-8")) for name in ("ratios.toml", "priors.toml")
+    )
+    return {**fitted, **beside}
 
 
+@lru_cache(maxsize=4096)
 def fibre_group(fibre: str) -> str:
     """The fibre whose row holds for a description such as "merino and silk"; mixtures and the unknown are pooled."""
     found = [group for group, words in table()["fibre_words"].items() if any(word in fibre.lower() for word in words)]
     return found[0] if len(found) == 1 else "unknown"
 
 
+@lru_cache(maxsize=4096)
 def finish_group(finish: str) -> str:
-    """Gentle or hard, by the words of a finishing recipe; nothing said is taken as gentle."""
-    return "hard" if any(word in finish.lower() for word in table()["finish_words"]["hard"]) else "gentle"
+    """Gentle, machine or fulled, by the words of a finishing recipe; nothing said is taken as gentle."""
+    words = table()["finish_words"]
+    return next((how for how in words if any(word in finish.lower() for word in words[how])), "gentle")
 
 
+@lru_cache(maxsize=4096)
 def ratio_prior(fibre: str, finish: str) -> RatioPrior:
     """The row for a fibre and a finish; the pooled row where the table has none."""
     group, how = fibre_group(fibre), finish_group(finish)
@@ -77,7 +85,6 @@ def ratio_prior(fibre: str, finish: str) -> RatioPrior:
 def step_spreads(prior: RatioPrior) -> NDArray[np.float64]:
     """Standard deviation of each step; the pick length's is what it adds to the draw-in."""
     rest = {
-        Step.TAKE_UP: table()["take_up"]["sd"],
         Step.PICKS: table()["picks"]["sd"],
         Step.PICK_LENGTH: table()["pick_length"]["sd"],
     }

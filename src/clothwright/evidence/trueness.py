@@ -16,18 +16,20 @@ from dataclasses import dataclass
 from statistics import NormalDist, median
 from typing import Any, Final
 
+from clothwright.cloth import sett_from_wraps, structure
 from clothwright.evidence.belief import Belief, Measurement, joint
 from clothwright.evidence.cloths import (
     Making,
     SampleMeasured,
-    believed_before,
     measured_rows,
     sample_unknowns,
     true_size,
 )
 from clothwright.evidence.priors import LENGTH_STEPS, WIDTH_STEPS, Step
 from clothwright.evidence.records import ClothRecord, reading_error_cm
+from clothwright.evidence.together import Past
 from clothwright.measure import CM_PER_INCH
+from clothwright.yarn import diameter_rule, ruler_wraps_per_cm
 
 RULE_LOSS: Final = 0.10
 SIZES_TOLD: Final = ("finished_width", "finished_length")
@@ -99,15 +101,15 @@ def trueness(told: Iterable[Told]) -> Trueness | None:
 
 def replay(records: Sequence[ClothRecord]) -> Iterator[Told]:
     """Forecasts of finished width and length of every cloth that states them, in order."""
-    measured = [measured_of(record) for record in records if not record.moves]
-    if not measured:
-        return
-    nuisance = [sample_unknowns(one) for one in measured]
-    belief = joint([believed_before([one.making for one in measured]), *nuisance])
-    for one in measured:
-        rows = list(measured_rows(one))
-        yield from _forecasts(belief, one, rows)
-        belief = belief.conditioned(rows)
+    yield from replay_measured([measured_of(record) for record in records if not record.moves])
+
+
+def replay_measured(measured: Sequence[SampleMeasured]) -> Iterator[Told]:
+    """Forecasts of finished width and length of every measured cloth that has them, in order."""
+    past = Past(tuple(measured), looking_back=False)
+    for before, one in enumerate(measured):
+        belief = joint([past.belief([one.making], after=before), sample_unknowns(one)])
+        yield from _forecasts(belief, one, list(measured_rows(one)))
 
 
 def _forecasts(belief: Belief, one: SampleMeasured, rows: Sequence[Measurement]) -> Iterator[Told]:
@@ -144,12 +146,10 @@ def _structure_like(words: str) -> str:
 
 def _making(record: ClothRecord) -> Making:
     ends = record.sizes.get("epi", 0.0) / CM_PER_INCH or _MIDDLING_ENDS_PER_CM
-    wraps = record.sizes.get("wpi", 0.0) / CM_PER_INCH
-    mm = 10 / (
-        0.9
-        * math.sqrt((record.sizes.get("yarn_grist_m_per_kg", 0.0) or 1000 * _MIDDLING_M_PER_G) / 2.0159)
-        / CM_PER_INCH
-    )
+    m_per_g = record.sizes.get("yarn_grist_m_per_kg", 1000 * _MIDDLING_M_PER_G) / 1000
+    rule, weave = diameter_rule(record.words["fibre"], "mill"), _structure_like(record.words["structure"])
+    wraps = record.sizes.get("wpi", 0.0) / CM_PER_INCH or ruler_wraps_per_cm(m_per_g, rule)
+    known = "epi" in record.sizes and not record.sizes.keys().isdisjoint({"wpi", "yarn_grist_m_per_kg"})
     yarn = f"{record.weaver}: {record.words['fibre']}, {record.words['yarn_form']}"
     return Making(
         key=f"cloth {record.number}",
@@ -157,10 +157,12 @@ def _making(record: ClothRecord) -> Making:
         weft=yarn,
         fibre=record.words["fibre"],
         finish=record.words["finish"],
-        structure=_structure_like(record.words["structure"]),
+        structure=weave,
         ends_per_cm=ends,
-        advised_ends_per_cm=wraps / 2 or ends,
-        warp_mm=mm,
-        weft_mm=mm,
+        advised_ends_per_cm=sett_from_wraps(wraps, structure(weave)) if known else ends,
+        warp_mm=rule.diameter_mm(m_per_g),
+        weft_mm=rule.diameter_mm(m_per_g),
         weaver=record.weaver,
+        loom=record.words["loom_type"],
+        sett_known=known,
     )

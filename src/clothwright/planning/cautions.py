@@ -17,7 +17,7 @@ def cautions(job: Job, g_per_m2: float | None) -> tuple[str, ...]:
     holds = {
         "always": True,
         "garment": job.garment is not None,
-        "fulling": finish_group(job.project.cloth.finish) == "hard"
+        "fulling": finish_group(job.project.cloth.finish) != "gentle"
         and fibre_group(job.yarns.fibre) in ("wool", "unknown"),
         "direct warping": job.loom.warping == "direct",
         "light plant fibre": fibre_group(job.yarns.fibre) in ("cotton", "linen") and (g_per_m2 or 0) < _LIGHT_G_PER_M2,

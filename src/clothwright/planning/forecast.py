@@ -34,7 +34,6 @@ from clothwright.evidence import (
     Measurement,
     SampleMeasured,
     Step,
-    believed_before,
     independent,
     joint,
     measured_rows,
@@ -97,9 +96,9 @@ def measured_belief(job: Job, *, trials: tuple[SampleMeasured, ...] = ()) -> Bel
     `trials` are samples not yet woven: their unknowns are carried along, their measurements are not used.
     """
     made = making(job.project, job.yarns, job.heddle.per_cm)
-    known = (*job.history.cloths, *samples(job.project, job.yarns, job.heddle.per_cm))
+    known = samples(job.project, job.yarns, job.heddle.per_cm)
     makings = [made, *(sample.making for sample in (*known, *trials))]
-    blocks = [believed_before(makings), stock_belief(all_lots(job)), _waste_belief(job.project)]
+    blocks = [job.history.past(made).belief(makings), stock_belief(all_lots(job)), _waste_belief(job.project)]
     belief = joint([*blocks, *(sample_unknowns(sample) for sample in (*known, *trials))])
     sampled = (row for sample in known for row in measured_rows(sample))
     return belief.conditioned([*_typed_rows(job.project, made), *sampled])
