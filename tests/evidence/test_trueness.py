@@ -88,7 +88,7 @@ def test_the_rule_of_thumb_takes_a_tenth_twice_from_the_heddle_and_once_from_the
 def test_coverage_counts_what_the_intervals_held() -> None:
     """Of normal draws 50 % intervals hold about half and 90 % about nine tenths: here exactly counted by scipy."""
     draws = np.random.default_rng(3).normal(2.0, 0.1, 400)
-    found = trueness(Told(str(i), "finished_width", 2.0, 0.1, float(draw), 2.0) for i, draw in enumerate(draws))
+    found = trueness(Told(str(i), "finished_width", 2.1, 2.0, 0.1, float(draw), 2.0) for i, draw in enumerate(draws))
     assert found is not None
     for share, coverage in ((0.5, found.coverage_50), (0.9, found.coverage_90)):
         low, high = stats.norm(2.0, 0.1).interval(share)

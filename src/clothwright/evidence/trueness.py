@@ -49,10 +49,11 @@ _MIDDLING_M_PER_G: Final = 4.0
 
 @dataclass(frozen=True)
 class Told:
-    """A forecast and what came: logs of cm; `rule` is the rule of thumb's."""
+    """A forecast and what came: logs of cm; `first` is the size it was forecast from, `rule` the rule of thumb's."""
 
     cloth: str
     size: str
+    first: float
     mean: float
     sd: float
     actual: float
@@ -122,7 +123,7 @@ def _forecasts(belief: Belief, one: SampleMeasured, rows: Sequence[Measurement])
         mean, sd = belief.conditioned([first]).expected(last.weights)
         lost = 2 if all(step_name not in first.weights for step_name in map(one.making.unknown, steps)) else 1
         rule = first.value + lost * math.log1p(-RULE_LOSS)
-        yield Told(one.name, f"finished_{side}", mean, math.hypot(sd, last.sd), last.value, rule)
+        yield Told(one.name, f"finished_{side}", first.value, mean, math.hypot(sd, last.sd), last.value, rule)
 
 
 def _counts_picks(one: SampleMeasured, row: Measurement) -> bool:
