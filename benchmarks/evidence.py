@@ -116,7 +116,7 @@ def simulated(rng: np.random.Generator) -> Simulated:
             tuple(
                 low <= true <= high for low, high in (np.quantile(told, ends) for ends in ((0.05, 0.95), (0.25, 0.75)))
             )
-        )  # type: ignore[arg-type]
+        )
     chance, out = running_out(rng, planned, width_cm, drawn, truth)
     return Simulated(tuple(one[0] for one in held), tuple(one[1] for one in held), chance, out)
 
@@ -167,15 +167,24 @@ def simulated_weavers(plans: int) -> bool:
 
 
 @dataclass(frozen=True)
+class Scored:
+    """Log densities of what came, by our forecast and by the pooled one."""
+
+    size: str
+    ours: float
+    pooled: float
+
+
+@dataclass(frozen=True)
 class Pooled:
     """One Gaussian for all cloths: log of finished over first measured size."""
 
     mean: float
     sd: float
 
-    def score(self, told: Told, first: float) -> float:
+    def score(self, told: Told) -> float:
         """Log density of what came."""
-        return float(stats.norm.logpdf(told.actual, first + self.mean, self.sd))
+        return float(stats.norm.logpdf(told.actual, told.first + self.mean, self.sd))
 
 
 def left_out(records: Sequence[ClothRecord]) -> Iterator[tuple[list[Told], list[Told]]]:
@@ -203,36 +212,37 @@ def forget_table() -> None:
 
 def public_records() -> bool:
     """Part 2."""
-    records, _ = read_records(RECORDS.read_text(encoding="utf-8"))
-    records = [record for record in records if not record.moves]
-    started, scores = time.perf_counter(), []
+    every_record, _ = read_records(RECORDS.read_text(encoding="utf-8"))
+    records = [record for record in every_record if not record.moves]
+    started = time.perf_counter()
+    scores: list[Scored] = []
     every: list[Told] = []
     for hers, others in left_out(records):
         for told in hers:
             ratios = [one.actual - one.first for one in others if one.size == told.size]
             pooled = Pooled(statistics.fmean(ratios), statistics.stdev(ratios))
-            scores.append(
-                (stats.norm.logpdf(told.actual, told.mean, told.sd), pooled.score(told, told.first), told.size)
-            )
+            ours = float(stats.norm.logpdf(told.actual, told.mean, told.sd))
+            scores.append(Scored(told.size, ours, pooled.score(told)))
         every += hers
     print(f"\n2. {len(records)} public records, weavers left out in turn, {time.perf_counter() - started:.0f} s")
     right = True
     for size in dict.fromkeys(one.size for one in every):
         right &= of_size(size, [one for one in every if one.size == size], scores)
-    ours, theirs = (sum(score[at] for score in scores) for at in (0, 1))
+    ours, theirs = sum(one.ours for one in scores), sum(one.pooled for one in scores)
     print(f"  both sizes: log score {ours:.1f}, one pooled Gaussian {theirs:.1f}")
     return verdict(
         right and ours > theirs, "0.90 inside the binomial interval, and a better log score than the pooled one"
     )
 
 
-def of_size(size: str, told: Sequence[Told], scores: Sequence[tuple[float, float, str]]) -> bool:
+def of_size(size: str, told: Sequence[Told], scores: Sequence[Scored]) -> bool:
     """Coverage and scores of the forecasts of one size."""
     found = trueness(told)
     assert found is not None
     held = round(found.coverage_90 * found.n)
     interval = stats.binomtest(held, found.n, 0.9).proportion_ci(0.95)
-    ours, theirs = (sum(score[at] for score in scores if score[2] == size) for at in (0, 1))
+    alike = [one for one in scores if one.size == size]
+    ours, theirs = sum(one.ours for one in alike), sum(one.pooled for one in alike)
     print(
         f"  {size}: {held} of {found.n} at 90 % (95 % interval {interval.low:.2f} to {interval.high:.2f}), "
         f"{found.coverage_50:.2f} at 50 %; log score {ours:.1f}, pooled {theirs:.1f}; "
