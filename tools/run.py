@@ -20,6 +20,8 @@ BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
 LEAST_PYTHON = (3, 11)
+#: Each test process does its sums on one core: two that both want two wait for each other most of the time.
+ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 
 
 def main(arguments: list[str]) -> int:
@@ -56,7 +58,7 @@ def test(rest: list[str]) -> int:
         print(
             "No Chromium was found: the browser tests are NOT run. Install one, or set CLOTHWRIGHT_BROWSER to its path."
         )
-    environment = os.environ | ({"CLOTHWRIGHT_BROWSER": browser} if browser else {})
+    environment = ONE_THREAD | os.environ | ({"CLOTHWRIGHT_BROWSER": browser} if browser else {})
     return _checks(rest, environment)
 
 

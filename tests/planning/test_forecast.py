@@ -201,6 +201,16 @@ def test_a_spread_typed_with_a_measurement_is_used() -> None:
     assert spreads[2] > 1.02 * spreads[0]
 
 
+@pytest.mark.parametrize(
+    ("fibre", "said"), [("", "no fibre is given"), ("milkweed", "“milkweed” is no fibre"), ("wool", "")]
+)
+def test_a_fibre_nobody_reported_is_said_to_be_pooled(fibre: str, said: str) -> None:
+    """What is usual for all fibres together stands in, and the plan says so; a known fibre needs no word."""
+    told = [one for one in planned(changed(SLATE, yarn__0__fibre=fibre)).notes if "all fibres together" in one]
+    assert bool(told) == bool(said)
+    assert all(said in one for one in told)
+
+
 def test_a_spread_typed_with_a_metered_ball_is_used() -> None:
     """A length metered with more doubt is a wider stock."""
     widths = []

@@ -14,6 +14,7 @@ from clothwright.evidence.history import MOST_PAST, NO_HISTORY, History, WasteSe
 from clothwright.evidence.likeness import nearest
 from clothwright.evidence.priors import (
     LENGTH_STEPS,
+    POOLED,
     STEPS,
     WIDTH_STEPS,
     Step,
@@ -42,6 +43,7 @@ __all__ = [
     "METER",
     "MOST_PAST",
     "NO_HISTORY",
+    "POOLED",
     "SIZES_TOLD",
     "STEPS",
     "WIDTH_STEPS",

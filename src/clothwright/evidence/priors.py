@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache, lru_cache
 from importlib import resources
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
+
+#: The group of a fibre that is not known, or of a mixture: its row is of all fibres together.
+POOLED: Final = "unknown"
 
 
 class Step(StrEnum):
@@ -56,7 +59,7 @@ def table() -> dict[str, Any]:
 def fibre_group(fibre: str) -> str:
     """The fibre whose row holds for a description such as "merino and silk"; mixtures and the unknown are pooled."""
     found = [group for group, words in table()["fibre_words"].items() if any(word in fibre.lower() for word in words)]
-    return found[0] if len(found) == 1 else "unknown"
+    return found[0] if len(found) == 1 else POOLED
 
 
 @lru_cache(maxsize=4096)
@@ -71,7 +74,7 @@ def ratio_prior(fibre: str, finish: str) -> RatioPrior:
     """The row for a fibre and a finish; the pooled row where the table has none."""
     group, how = fibre_group(fibre), finish_group(finish)
     rows = {(row["fibre"], row["finish"]): row for row in table()["ratio"]}
-    row = rows.get((group, how)) or rows["unknown", how]
+    row = rows.get((group, how)) or rows[POOLED, how]
     steps = [step for step in STEPS if step in row]
     return RatioPrior(
         row["fibre"],

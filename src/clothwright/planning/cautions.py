@@ -6,7 +6,7 @@ import tomllib
 from functools import cache
 from importlib import resources
 
-from clothwright.evidence import fibre_group, finish_group
+from clothwright.evidence import POOLED, fibre_group, finish_group
 from clothwright.planning.job import Job
 
 _LIGHT_G_PER_M2 = 88.0
@@ -18,7 +18,7 @@ def cautions(job: Job, g_per_m2: float | None) -> tuple[str, ...]:
         "always": True,
         "garment": job.garment is not None,
         "fulling": finish_group(job.project.cloth.finish) != "gentle"
-        and fibre_group(job.yarns.fibre) in ("wool", "unknown"),
+        and fibre_group(job.yarns.fibre) in ("wool", POOLED),
         "direct warping": job.loom.warping == "direct",
         "light plant fibre": fibre_group(job.yarns.fibre) in ("cotton", "linen") and (g_per_m2 or 0) < _LIGHT_G_PER_M2,
     }

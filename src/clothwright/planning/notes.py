@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from clothwright.evidence import POOLED, fibre_group
 from clothwright.measure import Rung
 from clothwright.planning.job import Job, sett_candidates
 from clothwright.planning.sums import Figures, figures
@@ -103,6 +104,8 @@ def _yarn(job: Job) -> Iterator[str]:
             yield f"{lot.name} was weighed with a core nobody weighed; 12 g to 2 oz of it is taken as not yarn."
         if not lot.fibre:
             yield f"{lot.name}: no fibre is given; what is usual for all fibres together is taken."
+        elif fibre_group(lot.fibre) == POOLED:
+            yield f"{lot.name}: “{lot.fibre}” is no fibre of the table; what is usual for all fibres together is taken."
 
 
 def _heddle_trials(job: Job) -> Iterator[str]:
