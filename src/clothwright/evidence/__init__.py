@@ -7,6 +7,7 @@ from clothwright.evidence.cloths import (
     SampleMeasured,
     measured_rows,
     picks_weights,
+    sample_error,
     sample_unknowns,
 )
 from clothwright.evidence.conditioning import NotACovariance
@@ -35,6 +36,7 @@ from clothwright.evidence.stock import (
     stock_belief,
 )
 from clothwright.evidence.together import Past, believed_before
+from clothwright.evidence.traced import Outline
 from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, replay, trueness
 
 __all__ = [
@@ -54,6 +56,7 @@ __all__ = [
     "Making",
     "Measurement",
     "NotACovariance",
+    "Outline",
     "Past",
     "Questioned",
     "SampleMeasured",
@@ -78,6 +81,7 @@ __all__ = [
     "read_records",
     "reading_error",
     "replay",
+    "sample_error",
     "sample_unknowns",
     "stock_belief",
     "table",

@@ -6,7 +6,7 @@ such sums i and j is
     (A_i · A_j) · c_ij  +  (N_i · N_j) · [same cloth]  +  B_i · B_j
 
 with A the weights of the eight steps times the root of the cloth's covariance, c what the two cloths have in common
-(`likeness`), N the weights of the true sizes and B that of the edge, each times its spread. So the covariances of
+(`likeness`), N the weights of the true sizes (and of a card's doubts) and B that of the edge, each times its spread. So the covariances of
 measurements with each other, and with the few unknowns that a plan asks about, are taken straight from these; those of
 hundreds of past cloths' unknowns are never written out. The cost is one Cholesky factor of as many rows as there are
 measurements, made once for a past and kept with it; what a plan then adds is a few small sums.
@@ -25,17 +25,29 @@ from typing import Final
 import numpy as np
 
 from clothwright.evidence.belief import Belief, Measurement, Questioned
-from clothwright.evidence.cloths import EDGE, UNMEASURED, Making, SampleMeasured, first_sizes, measured_rows, true_size
+from clothwright.evidence.cloths import (
+    EDGE,
+    SIDES,
+    UNMEASURED,
+    Making,
+    SampleMeasured,
+    card_doubt,
+    card_spreads,
+    first_sizes,
+    measured_rows,
+    true_size,
+)
 from clothwright.evidence.conditioning import Matrix, Settled, Vector, settle
 from clothwright.evidence.likeness import Codes, Traits, mean_of, root_of
 from clothwright.evidence.priors import STEPS, table
 
-_SIDES: Final = ("width", "length")
+#: Spread of each unknown that is a past cloth's alone: its true sizes, and what a card did otherwise where it was woven on one.
+_OWN: Final = (*(UNMEASURED for _ in SIDES), *card_spreads().values())
 
 
 @dataclass(frozen=True)
 class _Sums:
-    """Weighted sums of unknowns: of which cloth (n,), A (n, 8), N (n, 2), B (n,) and their prior means (n,)."""
+    """Weighted sums of unknowns: of which cloth (n,), A (n, 8), N (n, 5), B (n,) and their prior means (n,)."""
 
     cloth: Codes
     steps: Matrix
@@ -113,7 +125,7 @@ def _unknowns(makings: Sequence[Making]) -> _Sums:
     return _Sums(
         cloth=np.append(np.repeat(np.arange(len(makings)), len(STEPS)), 0),
         steps=np.vstack([roots, np.zeros(len(STEPS))]),
-        sizes=np.zeros((len(roots) + 1, len(_SIDES))),
+        sizes=np.zeros((len(roots) + 1, len(_OWN))),
         edge=np.append(np.zeros(len(roots)), edge["sd"]),
         mean=np.concatenate([*(mean_of(one) for one in makings), [edge["mean"]]]),
     )
@@ -123,18 +135,23 @@ def _measured(cloths: Sequence[SampleMeasured], rows: Sequence[Sequence[Measurem
     """The measurements of some cloths as sums; KeyError for one of an unknown that is not its cloth's own."""
     cloth = np.repeat(np.arange(len(cloths)), [len(of_one) for of_one in rows])
     written = [row for one, of_one in zip(cloths, rows, strict=True) for row in _written_out(one, of_one)]
-    weights = np.array(written).reshape(-1, len(STEPS) + len(_SIDES) + 1)
+    weights = np.array(written).reshape(-1, len(STEPS) + len(_OWN) + 1)
     steps, sizes, edge = weights[:, : len(STEPS)], weights[:, len(STEPS) : -1], weights[:, -1]
     roots, means = (np.array([of(one.making) for one in cloths]) for of in (root_of, mean_of))
     true = np.array([[math.log(size or 1.0) for size in first_sizes(one)] for one in cloths])
-    mean = (steps * means[cloth]).sum(axis=1) + (sizes * true[cloth]).sum(axis=1) + edge * table()["edge"]["mean"]
+    mean = (
+        (steps * means[cloth]).sum(axis=1)
+        + (sizes[:, : len(SIDES)] * true[cloth]).sum(axis=1)
+        + edge * table()["edge"]["mean"]
+    )
     rooted = np.einsum("ns,nsk->nk", steps, roots[cloth])
-    return _Sums(cloth, rooted, UNMEASURED * sizes, table()["edge"]["sd"] * edge, mean)
+    return _Sums(cloth, rooted, sizes * _OWN, table()["edge"]["sd"] * edge, mean)
 
 
 def _written_out(one: SampleMeasured, rows: Sequence[Measurement]) -> list[list[float]]:
-    """The weights of each row: of the cloth's eight steps, its two true sizes and the edge."""
-    names = (*(one.making.unknown(step) for step in STEPS), *(true_size(one, side) for side in _SIDES), EDGE)
+    """The weights of each row: of the cloth's eight steps, its two true sizes, the doubts of a card and the edge."""
+    own = (*(true_size(one, side) for side in SIDES), *(card_doubt(one, what) for what in card_spreads()))
+    names = (*(one.making.unknown(step) for step in STEPS), *own, EDGE)
     return [_weights(row.weights, names) for row in rows]
 
 

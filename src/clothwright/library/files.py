@@ -16,6 +16,7 @@ import tomlkit
 from tomlkit.items import AoT, Array, InlineTable, Table
 
 from clothwright.project import Problem, ProblemsFound, read_toml
+from clothwright.project.sampling import files_named
 
 Tree = dict[str, Any]
 
@@ -33,10 +34,11 @@ _HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "lea
 
 
 def read_project_file(path: Path) -> tuple[Tree, dict[str, bytes]]:
-    """The tree a project file holds and the drawing it names, by name; ProblemsFound where either cannot be read."""
+    """The tree a project file holds and the drawings it names, by name; ProblemsFound where one cannot be read."""
     tree = read_toml(_text(_contents(path, LARGEST_FILE, ()), path.name))
     name = drawing_name(tree)
-    return tree, ({name: _drawing_beside(path, name)} if name else {})
+    named = [*([(("pattern", "file"), name)] if name else []), *files_named(tree)]
+    return tree, {name: _drawing_beside(path, name, where) for where, name in named}
 
 
 def drawing_name(tree: Mapping[str, Any]) -> str | None:
@@ -53,8 +55,7 @@ def stays_below(name: str) -> bool:
     return bool(parts) and not odd and not name.startswith("/") and ".." not in parts
 
 
-def _drawing_beside(path: Path, name: str) -> bytes:
-    where = ("pattern", "file")
+def _drawing_beside(path: Path, name: str, where: tuple[str | int, ...]) -> bytes:
     folder = path.parent.resolve()
     drawing = (folder / name).resolve() if stays_below(name) else folder
     if not stays_below(name) or not drawing.is_relative_to(folder):
@@ -64,7 +65,7 @@ def _drawing_beside(path: Path, name: str) -> bytes:
     return _contents(drawing, LARGEST_DRAWING, where)
 
 
-def _contents(path: Path, largest: int, where: tuple[str, ...]) -> bytes:
+def _contents(path: Path, largest: int, where: tuple[str | int, ...]) -> bytes:
     if not path.is_file():
         beside = " beside the project file" if where else ""
         raise _problem(where, f"“{path.name}” was not found{beside}")
@@ -76,7 +77,7 @@ def _contents(path: Path, largest: int, where: tuple[str, ...]) -> bytes:
     return _not_too_large(found, path.name, largest, where)
 
 
-def _not_too_large(content: bytes, name: str, largest: int, where: tuple[str, ...] = ()) -> bytes:
+def _not_too_large(content: bytes, name: str, largest: int, where: tuple[str | int, ...] = ()) -> bytes:
     if len(content) > largest:
         raise _problem(where, f"“{name}” is larger than {largest // MEGABYTE} MB, the most this program reads")
     return content
@@ -89,7 +90,7 @@ def _text(content: bytes, name: str) -> str:
         raise _problem((), f"“{name}” is not text in UTF-8; save it as plain text") from None
 
 
-def _problem(where: tuple[str, ...], sentence: str) -> ProblemsFound:
+def _problem(where: tuple[str | int, ...], sentence: str) -> ProblemsFound:
     return ProblemsFound(Problem(where, sentence))
 
 

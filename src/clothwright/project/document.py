@@ -5,11 +5,13 @@ Fields keep the text as typed. A field nobody knows is refused, so that nothing 
 
 from __future__ import annotations
 
+import datetime
 from typing import Annotated, Final, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
 
 from clothwright.cloth import read_wraps_taken
+from clothwright.evidence import Outline
 from clothwright.measure import Length, Share, Weight
 from clothwright.project.fields import (
     CoreField,
@@ -256,6 +258,11 @@ class WidthsPart(Part):
     off_loom: SomeLengthField | None = None
     finished: SomeLengthField | None = None
 
+    @property
+    def any_before(self) -> bool:
+        """Whether the width is known in any state before washing."""
+        return any((self.in_heddle, self.on_loom, self.off_loom))
+
 
 class LengthsPart(Part):
     """Length of a sample; `warp` is what the weaving used, or give `wound` and `waste`."""
@@ -274,6 +281,11 @@ class LengthsPart(Part):
         if self.wound and self.waste and self.waste.cm >= self.wound.cm:
             raise ValueError(f"the waste of {self.waste} leaves no warp of {self.wound}")
         return self
+
+    @property
+    def any_before(self) -> bool:
+        """Whether the length is known in any state before washing."""
+        return any((self.warp, self.wound, self.on_loom, self.off_loom))
 
     @property
     def warp_used_cm(self) -> float | None:
@@ -298,10 +310,95 @@ class WeftUsedPart(Part):
     length: SomeLengthField | None = None
 
 
+class CornerPart(Part):
+    """A corner of a sample traced on paper: how far across, and how far along the warp, from one place of the paper."""
+
+    across: LengthField
+    along: LengthField
+
+    @model_validator(mode="after")
+    def _one_place(self) -> Self:
+        for length in (self.across, self.along):
+            if length.has_spread:
+                raise ValueError(f"“{length}”: a corner is at one place; write it without a spread")
+        return self
+
+
+def _corner(value: object) -> object:
+    """A corner given as a pair, `["24.1 cm", "0.2 cm"]`, as the table it stands for."""
+    if isinstance(value, list | tuple) and len(value) == 2:
+        return dict(zip(("across", "along"), value, strict=True))
+    return value
+
+
+CornerField = Annotated[CornerPart, BeforeValidator(_corner)]
+
+
+def _encloses(corners: list[CornerPart]) -> list[CornerPart]:
+    if corners:
+        outline_of(corners)
+    return corners
+
+
+def outline_of(corners: list[CornerPart]) -> Outline:
+    """The outline that corners make; ValueError where they make none."""
+    return Outline(tuple((corner.across.cm, corner.along.cm) for corner in corners))
+
+
+CornersField = Annotated[list[CornerField], AfterValidator(_encloses)]
+
+
+class TracedPart(Part):
+    """A sample drawn round on paper before and after washing: as corners, or as a drawing at true size."""
+
+    drawing: str | None = None
+    off_loom: CornersField = []
+    finished: CornersField = []
+
+
+class OnePickPart(Part):
+    """One pick drawn out of the sample and laid straight, and when it was drawn out."""
+
+    straight: SomeLengthField
+    drawn_from: Literal["off loom", "finished"] = "off loom"
+
+
+class SampleWeightPart(Part):
+    """What the sample weighs, unwashed and finished."""
+
+    off_loom: SomeWeightField | None = None
+    finished: SomeWeightField | None = None
+
+
+class SizePart(Part):
+    """The size of a part cut from a sample; a side left out is the whole sample's."""
+
+    width: SomeLengthField | None = None
+    length: SomeLengthField | None = None
+
+
+class CutPart(Part):
+    """A part cut from a sample and finished in its own way."""
+
+    name: Annotated[str, Field(min_length=1)]
+    finish: str = ""
+    before: SizePart = SizePart()
+    after: SizePart = SizePart()
+    hand: str = ""
+    notes: str = ""
+
+
+def _as_text(value: object) -> object:
+    """A date written without quotes, as text."""
+    return value.isoformat() if isinstance(value, datetime.date | datetime.time) else value
+
+
 class SamplePart(Part):
     """A sample, or a finished cloth, and what was measured of it."""
 
     name: str = "sample"
+    date: Annotated[str, BeforeValidator(_as_text)] = ""
+    purpose: str = ""
     warp: str | None = None
     weft: str | None = None
     heddle: ThreadsField | None = None
@@ -311,6 +408,33 @@ class SamplePart(Part):
     picks: PickCountPart | None = None
     weft_used: WeftUsedPart | None = None
     finish: str | None = None
+    woven_on: Literal["loom", "card loom"] = "loom"
+    ends: Positive | None = None
+    beat: Literal["light", "medium", "firm"] | None = None
+    traced: TracedPart = TracedPart()
+    one_pick: OnePickPart | None = None
+    weight: SampleWeightPart = SampleWeightPart()
+    parts: list[CutPart] = []
+    hand: str = ""
+    drape: str = ""
+    notes: str = ""
+    photos: list[str] = []
+
+    @model_validator(mode="after")
+    def _parts_have_a_before(self) -> Self:
+        names = [part.name for part in self.parts]
+        for number, part in enumerate(self.parts):
+            if part.name in names[:number]:
+                raise ValueError(f"two parts are called {part.name}; give each its own name")
+            for side, whole in (("width", self.width), ("length", self.length)):
+                after, before = getattr(part.after, side), getattr(part.before, side)
+                known = whole.any_before or self.traced.off_loom or self.traced.drawing
+                if after is not None and before is None and not known:
+                    raise ValueError(
+                        f"the part {part.name} is {after} after washing, of what {side} before? Give before.{side}, or the "
+                        f"sample's own {side} where the part was not cut that way"
+                    )
+        return self
 
 
 def _to_trust(share: Share) -> Share:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 from clothwright.cloth import sett_from_wraps, structure
 from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown
@@ -33,6 +33,7 @@ from clothwright.project.document import (
 )
 from clothwright.project.fields import CoreName
 from clothwright.project.problem import Problem, ProblemsFound
+from clothwright.project.sampling import cut_parts, traced_sizes
 from clothwright.yarn import (
     METERED_LENGTH_LOG_SD,
     RULER_WRAPS_PER_DIAMETER,
@@ -261,6 +262,17 @@ def yarns(project: Project) -> Yarns:
     return Yarns(warp, weft)
 
 
+def yarns_sampled(project: Project) -> Yarns:
+    """The lots by use, whether or not anything says how much of them there is: enough to tell what samples of them were."""
+    tools = _tools(project)
+    every = tuple(_lot(part, tools) for part in project.yarn)
+    if not every:
+        raise ProblemsFound(Problem(("yarn",), "no yarn is given yet; name at least the yarn of the sample"))
+    warp = tuple(lot for lot in every if lot.use in (Use.WARP, Use.BOTH))
+    weft = tuple(lot for lot in every if lot.use in (Use.WEFT, Use.BOTH))
+    return Yarns(warp or every, weft or every)
+
+
 def advised_sett(project: Project, warp: Lot) -> float:
     """Ends per cm that the warp's wraps suggest for the structure."""
     return sett_from_wraps(wraps_per_cm(warp), structure(project.cloth.structure))
@@ -288,11 +300,13 @@ def _making(key: str, warp: Lot, weft: Lot, weave: str, finish: str, ends_per_cm
 
 
 def samples(project: Project, cloth_yarns: Yarns, ends_per_cm: float) -> tuple[SampleMeasured, ...]:
-    """What was measured of each sample; what a sample does not say is taken from the planned cloth."""
+    """What was measured of each sample and of the parts cut from it; what a sample does not say is the planned cloth's."""
     every = {lot.name: lot for lot in (*cloth_yarns.warp, *cloth_yarns.weft)}
-    return tuple(
-        _sample(project, part, number, every, cloth_yarns, ends_per_cm) for number, part in enumerate(project.sample, 1)
-    )
+    found: list[SampleMeasured] = []
+    for number, part in enumerate(project.sample, 1):
+        whole = _sample(project, part, number, every, cloth_yarns, ends_per_cm)
+        found += [whole, *cut_parts(part, whole)]
+    return tuple(found)
 
 
 def _sample(
@@ -308,6 +322,7 @@ def _sample(
     made = _making(f"sample {number}", warp, weft, weave, finish, sett, fibre)
     used = part.weft_used
     lengths = _lengths(part)
+    sizes: dict[str, Any] = {name: _cm(length) for name, length in lengths.items()} | traced_sizes(part)
     return SampleMeasured(
         making=made,
         name=part.name,
@@ -319,7 +334,9 @@ def _sample(
         weft_grist_unknown=grist_unknown(weft) if weft.has_grist else None,
         weft_error_log=_weft_error(used, weft),
         typed_log_sd=_typed_spreads(part, lengths),
-        **{name: _cm(length) for name, length in lengths.items()},
+        pick_drawn_from=part.one_pick.drawn_from if part.one_pick else "off loom",
+        on_card=part.woven_on == "card loom",
+        **sizes,
     )
 
 
@@ -334,6 +351,7 @@ def _lengths(part: SamplePart) -> dict[str, Length | None]:
         "length_off_loom": part.length.off_loom,
         "length_finished": part.length.finished,
         "picks_over": part.picks.over if part.picks else None,
+        "pick_straight": part.one_pick.straight if part.one_pick else None,
     }
 
 
