@@ -146,6 +146,19 @@ def sett_command(as_json: bool, **given: Any) -> None:
         show_sett(answer)
 
 
+@commands.command("samples")
+@_PROJECT_FILE
+@_AS_JSON
+def samples_command(file: Path, as_json: bool) -> None:
+    """Tell what each sample of FILE says: ratios, the sett, the width it supports, and where samples do not agree."""
+    from clothwright.cli.sampled import show_samples, told
+
+    with asked(file):
+        answer, imperial = told(file)
+    if not _answer(answer.as_json(), as_json):
+        show_samples(answer, imperial=imperial)
+
+
 @commands.command("sheets")
 @click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option("--only", multiple=True, type=click.Choice(SHEETS), help="Only these sheets.")

@@ -7,6 +7,7 @@ from rich.table import Table
 
 from clothwright.measure import Interval
 from clothwright.planning import Laid, Plan
+from clothwright.sheets.samples import forecast_sentences
 from clothwright.sheets.wording import (
     CLOTH_WEIGHT,
     LENGTH,
@@ -47,6 +48,7 @@ def show_plan(plan: Plan, *, imperial: bool) -> None:
             for one in plan.measure_next
         ),
     )
+    _heading("What the samples support", *_supported(plan, imperial))
     _working(plan)
     _heading("Notes", *plan.notes)
     _heading("Cautions", *plan.cautions)
@@ -141,6 +143,10 @@ def _layout(plan: Plan, imperial: bool) -> None:
 
 def _fares(chance: float, spare_m: float, imperial: bool) -> str:
     return f"{chances(chance).capitalize()} that it lasts, {spare(spare_m, YARN, imperial=imperial)}."
+
+
+def _supported(plan: Plan, imperial: bool) -> list[str]:
+    return ["; ".join(forecast_sentences(one, imperial=imperial)) for one in plan.width_forecasts]
 
 
 def _working(plan: Plan) -> None:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from clothwright.planning.job import sett_candidates, sett_question
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.planned import plan
+    from clothwright.planning.sample_ratios import StepRatio, TracedShape, WidthForecast
+    from clothwright.planning.samples_told import SamplesTold, SampleTold, tell_samples
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.working import WorkingLine
 
@@ -47,6 +49,8 @@ _HOMES = {
     "job": ("sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "planned": ("plan",),
+    "sample_ratios": ("StepRatio", "TracedShape", "WidthForecast"),
+    "samples_told": ("SampleTold", "SamplesTold", "tell_samples"),
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
     "working": ("WorkingLine",),
 }
@@ -59,14 +63,19 @@ __all__ = [
     "Margin",
     "PlacedOutline",
     "Plan",
+    "SampleTold",
+    "SamplesTold",
     "SettAnswer",
     "SettQuestion",
     "Shortfall",
+    "StepRatio",
     "ToMeasure",
+    "TracedShape",
     "Verdict",
     "WarpPlan",
     "WayOut",
     "WeftPlan",
+    "WidthForecast",
     "WidthStep",
     "WorkingLine",
     "YarnLine",
@@ -78,6 +87,7 @@ __all__ = [
     "searched_layouts",
     "sett_candidates",
     "sett_question",
+    "tell_samples",
     "what_a_sett_leads_to",
 ]
 

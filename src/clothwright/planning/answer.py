@@ -12,6 +12,7 @@ from typing import Any
 from clothwright.layout import Layout
 from clothwright.measure import Interval
 from clothwright.pattern import Ring
+from clothwright.planning.sample_ratios import WidthForecast
 from clothwright.planning.working import WorkingLine
 
 
@@ -156,6 +157,8 @@ class Plan:
     working: tuple[WorkingLine, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+    #: What each sample supports for the finished width, two ways, beside the forecast that fuses all.
+    width_forecasts: tuple[WidthForecast, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """The plan as plain data, by the keys of the contract."""
@@ -176,6 +179,7 @@ class Plan:
             "shortfall": _data(self.shortfall),
             "ways_out": _data(self.ways_out),
             "measure_next": _data(self.measure_next),
+            "width_forecasts": _data(self.width_forecasts),
             "working": [line.as_json() for line in self.working],
             "cautions": list(self.cautions),
             "notes": list(self.notes),

@@ -6,6 +6,7 @@ import numpy as np
 
 from clothwright.measure import Draws, Estimate, Interval, Rung
 from clothwright.planning.forecast import all_lots
+from clothwright.planning.samples_told import samples_of, width_forecasts
 from clothwright.planning.sums import figures
 from clothwright.planning.weighing_up import WeighedUp
 from clothwright.planning.working import WorkingLine
@@ -52,8 +53,23 @@ def _width_lines(weighed: WeighedUp) -> list[WorkingLine]:
         _line("Finished ÷ heddle width", _between(ratio), float(np.median(ratio)), "", known.width_ratio),
         _line("Ends", f"the fewest that are wide enough often enough, in {job.end_step}s", ends, "ends"),
         _line("Width in heddle", f"{ends} ends ÷ {job.heddle.per_cm:.4g} per cm", width, "cm"),
+        *_two_ways(weighed),
         _line("Finished width", yield_, float(np.median(forecast.finished_width(ends))), "cm"),
     ]
+
+
+def _two_ways(weighed: WeighedUp) -> list[WorkingLine]:
+    """What each sample supports for the finished width: the same share, and the same loss in cm."""
+    lines = []
+    for one in width_forecasts(weighed, samples_of(weighed)):
+        source = Estimate(0, Rung.SAMPLED, f"{one.sample}, in the heddle and finished")
+        share, loss, width = one.same_share_cm, one.same_loss_cm, one.width_in_heddle_cm
+        ratio, lost = share.expected / width, width - loss.expected
+        lines += [
+            _line("Finished width at the same share", f"{width:.2f} cm × {ratio:.4f}", share.expected, "cm", source),
+            _line("Finished width at the same loss", f"{width:.2f} cm − {lost:.2f} cm", loss.expected, "cm", source),
+        ]
+    return lines
 
 
 def _length_lines(weighed: WeighedUp) -> list[WorkingLine]:

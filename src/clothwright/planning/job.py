@@ -30,6 +30,7 @@ from clothwright.planning.setts import SettQuestion, taken_line
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
+from clothwright.project.sampling import with_drawn_outlines
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
@@ -117,6 +118,7 @@ def round_up(value: float) -> int:
 def job_of(project: Project, drawings: Mapping[str, bytes], history: History = NO_HISTORY) -> Job:
     """The question a project asks, with what was measured before; ProblemsFound with all that keeps it unanswered."""
     problems: list[Problem] = []
+    project = _or_problems(problems, lambda: with_drawn_outlines(project, drawings)) or project
     cloth_yarns = _or_problems(problems, lambda: yarns(project))
     asked = _or_problems(problems, lambda: _asked(project, drawings))
     _or_problems(problems, lambda: _needs_heddle(project))
@@ -184,11 +186,12 @@ def sett_candidates(project: Project, cloth_yarns: Yarns) -> tuple[SettCandidate
     return candidates({one.typed: one.per_cm for one in project.loom.heddles}, advised_sett(project, warp), closest)
 
 
-def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
+def sett_question(project: Project, cloth_yarns: Yarns, sampled: Yarns | None = None) -> SettQuestion:
     """The heddles of a project side by side: the question that `compare_setts` answers with what each leads to.
 
     Without heddles owned, those commonly sold. A sample that does not say its heddle is taken as at the planned
-    cloth's, or where none can be chosen as at the sett advised.
+    cloth's, or where none can be chosen as at the sett advised. `sampled` are the yarns that samples may be of, where
+    those are more than the cloth's.
     """
     warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
     cloth, ratio = project.cloth, project.cloth.width_ratio
@@ -211,7 +214,7 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
         loom_cm=project.loom.weaving_width.cm if project.loom.weaving_width else None,
         width_ratio=ratio.expected if ratio else None,
         end_step=lcm(cloth.repeat_ends, 2 if project.loom.warping == "direct" else 1),
-        known=samples(project, cloth_yarns, stands_for),
+        known=samples(project, sampled or cloth_yarns, stands_for),
         warp=warp.name,
         weft=weft.name,
         told=(taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else (),

@@ -28,6 +28,7 @@ from clothwright.planning.hand_plan import plan_by_hand
 from clothwright.planning.job import Job, job_of
 from clothwright.planning.measure_next import what_to_measure
 from clothwright.planning.notes import notes
+from clothwright.planning.samples_told import questions_of, samples_of, width_forecasts
 from clothwright.planning.ways_out import best_first, second_yarn, ways_out
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Project
@@ -79,12 +80,13 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
         measure_next=what_to_measure(weighed),
         working=working(weighed),
         cautions=cautions(job, weight),
-        notes=notes(job, _questions(weighed.forecast.belief.questioned)),
+        notes=notes(job, (*questions_of(weighed), *_questions(weighed.forecast.belief.questioned))),
         layout=fitted.layout if fitted else None,
         outlines=fitted.outlines if fitted else (),
         staircase=fitted.staircase if fitted else (),
         squaring_cm=job.garment.squaring_cm if job.garment else 0.0,
         selvedge_trim_cm=job.garment.trim_cm if job.garment else 0.0,
+        width_forecasts=width_forecasts(weighed, samples_of(weighed)),
     )
 
 

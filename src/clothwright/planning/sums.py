@@ -17,6 +17,7 @@ from clothwright.planning.forecast import all_lots, take_up_ratio
 from clothwright.planning.job import Job, Wanted
 from clothwright.planning.working import WorkingLine
 from clothwright.project.document import SamplePart
+from clothwright.project.sampling import finished_length_cm, finished_width_cm
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Ball, Lot, Use
 
 #: Rules of thumb for what nobody measured. Common practice, no source.
@@ -93,8 +94,8 @@ def _width_ratio(job: Job) -> Estimate:
 
 
 def _sampled_width_ratio(sample: SamplePart) -> float | None:
-    width = sample.width
-    return width.finished.cm / width.in_heddle.cm if width.finished and width.in_heddle else None
+    finished, heddle = finished_width_cm(sample), sample.width.in_heddle
+    return finished / heddle.cm if finished and heddle else None
 
 
 def _length_ratio(job: Job) -> Estimate:
@@ -105,8 +106,8 @@ def _length_ratio(job: Job) -> Estimate:
 
 
 def _sampled_length_ratio(sample: SamplePart) -> float | None:
-    length = sample.length
-    return length.finished.cm / length.on_loom.cm if length.finished and length.on_loom else None
+    finished, woven = finished_length_cm(sample), sample.length.on_loom
+    return finished / woven.cm if finished and woven else None
 
 
 def _woven_of_warp(job: Job, length_ratio: Estimate) -> Estimate:
@@ -172,8 +173,10 @@ def _pick_length(job: Job) -> Estimate:
 
 
 def _sampled_pick_length(job: Job, sample: SamplePart) -> float | None:
-    """Weft yarn of a pick over width in heddle, where a sample's weft, picks, width and length were all measured."""
+    """Weft yarn of a pick over width in heddle: of one laid straight, else of all the weft where the picks were counted."""
     width, woven, used = sample.width.in_heddle, sample.length.on_loom, sample.weft_used
+    if sample.one_pick and width:
+        return sample.one_pick.straight.cm / width.cm
     if not (width and woven and used and sample.picks and sample.picks.where == "on loom"):
         return None
     picks = sample.picks.count / sample.picks.over.cm * woven.cm
