@@ -48,7 +48,7 @@ from clothwright.planning.sett_verdict import SettVerdict, finished_cover, judge
 from clothwright.planning.setts import LeadsTo, SettQuestion, compare_setts
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.document import SamplePart
+from clothwright.project.document import CutPart, SamplePart
 from clothwright.project.domain import Yarns, making, samples, touching_per_cm, yarns_sampled
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.yarn import Lot
@@ -208,7 +208,7 @@ class _Telling:
     def _parts(self, part: SamplePart, whole: SampleMeasured) -> Iterator[PartTold]:
         cut = (one for one in self.measured if one.cut_from is not None and one.cut_from.making == whole.making)
         for typed, one in zip(part.parts, cut, strict=True):
-            yield PartTold(typed.name, one.making.finish, step_ratios(whole_where_uncut(one, whole)), typed.hand)
+            yield PartTold(typed.name, one.making.finish, step_ratios(whole_where_uncut(typed, one, whole)), typed.hand)
 
     def _narrows(self, one: SampleMeasured) -> dict[str, float]:
         """By how much the sample alone, with its parts, narrows what is forecast of the planned cloth."""
@@ -282,7 +282,7 @@ def in_metres(sample: SampleMeasured, cloth_yarns: Yarns) -> SampleMeasured:
     return replace(sample, weft_used_g=None, weft_used_m=metres, weft_error_log=spread)
 
 
-def whole_where_uncut(part: SampleMeasured, whole: SampleMeasured) -> SampleMeasured:
+def whole_where_uncut(typed: CutPart, part: SampleMeasured, whole: SampleMeasured) -> SampleMeasured:
     """A part with the whole sample's earlier sizes on the sides it was not cut on."""
     given = {
         name: getattr(whole, name)
@@ -291,7 +291,7 @@ def whole_where_uncut(part: SampleMeasured, whole: SampleMeasured) -> SampleMeas
             ("length", ("warp_used", "length_on_loom", "length_off_loom", "traced_length_off_loom")),
         )
         for name in states
-        if getattr(part, f"{side}_off_loom") is None and getattr(part, f"{side}_finished") is not None
+        if getattr(typed.before, side) is None and getattr(typed.after, side) is not None
     }
     return replace(part, **given)
 
