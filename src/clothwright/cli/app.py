@@ -25,7 +25,7 @@ _AS_JSON = click.option(
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-SHEETS = ("plan", "measuring-yarn", "finding-sett")
+SHEETS = ("plan", "measuring-yarn", "finding-sett", "sample-card", "sett-comparison")
 
 
 def _seconds(default: float) -> Callable[[_Command], _Command]:

@@ -13,15 +13,21 @@ from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Laid, Plan, copies_to_cut, lay, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
+from clothwright.project.sampling import with_drawn_outlines
 
 
 def planned(file: Path, *, seconds: float, seed: int | None, by_hand: bool = False) -> tuple[Project, Plan]:
     """The project in a file and its plan; ProblemsFound with every problem."""
-    tree, drawings = read_project_file(file)
-    project = read_project(tree)
+    project, drawings = _read(file)
     with searches(project, seconds, seed) as search:
         layouts, brief = search(MAIN_SHARE), search(BRIEF_SHARE)
         return project, plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand)
+
+
+def _read(file: Path) -> tuple[Project, dict[str, bytes]]:
+    """The project in a file, the outlines its samples were traced by read from their drawings."""
+    tree, drawings = read_project_file(file)
+    return with_drawn_outlines(read_project(tree), drawings), drawings
 
 
 def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid]:
@@ -33,7 +39,7 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
 
 
 #: The help sheets, by the name they are asked for.
-_HELP_SHEETS = ("measuring-yarn", "finding-sett")
+_HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison")
 
 
 def print_sheets_of(
@@ -45,8 +51,7 @@ def print_sheets_of(
     if set(only) - set(_HELP_SHEETS) or not only:
         project, answer = planned(file, seconds=seconds, seed=seed)
         return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print)
-    tree, _ = read_project_file(file)
-    printers = _help_printers(read_project(tree), large_print)
+    printers = _help_printers(_read(file)[0], large_print)
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
 
 
@@ -73,10 +78,12 @@ def print_sheets(
 
 
 def _help_printers(project: Project | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    from clothwright.sheets import measuring_sheet_pdf, sett_sheet_pdf
+    from clothwright.sheets import measuring_sheet_pdf, sample_card_pdf, sett_comparison_pdf, sett_sheet_pdf
 
     imperial = project is not None and project.units == "imperial"
-    makers = dict(zip(_HELP_SHEETS, (measuring_sheet_pdf, sett_sheet_pdf), strict=True))
+    makers = dict(
+        zip(_HELP_SHEETS, (measuring_sheet_pdf, sett_sheet_pdf, sample_card_pdf, sett_comparison_pdf), strict=True)
+    )
     return {
         kind: partial(make, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in makers.items()

@@ -208,7 +208,9 @@ class _Telling:
     def _parts(self, part: SamplePart, whole: SampleMeasured) -> Iterator[PartTold]:
         cut = (one for one in self.measured if one.cut_from is not None and one.cut_from.making == whole.making)
         for typed, one in zip(part.parts, cut, strict=True):
-            yield PartTold(typed.name, one.making.finish, step_ratios(whole_where_uncut(typed, one, whole)), typed.hand)
+            ratios = step_ratios(whole_where_uncut(typed, one, whole))
+            washed = tuple(ratio for ratio in ratios if ratio.to_state == "finished")
+            yield PartTold(typed.name, one.making.finish, washed, typed.hand)
 
     def _narrows(self, one: SampleMeasured) -> dict[str, float]:
         """By how much the sample alone, with its parts, narrows what is forecast of the planned cloth."""

@@ -3,7 +3,10 @@
 from clothwright.sheets import wording
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
+from clothwright.sheets.sample_card import sample_card_pdf
+from clothwright.sheets.sett_comparison import sett_comparison_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 
@@ -12,7 +15,10 @@ __all__ = [
     "check_line_svg",
     "layout_svg",
     "measuring_sheet_pdf",
+    "outlines_svg",
     "plan_sheet_pdf",
+    "sample_card_pdf",
+    "sett_comparison_pdf",
     "sett_sheet_pdf",
     "sett_svg",
     "shown_setts",
