@@ -114,3 +114,43 @@ def test_a_project_takes_the_cores_and_winders_of_a_yarn_that_it_has_not_yet() -
     assert on_hand.into_project({}, one) == {"yarn": [SLATE], "core": [tall], "winder": [niddy]}
     lighter = {"name": "tall cone", "weight": "24 g"}
     assert on_hand.into_project({"core": [lighter], "winder": "odd"}, one)["core"] == [lighter]
+
+
+SQUARE = {"name": "tide square", "warp": "slate tide", "weft": "slate tide", "heddle": "30/10 cm", "hand": "soft"}
+
+
+def test_a_project_s_sample_is_kept_with_its_yarns_and_without_what_there_is_of_them() -> None:
+    tree = {"units": "imperial", "yarn": [SLATE, {"name": "kelp"}], "sample": [{}, SQUARE]}
+    kept = on_hand.sample_of_project(tree, 1)
+    assert kept == {"units": "imperial", "yarn": [{"name": "slate tide", "grist": "310 m/100 g"}], "sample": [SQUARE]}
+    with pytest.raises(IndexError):
+        on_hand.sample_of_project(tree, 2)
+
+
+def test_a_sample_goes_into_a_project_with_the_yarns_it_lacks_as_only_sampled() -> None:
+    kept = {"yarn": [SLATE, {"name": "kelp"}], "sample": [SQUARE | {"weft": "kelp"}]}
+    one = on_hand.add(Kept.SAMPLE, kept, "typed in")
+    tree = on_hand.into_project({"yarn": [SLATE], "sample": [{}]}, one)
+    assert tree["yarn"] == [SLATE, {"name": "kelp", "use": "only sampled"}]
+    assert tree["sample"] == [SQUARE | {"weft": "kelp"}]
+
+
+def test_a_sample_that_names_no_yarn_takes_its_own_along_by_name() -> None:
+    one = on_hand.add(Kept.SAMPLE, {"yarn": [{"name": "kelp"}], "sample": [{"name": "square"}]}, "typed in")
+    tree = on_hand.into_project({"yarn": [SLATE]}, one)
+    assert tree["sample"] == [{"name": "square", "warp": "kelp", "weft": "kelp"}]
+
+
+def test_one_sample_in_library_and_project_is_known_word_for_word() -> None:
+    one = on_hand.add(Kept.SAMPLE, {"yarn": [SLATE], "sample": [SQUARE]}, "typed in")
+    assert on_hand.kept_samples_like(SQUARE | {"notes": "", "parts": []}) == [one]
+    assert on_hand.kept_samples_like(SQUARE | {"hand": "softer"}) == []
+    on_hand.put_away(one)
+    assert on_hand.kept_samples_like(SQUARE) == [one]
+    taken = on_hand.into_project({"yarn": [SLATE]}, one)["sample"][0]
+    assert on_hand.kept_samples_like(taken) == [one]
+
+
+def test_a_blank_sample_is_like_none() -> None:
+    on_hand.add(Kept.SAMPLE, {"yarn": [{}], "sample": [{}]}, "typed in")
+    assert on_hand.kept_samples_like({}) == []

@@ -108,6 +108,16 @@ def test_the_answer_is_plain_data() -> None:
     assert again["conflicts"][0]["says"].count("other") >= 1
 
 
+def test_a_yarn_only_sampled_is_no_yarn_of_the_cloth_and_needs_no_balls() -> None:
+    kelp = {"name": "kelp", "fibre": "cotton", "use": "only sampled", "grist": "8/2 cotton"}
+    sample = {**USUAL, "name": "kelp square", "warp": "kelp", "weft": "kelp", "weft_used": {"weight": "7 g"}}
+    with_it, without = planned(tree(USUAL, sample, yarn=[YARN, kelp])), planned(tree(USUAL))
+    assert [one.name for one in with_it.yarns] == ["eelgrass"]
+    assert with_it.cloth.finished_width_cm.expected == pytest.approx(without.cloth.finished_width_cm.expected, rel=0.03)
+    told_both = told(USUAL, sample, yarn=[YARN, kelp])
+    assert [one.name for one in told_both.samples] == ["tide square", "kelp square"]
+
+
 def test_drawings_are_read_for_tracings() -> None:
     given = read_project(tree({**USUAL, "traced": {"drawing": "square.svg"}}))
     with pytest.raises(ProblemsFound, match=r"square\.svg"):

@@ -96,7 +96,7 @@ class LayoutRun(models.Model):
 
 
 class OnHand(models.Model):
-    """A yarn or a loom kept outside any project: its name as listed, and which of its states counts now."""
+    """A yarn, a loom or a sample kept outside any project: its name as listed, and which of its states counts now."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     kind = models.CharField(max_length=20)
@@ -104,6 +104,27 @@ class OnHand(models.Model):
     name = models.CharField(max_length=200)
     head = models.ForeignKey("OnHandState", null=True, on_delete=models.PROTECT, related_name="+")
     put_away = models.BooleanField(default=False)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Photo(models.Model):
+    """A photo of something on hand, as it was written anew from what was brought in."""
+
+    of = models.ForeignKey(OnHand, on_delete=models.PROTECT, related_name="photos")
+    name = models.CharField(max_length=200)
+    sha256 = models.CharField(max_length=64)
+    content = models.BinaryField()
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    added_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """The same picture of the same thing is kept once."""
+
+        ordering: ClassVar = ["added_at", "pk"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["of", "sha256"], name="one_copy_of_a_photo")]
 
     def __str__(self) -> str:
         return self.name

@@ -1,7 +1,7 @@
-"""Yarns and looms kept outside any project, each with every state it was ever in.
+"""Yarns, looms and samples kept outside any project, each with every state it was ever in.
 
-What is stored is a project document with that one part: `{"units": …, "yarn": [ … ]}` or `{"units": …, "loom": { … }}`,
-exactly as typed. A change is a new state; going back makes an earlier state count again; nothing is deleted.
+What is stored is a project document with that one part: `{"units": …, "yarn": [ … ]}` or `{"units": …, "loom": { … }}`; of
+a sample, with the yarns it is of: `{"units": …, "yarn": [ … ], "sample": [ … ]}`; exactly as typed. A change is a new state; going back makes an earlier state count again; nothing is deleted.
 """
 
 from __future__ import annotations
@@ -29,19 +29,20 @@ class Kept(StrEnum):
 
     YARN = "yarn"
     LOOM = "loom"
+    SAMPLE = "sample"
 
 
 def part_of(tree: Tree, kind: Kept | str) -> Tree:
-    """The yarn or the loom of a tree, whatever was typed: an empty table where there is none."""
+    """The yarn, the loom or the sample of a tree, whatever was typed: an empty table where there is none."""
     found = tree.get(kind)
-    if kind == Kept.YARN:
+    if kind != Kept.LOOM:
         found = found[0] if isinstance(found, list) and found else None
     return found if isinstance(found, dict) else {}
 
 
 def tree_of(kind: Kept | str, part: Tree, units: str = "metric") -> Tree:
-    """The tree to keep for a yarn or a loom."""
-    return {"units": units, str(kind): [part] if kind == Kept.YARN else part}
+    """The tree to keep for a yarn, a loom or a sample by itself."""
+    return {"units": units, str(kind): part if kind == Kept.LOOM else [part]}
 
 
 def shown_name(tree: Tree, kind: Kept | str) -> str:
@@ -124,13 +125,80 @@ def bring_back(one: OnHand) -> None:
 
 
 def into_project(tree: Tree, one: OnHand) -> Tree:
-    """A project's tree with the yarn added to its yarns, or with the loom in place of its own, as typed."""
+    """A project's tree with the yarn or the sample added to its own, or with the loom in place of its own, as typed."""
     changed, part = copy.deepcopy(tree), copy.deepcopy(part_of(head(one).tree, one.kind))
     if one.kind == Kept.LOOM:
         return changed | {"loom": part}
+    if one.kind == Kept.SAMPLE:
+        return with_sample(changed, head(one).tree)
     there = changed.get("yarn")
     kept = [yarn for yarn in there if not _blank(yarn)] if isinstance(there, list) else []
     return changed | _tools(changed, head(one).tree) | {"yarn": [*kept, part]}
+
+
+def with_sample(tree: Tree, taken: Tree) -> Tree:
+    """A tree with the sample of another added, and those of its yarns that it has not under that name, as only sampled."""
+    sample = copy.deepcopy(part_of(taken, Kept.SAMPLE))
+    yarns = [one for one in _listed(tree, "yarn") if not _blank(one)]
+    names = {_name(one) for one in yarns}
+    used = {sample.get("warp"), sample.get("weft")} - {None, ""}
+    of = [one for one in _listed(taken, "yarn") if not _blank(one) and (_name(one) in used or not used)]
+    new = [copy.deepcopy(one) | {"use": "only sampled"} for one in of if _name(one) not in names]
+    for side in ("warp", "weft"):
+        if not sample.get(side) and of:
+            sample[side] = _name(of[0])
+    samples = [one for one in _listed(tree, "sample") if not _blank(one)]
+    return tree | {"yarn": [*yarns, *new], "sample": [*samples, sample]}
+
+
+def sample_of_project(tree: Tree, number: int) -> Tree:
+    """The tree to keep for a sample of a project: the sample as typed, with the yarns it names; IndexError if there is none."""
+    sample = _listed(tree, "sample")[number]
+    yarns = [one for one in _listed(tree, "yarn") if not _blank(one)]
+    names = {sample.get("warp"), sample.get("weft")} - {None, ""}
+    of = [one for one in yarns if _name(one) in names] if names else yarns[:1]
+    return {
+        "units": tree.get("units", "metric"),
+        "yarn": [_without_stock(one) for one in of],
+        "sample": [copy.deepcopy(sample)],
+    }
+
+
+def _without_stock(yarn: Tree) -> Tree:
+    """A yarn without what there is of it: the library of samples knows what a yarn is, not how much is in hand."""
+    return {key: copy.deepcopy(value) for key, value in yarn.items() if key not in ("balls", "use", "scale_step")}
+
+
+def kept_samples_like(sample: Tree) -> list[OnHand]:
+    """The samples of the library, put away or not, whose content equals a sample word for word: one and the same sample."""
+    every = (one for away in (False, True) for one in listed(Kept.SAMPLE, put_away=away))
+    return [one for one in every if same_sample(part_of(head(one).tree, Kept.SAMPLE), sample)]
+
+
+def same_sample(one: Tree, other: Tree) -> bool:
+    """Whether two samples are one, word for word: what was left blank does not count, nor which yarn a lone name stands for."""
+    first, second = (_plain(each) for each in (one, other))
+    for side in ("warp", "weft"):
+        if side not in first or side not in second:
+            first.pop(side, None)
+            second.pop(side, None)
+    return bool(first) and first == second
+
+
+def _plain(value: Any) -> Any:
+    """A part without what is blank in it."""
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items() if not _blank(one)}
+    return [_plain(one) for one in value if not _blank(one)] if isinstance(value, list) else value
+
+
+def _listed(tree: Tree, key: str) -> list[Tree]:
+    found = tree.get(key)
+    return [one for one in found if isinstance(one, dict)] if isinstance(found, list) else []
+
+
+def _name(part: Tree) -> str:
+    return str(part.get("name") or "").strip()
 
 
 def _tools(tree: Tree, taken: Tree) -> Tree:
@@ -153,7 +221,7 @@ def _blank(value: object) -> bool:
 
 
 def used_in(kind: Kept) -> dict[str, list[Project]]:
-    """The projects on the table by the name of each yarn, or of the loom, that they have now."""
+    """The projects on the table by the name of each yarn or sample, or of the loom, that they have now."""
     found: dict[str, list[Project]] = {}
     for project in projects():
         for name in _names(project.head.tree if project.head else {}, kind):

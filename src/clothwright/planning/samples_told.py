@@ -49,7 +49,7 @@ from clothwright.planning.setts import LeadsTo, SettQuestion, compare_setts
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import CutPart, SamplePart
-from clothwright.project.domain import Yarns, making, samples, touching_per_cm, yarns_sampled
+from clothwright.project.domain import Yarns, every_lot, making, samples, touching_per_cm, yarns_sampled
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.yarn import Lot
 
@@ -164,7 +164,8 @@ class _Telling:
         self.yarns = yarns_sampled(project)
         self.heddle = _heddle(project, self.yarns)
         found = samples(project, self.yarns, self.heddle.per_cm)
-        self.measured = tuple(in_metres(one, self.yarns) for one in found)
+        self.lots = every_lot(project)
+        self.measured = tuple(in_metres(one, self.lots) for one in found)
         self.wholes = tuple(one for one in self.measured if one.cut_from is None)
 
     def answer(self) -> SamplesTold:
@@ -230,7 +231,7 @@ class _Telling:
         return judge_sett(one, one.making.ends_per_cm / closest, hand)
 
     def _lot(self, name: str) -> Lot:
-        return next(lot for lot in (*self.yarns.warp, *self.yarns.weft) if lot.name == name)
+        return next(lot for lot in self.lots if lot.name == name)
 
     def _neighbours(self, one: SampleMeasured) -> tuple[tuple[Neighbour, ...], bool]:
         """The nearest heddle to either side of the sample's, with what each leads to; and whether they are owned."""
@@ -273,11 +274,11 @@ def _heddle(project: Project, cloth_yarns: Yarns) -> Heddle:
     return Heddle(said.typed, said.per_cm)
 
 
-def in_metres(sample: SampleMeasured, cloth_yarns: Yarns) -> SampleMeasured:
+def in_metres(sample: SampleMeasured, lots: Sequence[Lot]) -> SampleMeasured:
     """The sample with weft that was weighed told in metres, for a belief that holds no yarn."""
     if sample.weft_used_g is None:
         return sample
-    lot = next(lot for lot in (*cloth_yarns.warp, *cloth_yarns.weft) if lot.name == sample.making.weft)
+    lot = next(lot for lot in lots if lot.name == sample.making.weft)
     if not lot.has_grist:
         return replace(sample, weft_used_g=None)
     metres, spread = sample.weft_used_g * lot.m_per_g, math.hypot(sample.weft_error_log, between_balls(lot))

@@ -161,7 +161,7 @@ class YarnPart(Part):
     fibre: str = ""
     made: Literal["handspun", "mill"] = "handspun"
     plies: Positive | None = None
-    use: Literal["warp", "weft", "warp and weft"] = "warp and weft"
+    use: Literal["warp", "weft", "warp and weft", "only sampled"] = "warp and weft"
     replaceable: bool = True
     colour: str = ""
     wraps: ThreadsField | None = None

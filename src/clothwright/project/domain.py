@@ -63,7 +63,7 @@ _MIDDLING_WRAPS_PER_CM: Final = 12 / CM_PER_INCH
 
 
 def lots(project: Project) -> tuple[Lot, ...]:
-    """Every yarn as a lot; ProblemsFound where nothing says how much of it there is."""
+    """Every yarn as a lot; ProblemsFound where nothing says how much there is of one that is not only sampled."""
     tools = _tools(project)
     problems = [
         problem for number, part in enumerate(project.yarn) for problem in _yarn_problems(part, tools, ("yarn", number))
@@ -99,6 +99,8 @@ def winders(project: Project) -> tuple[Winder, ...]:
 
 
 def _yarn_problems(part: YarnPart, tools: _Tools, path: tuple[str | int, ...]) -> list[Problem]:
+    if not part.balls and Use(part.use) is Use.SAMPLED:
+        return []
     if not part.balls:
         return [Problem((*path, "balls"), f"{part.name}: how much of it is there? Weigh or meter at least one ball")]
     needs = [number for number, ball in enumerate(part.balls) if ball.grist is None]
@@ -262,15 +264,20 @@ def yarns(project: Project) -> Yarns:
     return Yarns(warp, weft)
 
 
-def yarns_sampled(project: Project) -> Yarns:
-    """The lots by use, whether or not anything says how much of them there is: enough to tell what samples of them were."""
+def every_lot(project: Project) -> tuple[Lot, ...]:
+    """Every yarn as a lot, whether or not anything says how much of it there is."""
     tools = _tools(project)
-    every = tuple(_lot(part, tools) for part in project.yarn)
+    return tuple(_lot(part, tools) for part in project.yarn)
+
+
+def yarns_sampled(project: Project) -> Yarns:
+    """The lots by use, in hand or not: enough to tell what samples of them were."""
+    every = every_lot(project)
     if not every:
         raise ProblemsFound(Problem(("yarn",), "no yarn is given yet; name at least the yarn of the sample"))
     warp = tuple(lot for lot in every if lot.use in (Use.WARP, Use.BOTH))
     weft = tuple(lot for lot in every if lot.use in (Use.WEFT, Use.BOTH))
-    return Yarns(warp or every, weft or every)
+    return Yarns(warp or every[:1], weft or every[:1])
 
 
 def advised_sett(project: Project, warp: Lot) -> float:
@@ -301,7 +308,9 @@ def _making(key: str, warp: Lot, weft: Lot, weave: str, finish: str, ends_per_cm
 
 def samples(project: Project, cloth_yarns: Yarns, ends_per_cm: float) -> tuple[SampleMeasured, ...]:
     """What was measured of each sample and of the parts cut from it; what a sample does not say is the planned cloth's."""
+    tools = _tools(project)
     every = {lot.name: lot for lot in (*cloth_yarns.warp, *cloth_yarns.weft)}
+    every = {part.name: _lot(part, tools) for part in project.yarn if Use(part.use) is Use.SAMPLED} | every
     found: list[SampleMeasured] = []
     for number, part in enumerate(project.sample, 1):
         whole = _sample(project, part, number, every, cloth_yarns, ends_per_cm)
@@ -323,15 +332,13 @@ def _sample(
     used = part.weft_used
     lengths = _lengths(part)
     sizes: dict[str, Any] = {name: _cm(length) for name, length in lengths.items()} | traced_sizes(part)
+    sizes |= _weft_used(used, weft)
     return SampleMeasured(
         making=made,
         name=part.name,
         warp_used=part.length.warp_used_cm,
         picks_count=part.picks.count if part.picks else None,
         picks_where=part.picks.where if part.picks else "on loom",
-        weft_used_m=used.length.cm / 100 if used and used.length else None,
-        weft_used_g=used.weight.grams if used and used.weight else None,
-        weft_grist_unknown=grist_unknown(weft) if weft.has_grist else None,
         weft_error_log=_weft_error(used, weft),
         typed_log_sd=_typed_spreads(part, lengths),
         pick_drawn_from=part.one_pick.drawn_from if part.one_pick else "off loom",
@@ -365,12 +372,24 @@ def _cm(length: Length | None) -> float | None:
     return length.cm if length is not None else None
 
 
+def _weft_used(used: WeftUsedPart | None, weft: Lot) -> dict[str, Any]:
+    """Weft as measured; what was weighed of a yarn that is not in hand is told in metres, since nothing else asks its grist."""
+    if used is None:
+        return {}
+    metres, grams = used.length.cm / 100 if used.length else None, used.weight.grams if used.weight else None
+    if grams is not None and weft.use == Use.SAMPLED:
+        metres = grams * weft.m_per_g if weft.has_grist and metres is None else metres
+        return {"weft_used_m": metres}
+    known = grist_unknown(weft) if weft.has_grist else None
+    return {"weft_used_m": metres, "weft_used_g": grams, "weft_grist_unknown": known}
+
+
 def _weft_error(used: WeftUsedPart | None, weft: Lot) -> float:
     """Log spread of the weft used: the meter's, or the scale's and how far the ball woven may differ from its lot."""
     if used is None or used.weight is None:
         return (used.length.log_sd if used and used.length else 0.0) or METERED_LENGTH_LOG_SD
     weighed_sd = used.weight.log_sd or max(0.005, (used.weight.step or 0.1) / _EVEN / used.weight.grams)
-    return math.hypot(weighed_sd, between_balls(weft) if len(weft.balls) > 1 else 0.0)
+    return math.hypot(weighed_sd, between_balls(weft) if len(weft.balls) > 1 or weft.use == Use.SAMPLED else 0.0)
 
 
 def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:

@@ -162,6 +162,15 @@ def _length(cm: float) -> Length:
     return Length.read(f"{max(cm, 0.0):.{_FINE_CM}f} cm")
 
 
+def corners_drawn(name: str, content: bytes) -> dict[str, list[dict[str, str]]]:
+    """The corners of the outlines in a drawing, as the page and the file write them; ProblemsFound where it shows none."""
+    drawn = _drawn(name, content, ("traced", "drawing"))
+    return {
+        state: [{"across": str(one.across), "along": str(one.along)} for one in corners]
+        for state, corners in drawn.items()
+    }
+
+
 def files_named(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
     """The drawings of tracings that a tree as typed names, each with its place."""
     samples = tree.get("sample")

@@ -75,7 +75,7 @@ def neighbour_sentences(sample: SampleTold, *, imperial: bool = False) -> Iterat
         width = LENGTH.range(leads.finished_width_cm, imperial=imperial)
         weight = f", {CLOTH_WEIGHT.range(leads.g_per_m2, imperial=imperial)}" if leads.g_per_m2 else ""
         yield (
-            f"{one.way}: {one.heddle} ({THREADS.text(one.ends_per_cm, imperial=imperial)}), {one.firmness}: "
+            f"{one.way}: {one.heddle}{'' if sample.owned else ', commonly sold'} ({THREADS.text(one.ends_per_cm, imperial=imperial)}), {one.firmness}: "
             f"{counted(leads.ends, 'end')}, {LENGTH.text(leads.width_in_heddle_cm, imperial=imperial)} in the heddle, {width} finished"
             f"{weight}"
         )

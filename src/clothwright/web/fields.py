@@ -7,7 +7,7 @@ The page, the reading of what was typed, the place for its error and the words o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
@@ -178,7 +178,12 @@ _ONE_YARN: Final = (
     Field("yarn.*.fibre", "Fibre", american="fiber", help="wool, cotton, linen, …"),
     Field("yarn.*.made", "Made", Kind.CHOICE, choices=_same("handspun", "mill")),
     Field("yarn.*.plies", "Plies", Kind.COUNT),
-    Field("yarn.*.use", "May go into", Kind.CHOICE, choices=_same("warp and weft", "warp", "weft")),
+    Field(
+        "yarn.*.use",
+        "May go into",
+        Kind.CHOICE,
+        choices=(*_same("warp and weft", "warp", "weft"), ("only sampled", "no cloth: only samples are of it")),
+    ),
     Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=_same("yes", "no")),
     Field("yarn.*.colour", "Colour", Kind.COLOUR, american="color", help="for the pictures"),
     Field("yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
@@ -270,6 +275,13 @@ _LOOM: Final = Section(
     holds=("loom",),
 )
 
+
+def _corners(path: str, add: str) -> Rows:
+    """Corners of an outline, a row each."""
+    places = (Field(f"{path}.*.across", "across ↔", unit=CM), Field(f"{path}.*.along", "along ↕", unit=CM))
+    return Rows(path, "corner", add, places, small=True, again="Add the next corner")
+
+
 _SAMPLE: Final = Section(
     "samples",
     "Samples",
@@ -281,11 +293,21 @@ _SAMPLE: Final = Section(
             "Add a sample",
             (
                 Field("sample.*.name", "Name"),
+                Field("sample.*.date", "Date"),
+                Field("sample.*.purpose", "What it is to show"),
                 Field("sample.*.warp", "Warp yarn", Kind.YARN),
                 Field("sample.*.weft", "Weft yarn", Kind.YARN, american="filling"),
                 Field("sample.*.heddle", "Heddle", unit=HEDDLE),
                 Field("sample.*.structure", "Structure", Kind.CHOICE),
                 Field("sample.*.finish", "Finish", help="how it was washed, dried, pressed", wide=True),
+                Field("sample.*.woven_on", "Woven on", Kind.CHOICE, choices=_same("loom", "card loom")),
+                Field("sample.*.ends", "Ends", Kind.COUNT),
+                Field(
+                    "sample.*.beat",
+                    "Beat",
+                    Kind.CHOICE,
+                    choices=(("", "not said"), *_same("light", "medium", "firm")),
+                ),
                 Group(
                     "Width ↔",
                     (
@@ -319,6 +341,67 @@ _SAMPLE: Final = Section(
                         ),
                         Field("sample.*.weft_used.weight", "Weft used", unit=GRAMS),
                         Field("sample.*.weft_used.length", "or weft used", unit=METRES),
+                        Field("sample.*.one_pick.straight", "One pick laid straight", unit=CM),
+                        Field(
+                            "sample.*.one_pick.drawn_from",
+                            "drawn from",
+                            Kind.CHOICE,
+                            choices=_same("off loom", "finished"),
+                        ),
+                    ),
+                    help="the weft by weight or length; or one pick drawn out, laid straight and measured",
+                ),
+                Group(
+                    "Weight",
+                    (
+                        Field("sample.*.weight.off_loom", "Weight, unwashed", unit=GRAMS),
+                        Field("sample.*.weight.finished", "Weight, finished", unit=GRAMS),
+                    ),
+                ),
+                Group(
+                    "Drawn round on paper",
+                    (
+                        _corners("sample.*.traced.off_loom", "Draw round it before washing"),
+                        _corners("sample.*.traced.finished", "Draw round it after washing"),
+                        Field("sample.*.traced.drawing", "Drawing of both outlines", only_where_given=True),
+                    ),
+                    help="with the warp up the paper: each corner in order, across and along from one corner of the paper",
+                ),
+                Group(
+                    "Cut in parts, finished differently",
+                    (
+                        Rows(
+                            "sample.*.parts",
+                            "part",
+                            "Add a part cut off",
+                            (
+                                Field("sample.*.parts.*.name", "Part"),
+                                Field("sample.*.parts.*.finish", "How finished"),
+                                Field("sample.*.parts.*.before.width", "before ↔", unit=CM),
+                                Field("sample.*.parts.*.before.length", "before ↕", unit=CM),
+                                Field("sample.*.parts.*.after.width", "after ↔", unit=CM),
+                                Field("sample.*.parts.*.after.length", "after ↕", unit=CM),
+                                Field("sample.*.parts.*.hand", "Its hand"),
+                                Field("sample.*.parts.*.notes", "Notes on it", only_where_given=True),
+                            ),
+                            small=True,
+                            help="A side that was not cut is the whole sample’s: leave its size before out.",
+                        ),
+                    ),
+                ),
+                Group(
+                    "In your own words",
+                    (
+                        Field(
+                            "sample.*.hand",
+                            "Hand",
+                            american="or handle",
+                            help="stiff, boardy, firm, right, soft, limp, sleazy, slips …",
+                            wide=True,
+                        ),
+                        Field("sample.*.drape", "Drape", wide=True),
+                        Field("sample.*.notes", "Notes", wide=True),
+                        Field("sample.*.photos", "Photos", Kind.SEVERAL, only_where_given=True, wide=True),
                     ),
                 ),
             ),
@@ -440,6 +523,34 @@ _ABOUT: Final = Section(
 #: A yarn, and a loom, by itself: the same fields as in a project.
 YARN_ALONE: Final = Section("yarn", "The yarn", "", (*_ONE_YARN, _TOOLS, UNITS), holds=("yarn",))
 LOOM_ALONE: Final = Section("loom", "The loom", "", (*_LOOM.parts, UNITS), holds=("loom",))
+
+
+def _of_yarn(number: int, title: str, help: str = "") -> Group:
+    """What a sample's yarn is, whether or not any is in hand."""
+    paths = ("name", "fibre", "made", "plies", "colour", "wraps", "grist")
+    wanted = [f"yarn.*.{path}" for path in paths]
+    fields = (one for one in _ONE_YARN if isinstance(one, Field) and one.path in wanted)
+    return Group(title, tuple(replace(one, path=one.path.replace("*", str(number))) for one in fields), help)
+
+
+#: A sample by itself, with the yarns it is of.
+SAMPLE_ALONE: Final = Section(
+    "samples",
+    "The sample",
+    "",
+    (*next(one for one in _SAMPLE.parts if isinstance(one, Rows)).parts, UNITS),
+    holds=("sample",),
+)
+SAMPLE_YARNS: Final = Section(
+    "yarn",
+    "Its yarn",
+    "What the sample is of. How much of it there is belongs to the yarn on hand.",
+    (
+        _of_yarn(0, "Warp and weft, or the warp"),
+        _of_yarn(1, "Weft, where it is another yarn", "then choose it as the weft yarn above"),
+    ),
+    holds=("yarn",),
+)
 
 SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, _GARMENT, _TRUST)
 

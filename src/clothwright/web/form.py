@@ -277,7 +277,7 @@ def _nearest(problem: Problem, slots: Mapping[Path, tuple[Path, str]]) -> tuple[
 
 def _numbered(path: str, numbers: tuple[int, ...]) -> Path:
     left = iter(numbers)
-    return tuple(next(left) if step == "*" else step for step in path.split("."))
+    return tuple(next(left) if step == "*" else int(step) if step.isdecimal() else step for step in path.split("."))
 
 
 def _shown(field: Field, stored: object, path: Path) -> str:
@@ -440,7 +440,17 @@ def for_the_page(tree: Tree) -> Tree:
     for yarn in rows(shaped, ("yarn",)):
         if isinstance(yarn, dict):
             _spell_out(yarn)
+    for sample in rows(shaped, ("sample",)):
+        for state in ("off_loom", "finished"):
+            corners = rows(sample, ("traced", state))
+            corners[:] = [_corner(one) for one in corners]
     return shaped
+
+
+def _corner(one: object) -> object:
+    """A corner as a row of the page."""
+    pair = isinstance(one, list) and len(one) == 2
+    return {"across": str(one[0]), "along": str(one[1])} if pair else one  # type: ignore[index]
 
 
 def _spell_out(yarn: Tree) -> None:

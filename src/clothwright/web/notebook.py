@@ -12,6 +12,7 @@ from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.web import planned, searching
 from clothwright.web.form import Form
+from clothwright.web.sampled import to_keep
 from clothwright.web.showing import shown_plan
 from clothwright.web.taking import to_take
 
@@ -90,4 +91,5 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
         "run": searching.latest(project),
         "busy": searching.running(),
         "to_take": to_take(),
+        "to_keep": to_keep(revision.tree),
     }

@@ -1,7 +1,8 @@
-"""The pages of what is on hand: the shelf of yarns, the shelf of looms, and each of them by itself."""
+"""The pages of what is on hand: the shelves of yarns, looms and samples, and each of them by itself."""
 
 from __future__ import annotations
 
+import copy
 from dataclasses import dataclass
 from pathlib import PurePath
 from typing import Any, ClassVar, Final
@@ -13,12 +14,18 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from clothwright.cloth import structures
 from clothwright.library import on_hand
-from clothwright.library.models import OnHand, OnHandState
+from clothwright.library.files import LARGEST_DRAWING
+from clothwright.library.models import OnHand, OnHandState, Photo
 from clothwright.library.on_hand import Kept, Tree, part_of
+from clothwright.library.photos import LARGEST_PHOTO, keep_photo, photo, photos_of
+from clothwright.library.sample_search import found as is_found
+from clothwright.library.sample_search import read_search
 from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, read_yarn_table, yarn_table
 from clothwright.project import ProblemsFound
-from clothwright.web.fields import LOOM_ALONE, YARN_ALONE
+from clothwright.project.sampling import corners_drawn
+from clothwright.web.fields import LOOM_ALONE, SAMPLE_ALONE, SAMPLE_YARNS, YARN_ALONE
 from clothwright.web.form import (
     FieldTable,
     Form,
@@ -72,14 +79,24 @@ SHELVES: Final = {
         needs="A loom needs a name. The rest can be left out.",
         table=FieldTable((LOOM_ALONE,)),
     ),
+    Kept.SAMPLE: Shelf(
+        title="Samples",
+        one="sample",
+        intro="Every sample, kept outside any project with its yarn, outlines and photos. A project takes a copy of it, as typed.",
+        empty="No sample yet. Type in the first one, or keep one from a project.",
+        such_as="such as: tide-pool square",
+        answer="What it tells",
+        needs="A sample needs a yarn with a name, its heddle, and a size in two states. The rest can be left out.",
+        table=FieldTable((SAMPLE_ALONE, SAMPLE_YARNS), (0,)),
+    ),
 }
 
 
 class ShelfConverter:
     """The part of an address that names a shelf."""
 
-    regex = "yarn|looms"
-    _KINDS: ClassVar = {"yarn": Kept.YARN, "looms": Kept.LOOM}
+    regex = "yarn|looms|samples"
+    _KINDS: ClassVar = {"yarn": Kept.YARN, "looms": Kept.LOOM, "samples": Kept.SAMPLE}
 
     def to_python(self, value: str) -> Kept:
         """The kind an address stands for."""
@@ -90,11 +107,28 @@ class ShelfConverter:
         return next(word for word, kind in self._KINDS.items() if kind == value)
 
 
+class SampleShelfConverter(ShelfConverter):
+    """The part of an address that names the shelf of samples."""
+
+    regex = "samples"
+
+
 @require_safe
 @never_cache
 def shelf(request: HttpRequest, kind: Kept) -> HttpResponse:
     """Everything of one kind, those put away below."""
-    return render(request, "clothwright/shelf.html", shelf_context(kind))
+    context = shelf_context(kind)
+    if kind == Kept.SAMPLE:
+        context |= _searched(request, context["things"])
+    return render(request, "clothwright/shelf.html", context)
+
+
+def _searched(request: HttpRequest, things: list[dict[str, Any]]) -> dict[str, Any]:
+    """The samples looked for, and what was asked."""
+    search = read_search(*(request.GET.get(name, "").strip()[:100] for name in ("yarn", "sett", "structure")))
+    shown = [thing for thing in things if is_found(on_hand.head(thing["one"]).tree, search)]
+    asked = {name: getattr(search, name) for name in ("yarn", "sett", "structure", "problem", "asked")}
+    return {"things": shown, "search": asked | {"structures": [one.name for one in structures()]}}
 
 
 def shelf_context(kind: Kept) -> dict[str, Any]:
@@ -117,6 +151,7 @@ def _listed(one: OnHand, used: dict[str, Any]) -> dict[str, Any]:
         "answer": answer,
         "listed": answer.figures[:2] if one.kind == Kept.YARN else answer.figures,
         "fibre": typed_of(tree, one.kind, "fibre"),
+        "photo": next(iter(photos_of(one)), None) if one.kind == Kept.SAMPLE else None,
         "swatch": swatch(tree) if one.kind == Kept.YARN else None,
         "used": used.get(one.name, []),
     }
@@ -128,7 +163,8 @@ def new(request: HttpRequest, kind: Kept) -> HttpResponse:
     name = request.POST.get("name", "").replace("\0", "").strip()[:200]
     blank: Tree = {"balls": [{}]} if kind == Kept.YARN else {}
     part = {"name": name, **blank} if name else blank
-    return redirect("thing", kind=kind, key=on_hand.add(kind, on_hand.tree_of(kind, part), "typed in").pk)
+    tree = on_hand.tree_of(kind, part) | ({"yarn": [{}, {}]} if kind == Kept.SAMPLE else {})
+    return redirect("thing", kind=kind, key=on_hand.add(kind, tree, "typed in").pk)
 
 
 @require_POST
@@ -229,6 +265,64 @@ def _page(
     return response
 
 
+@require_POST
+def add_photo(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
+    """Keep a photo of a sample, written anew; or say why not."""
+    found, upload = _find(kind, key), request.FILES.get("photo")
+    name = PurePath(upload.name or "").name if upload else ""
+    try:
+        kept = keep_photo(found, upload.read(LARGEST_PHOTO + 1) if upload else b"", name)
+    except ProblemsFound as wrong:
+        return _with_problem(request, found, "photo_problem", wrong)
+    _name_photo(found, kept)
+    return redirect(f"{reverse('thing', args=[kind, found.pk])}#photos")
+
+
+def _name_photo(found: OnHand, kept: Photo) -> None:
+    """Write the photo's name into the sample, so that the card and the file name it too."""
+    tree = copy.deepcopy(on_hand.head(found).tree)
+    part = part_of(tree, Kept.SAMPLE)
+    there = part.get("photos")
+    names = there if isinstance(there, list) else []
+    if kept.name not in names:
+        part["photos"] = [*names, kept.name]
+        on_hand.change(found, tree, f"photo {kept.name}")
+
+
+def _with_problem(request: HttpRequest, found: OnHand, where: str, wrong: ProblemsFound) -> HttpResponse:
+    here = reverse("thing", args=[found.kind, found.pk])
+    context = _context(found, here, "", "") | {where: " · ".join(one.sentence for one in wrong.problems)}
+    return render(request, "clothwright/thing.html", context, status=422)
+
+
+@require_safe
+def thing_photo(request: HttpRequest, kind: Kept, key: UUID, number: int) -> HttpResponse:
+    """A photo of a sample."""
+    try:
+        kept = photo(_find(kind, key), number)
+    except Photo.DoesNotExist:
+        raise Http404 from None
+    headers = {"Cache-Control": "private, max-age=31536000, immutable", "Content-Disposition": "inline"}
+    return HttpResponse(bytes(kept.content), content_type="image/jpeg", headers=headers)
+
+
+@require_POST
+def read_outline(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
+    """Put the corners of a drawing's outlines into a sample; the drawing itself is not kept."""
+    found, upload = _find(kind, key), request.FILES.get("outline")
+    name = PurePath(upload.name or "").name if upload else "no drawing"
+    try:
+        corners = corners_drawn(name, upload.read(LARGEST_DRAWING + 1) if upload else b"")
+    except ProblemsFound as wrong:
+        return _with_problem(request, found, "outline_problem", wrong)
+    tree = copy.deepcopy(on_hand.head(found).tree)
+    part = part_of(tree, Kept.SAMPLE)
+    traced = part.get("traced")
+    part["traced"] = (traced if isinstance(traced, dict) else {}) | corners
+    on_hand.change(found, tree, f"outlines of the drawing {name}")
+    return redirect(f"{reverse('thing', args=[kind, found.pk])}#outline")
+
+
 def _context(found: OnHand, here: str, notice: str, focus: str) -> dict[str, Any]:
     state, kind = on_hand.head(found), Kept(found.kind)
     answer = reckoned(state.tree, kind)
@@ -240,6 +334,7 @@ def _context(found: OnHand, here: str, notice: str, focus: str) -> dict[str, Any
         "revision": state,
         "here": here,
         "answer": answer,
+        "photos": photos_of(found) if kind == Kept.SAMPLE else [],
         "slim": _slim(answer),
         "form": form,
         "sentences": form.problems_by_key(),

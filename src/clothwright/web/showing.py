@@ -28,6 +28,7 @@ from clothwright.sheets.wording import (
     spare,
 )
 from clothwright.web.planned import Answer
+from clothwright.web.samples import ShownForecast, shown_forecast
 
 _KEYS: Final = {Verdict.ENOUGH: "enough", Verdict.TOO_CLOSE: "close", Verdict.NOT_ENOUGH: "short"}
 
@@ -96,6 +97,11 @@ class ShownPlan:
     def slim(self) -> str:
         """Verdict and margin in one short line."""
         return f"{self.word} · {self._spare(self.plan.margin.m, YARN)}"
+
+    @property
+    def width_forecasts(self) -> list[ShownForecast]:
+        """What each sample supports for the finished width, two ways and fused."""
+        return [shown_forecast(one, imperial=self.imperial) for one in self.plan.width_forecasts]
 
     @property
     def strip(self) -> str:

@@ -18,9 +18,11 @@ from clothwright.evidence import metres_of_balls, stock_belief
 from clothwright.library import on_hand
 from clothwright.library.on_hand import Kept, part_of
 from clothwright.measure import Interval
+from clothwright.planning import tell_samples
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.domain import lots, touching_per_cm
 from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Rounding, counted, plain_number
+from clothwright.web.samples import ShownSample, shown_sample
 from clothwright.web.typed import Filled, Tree
 from clothwright.yarn import Lot, verdict
 
@@ -46,6 +48,7 @@ class Reckoned:
     headline: str = ""
     figures: tuple[Figure, ...] = ()
     problems: tuple[Problem, ...] = ()
+    sample: ShownSample | None = None
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,8 @@ class Swatch:
 
 def reckoned(tree: Tree, kind: Kept | str) -> Reckoned:
     """What comes of a tree as typed; the same tree is reckoned once."""
-    part = {key: tree[key] for key in (str(kind), *on_hand.TOOLS) if key in tree}
+    yarn = ("yarn",) if kind == Kept.SAMPLE else ()
+    part = {key: tree[key] for key in (str(kind), *yarn, *on_hand.TOOLS) if key in tree}
     return _reckoned(json.dumps(part, sort_keys=True), str(kind), tree.get("units") == "imperial")
 
 
@@ -67,7 +71,7 @@ def _reckoned(text: str, kind: str, imperial: bool) -> Reckoned:
     filled = Filled.of(json.loads(text))
     try:
         project = read_project(filled.tree)
-        return _of_yarn(project, imperial) if kind == Kept.YARN else _of_loom(project, imperial)
+        return _RECKONERS[Kept(kind)](project, imperial)
     except ProblemsFound as wrong:
         return Reckoned(problems=filled.problems(wrong.problems))
     except Exception:  # noqa: BLE001 - what was typed must stay reachable whatever goes wrong in reckoning
@@ -85,6 +89,8 @@ def _of_yarn(project: Project, imperial: bool) -> Reckoned:
     if not project.yarn:
         raise ProblemsFound(Problem(("yarn", 0, "name"), "give it a name"))
     lot = lots(project)[0]
+    if not lot.has_grist:
+        raise ProblemsFound(Problem(("yarn", 0, "grist"), f"{lot.name}: how many metres has a gram?"))
     metres = metres_of(lot)
     expected = YARN.text(metres.expected, imperial=imperial, rounding=Rounding.DOWN)
     figures = [
@@ -115,6 +121,21 @@ def _of_loom(project: Project, imperial: bool) -> Reckoned:
         most = f", {int(wide.cm * heddle.per_cm + 1e-9)} ends at full width" if wide else ""
         figures.append(Figure(f"Heddle {heddle}", f"{THREADS.text(heddle.per_cm, imperial=imperial)}{most}"))
     return Reckoned(f"{counted(len(loom.heddles), 'heddle')}, {loom.kind} loom", tuple(figures))
+
+
+def _of_sample(project: Project, imperial: bool) -> Reckoned:
+    """What a sample of the library tells by itself; its yarn need not be in hand."""
+    (told,) = tell_samples(project).samples[:1]
+    shown = shown_sample(told, imperial=imperial)
+    figures = (
+        Figure("Yarn", ", ".join(dict.fromkeys(one.name for one in project.yarn))),
+        Figure("Sett", f"{told.heddle}, {THREADS.text(told.ends_per_cm, imperial=imperial)}"),
+        Figure("Structure", told.structure),
+    )
+    return Reckoned(shown.word, figures, sample=shown)
+
+
+_RECKONERS: Final = {Kept.YARN: _of_yarn, Kept.LOOM: _of_loom, Kept.SAMPLE: _of_sample}
 
 
 def swatch(tree: Tree) -> Swatch:

@@ -1,4 +1,4 @@
-"""Taking a yarn or a loom on hand into a project: a copy of it, as typed."""
+"""Taking a yarn, a loom or a sample on hand into a project: a copy of it, as typed."""
 
 from __future__ import annotations
 
@@ -28,5 +28,5 @@ def take(tree: Tree, kind: str, key: str) -> tuple[Tree, str, str]:
     except (OnHand.DoesNotExist, ValidationError):
         raise ValueError(key) from None
     taken = for_the_page(on_hand.into_project(tree, one))
-    focus = f"f-yarn-{len(rows(taken, ('yarn',))) - 1}" if kept == Kept.YARN else ""
+    focus = "" if kept == Kept.LOOM else f"f-{kept}-{len(rows(taken, (str(kept),))) - 1}"
     return taken, f"took {kept} {one.name} from what is on hand", focus

@@ -2,9 +2,10 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import on_hand, reckoners, views
+from clothwright.web import on_hand, reckoners, sampled, views
 
 register_converter(on_hand.ShelfConverter, "shelf")
+register_converter(on_hand.SampleShelfConverter, "samples")
 
 urlpatterns: list[URLPattern] = [
     path("", views.projects, name="projects"),
@@ -18,6 +19,9 @@ urlpatterns: list[URLPattern] = [
     path("<shelf:kind>/<uuid:key>/", on_hand.thing, name="thing"),
     path("<shelf:kind>/<uuid:key>/history/", on_hand.history, name="thing_history"),
     path("<shelf:kind>/<uuid:key>/history/<int:number>/", on_hand.go_to, name="thing_state"),
+    path("<samples:kind>/<uuid:key>/photo/", on_hand.add_photo, name="add_photo"),
+    path("<samples:kind>/<uuid:key>/photo/<int:number>.jpg", on_hand.thing_photo, name="thing_photo"),
+    path("<samples:kind>/<uuid:key>/outline/", on_hand.read_outline, name="read_outline"),
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
     path("sett/", reckoners.setts, name="setts"),
@@ -34,6 +38,9 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/search/", views.search, name="search"),
     path("project/<uuid:key>/search/stop/", views.stop_search, name="stop_search"),
     path("project/<uuid:key>/sheet.pdf", views.sheet, name="sheet"),
+    path("project/<uuid:key>/samples/", sampled.samples, name="samples_told"),
+    path("project/<uuid:key>/sample-card.pdf", sampled.sample_card, name="sample_card"),
+    path("project/<uuid:key>/sett-comparison.pdf", sampled.sett_comparison, name="sett_comparison"),
     path("project/<uuid:key>/project.toml", views.project_file, name="project_file"),
     path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),
 ]

@@ -30,6 +30,7 @@ from clothwright.web.form import (
     starting_tree,
 )
 from clothwright.web.notebook import fragment_asked, page, plan_pane, posted_base, pressed
+from clothwright.web.sampled import keep_sample
 from clothwright.web.showing import is_imperial, shown_plan
 from clothwright.web.taking import take
 from clothwright.web.typed import put
@@ -104,7 +105,7 @@ def project(request: HttpRequest, key: UUID) -> HttpResponse:
 
 def _changed(request: HttpRequest, found: Project) -> HttpResponse:
     base = posted_base(request, found)
-    moved = MOVED if base.pk != store.head(found).pk else ""
+    notice = MOVED if base.pk != store.head(found).pk else ""
     verb, _, name = pressed(request).partition(" ")
     tree = read_posted(base.tree, request.POST)
     what, focus = change_in_words(base.tree, tree), ""
@@ -116,12 +117,16 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
             tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
         elif verb == "take":
             tree, what, focus = take(tree, name, request.POST.get(f"take_{name}", ""))
+        elif verb == "keep":
+            drawings = store.drawings_of(base)
+            tree, kept = keep_sample(tree, request.POST.get("keep_sample", ""), drawings)
+            notice = notice or kept
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
     units_changed = base.tree.get("units") != tree.get("units")
     store.change(found, tree, what)
-    whole = verb != "save" or units_changed or bool(moved)
-    return page(request, found, notice=moved, focus=focus, whole=whole)
+    whole = verb != "save" or units_changed or bool(notice)
+    return page(request, found, notice=notice, focus=focus, whole=whole)
 
 
 @require_POST

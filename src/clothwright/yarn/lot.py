@@ -27,6 +27,8 @@ class Use(StrEnum):
     WARP = "warp"
     WEFT = "weft"
     BOTH = "warp and weft"
+    #: Known by samples of it, and not in hand.
+    SAMPLED = "only sampled"
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ _ROOMS: Final = (
     ("projects", (), "Projects", "/project"),
     ("shelf", ("yarn",), "Yarn on hand", "/yarn/"),
     ("shelf", ("loom",), "Looms and heddles", "/looms/"),
+    ("shelf", ("sample",), "Samples", "/samples/"),
     ("setts", (), "Sett", "/sett/"),
     ("yarn_numbers", (), "Yarn numbers", "/yarn-numbers/"),
 )

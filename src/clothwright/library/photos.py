@@ -1,0 +1,99 @@
+"""Photos brought in: decoded, turned upright, made smaller, and written anew with nothing else in the file.
+
+So where and with what a photo was taken does not go with it, and a file that only claims to be a picture does not come in.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import warnings
+from dataclasses import dataclass
+from typing import Final
+
+from django.db import transaction
+from PIL import Image, ImageOps
+
+from clothwright.library.models import OnHand, Photo
+from clothwright.project import Problem, ProblemsFound
+
+MEGABYTE: Final = 1_000_000
+LARGEST_PHOTO: Final = 20 * MEGABYTE
+MOST_PIXELS: Final = 60 * MEGABYTE
+MOST_PHOTOS: Final = 24
+#: The longer side a photo is kept with.
+KEPT_ACROSS: Final = 1600
+_FORMATS: Final = ("JPEG", "PNG", "WEBP")
+_ACCEPTED: Final = "photos are JPEG, PNG or WebP"
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A photo written anew: JPEG bytes, and its size in pixels."""
+
+    content: bytes
+    width: int
+    height: int
+
+
+def written_anew(content: bytes, name: str) -> Picture:
+    """The picture in a file, upright, at most 1600 pixels across, without anything else; ProblemsFound with the reason if not."""
+    if not content:
+        raise _refused(f"no photo came; {_ACCEPTED}")
+    if len(content) > LARGEST_PHOTO:
+        raise _refused(f"“{name}” is larger than {LARGEST_PHOTO // MEGABYTE} MB; make it smaller and bring it in again")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            return _picture(content, name)
+    except ProblemsFound:
+        raise
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+        raise _too_many_pixels(name) from None
+    except (OSError, ValueError, SyntaxError, EOFError):
+        raise _refused(f"“{name}” is no picture that can be read; {_ACCEPTED}") from None
+
+
+def _picture(content: bytes, name: str) -> Picture:
+    with Image.open(io.BytesIO(content), formats=_FORMATS) as opened:
+        if opened.width * opened.height > MOST_PIXELS:
+            raise _too_many_pixels(name)
+        upright = ImageOps.exif_transpose(opened)
+        upright.thumbnail((KEPT_ACROSS, KEPT_ACROSS))
+        plain = Image.new("RGB", upright.size, "white")
+        seen = upright.convert("RGBA")
+        plain.paste(seen, mask=seen.getchannel("A"))
+    file = io.BytesIO()
+    plain.save(file, "JPEG", quality=85)
+    return Picture(file.getvalue(), plain.width, plain.height)
+
+
+def _too_many_pixels(name: str) -> ProblemsFound:
+    return _refused(
+        f"“{name}” has more than {MOST_PIXELS // MEGABYTE} million pixels; make it smaller and bring it in again"
+    )
+
+
+def _refused(sentence: str) -> ProblemsFound:
+    return ProblemsFound(Problem(("photo",), sentence))
+
+
+@transaction.atomic
+def keep_photo(one: OnHand, content: bytes, name: str) -> Photo:
+    """Keep a photo of something on hand; the same picture is kept once. ProblemsFound where it cannot be one, or there are many."""
+    if Photo.objects.filter(of=one).count() >= MOST_PHOTOS:
+        raise _refused(f"{MOST_PHOTOS} photos are kept of one sample, the most; “{name}” was not added")
+    picture = written_anew(content, name)
+    sha256 = hashlib.sha256(picture.content).hexdigest()
+    new = {"name": name[:200], "content": picture.content, "width": picture.width, "height": picture.height}
+    return Photo.objects.get_or_create(of=one, sha256=sha256, defaults=new)[0]
+
+
+def photos_of(one: OnHand) -> list[Photo]:
+    """The photos of something on hand, oldest first, without their content."""
+    return list(Photo.objects.filter(of=one).defer("content"))
+
+
+def photo(one: OnHand, key: int) -> Photo:
+    """One photo of something on hand; Photo.DoesNotExist if there is none."""
+    return Photo.objects.get(of=one, pk=key)
