@@ -276,10 +276,11 @@ _LOOM: Final = Section(
 )
 
 
-def _corners(path: str, add: str) -> Rows:
-    """Corners of an outline, a row each."""
+def _corners(path: str, when: str) -> Rows:
+    """Corners of an outline drawn before or after washing, a row each."""
     places = (Field(f"{path}.*.across", "across ↔", unit=CM), Field(f"{path}.*.along", "along ↕", unit=CM))
-    return Rows(path, "corner", add, places, small=True, again="Add the next corner")
+    add, again = f"Draw round it {when}", f"Add the next corner {when}"
+    return Rows(path, f"corner {when}", add, places, small=True, again=again)
 
 
 _SAMPLE: Final = Section(
@@ -361,8 +362,8 @@ _SAMPLE: Final = Section(
                 Group(
                     "Drawn round on paper",
                     (
-                        _corners("sample.*.traced.off_loom", "Draw round it before washing"),
-                        _corners("sample.*.traced.finished", "Draw round it after washing"),
+                        _corners("sample.*.traced.off_loom", "before washing"),
+                        _corners("sample.*.traced.finished", "after washing"),
                         Field("sample.*.traced.drawing", "Drawing of both outlines", only_where_given=True),
                     ),
                     help="with the warp up the paper: each corner in order, across and along from one corner of the paper",
