@@ -279,7 +279,7 @@ _LOOM: Final = Section(
 def _corners(path: str, when: str) -> Rows:
     """Corners of an outline drawn before or after washing, a row each."""
     places = (Field(f"{path}.*.across", "across ↔", unit=CM), Field(f"{path}.*.along", "along ↕", unit=CM))
-    add, again = f"Draw round it {when}", f"Add the next corner {when}"
+    add, again = f"Add a corner {when}", f"Add the next corner {when}"
     return Rows(path, f"corner {when}", add, places, small=True, again=again)
 
 
