@@ -28,7 +28,7 @@ def advice_sentence(verdict: SettVerdict) -> str:
     """The verdict on a sett with its reason, or what is missing for one."""
     why = verdict.why.removeprefix("not judged: ").removeprefix("the signs do not agree: ")
     unused = f" Not used, since the table of the hand does not know it: {', '.join(verdict.words_not_used)}."
-    return f"{advice_word(verdict)}: {why}.{unused if verdict.words_not_used else ''}"
+    return f"{advice_word(verdict)}: {why}.{unused if verdict.words_not_used else ''}".replace(" %", "\u00a0%")
 
 
 def ratio_sentence(one: StepRatio, *, imperial: bool = False) -> str:
