@@ -219,7 +219,12 @@ def test_help_names_every_command() -> None:
 
 def test_help_sheets_are_printed_blank_without_a_file_and_filled_with_one(tmp_path: Path) -> None:
     blank = answered("sheets", "--blank", "-o", str(tmp_path))["sheets"]
-    assert [Path(one).name for one in blank] == ["blank-measuring-yarn.pdf", "blank-finding-sett.pdf"]
+    assert [Path(one).name for one in blank] == [
+        "blank-measuring-yarn.pdf",
+        "blank-finding-sett.pdf",
+        "blank-sample-card.pdf",
+        "blank-sett-comparison.pdf",
+    ]
     file = str(EXAMPLES / "full-looking-cone.toml")
     filled = answered("sheets", file, "--only", "finding-sett", "-o", str(tmp_path))["sheets"]
     assert [Path(one).name for one in filled] == ["full-looking-cone-finding-sett.pdf"]

@@ -62,6 +62,11 @@ def test_a_drawing_at_true_size_is_read_the_way_up_it_was_drawn() -> None:
     assert widest[1] == pytest.approx(26, abs=0.01)  # far up the page, where the drawing is widest
 
 
+def test_what_was_read_from_a_drawing_is_not_looked_for_again() -> None:
+    once = with_drawn_outlines(project(traced={"drawing": "square.svg"}), {"square.svg": svg(BEFORE, AFTER)})
+    assert with_drawn_outlines(once, {}) is once
+
+
 def test_corners_typed_win_over_the_drawing() -> None:
     typed = [["0 cm", "0 cm"], ["20 cm", "0 cm"], ["20 cm", "30 cm"], ["0 cm", "30 cm"]]
     one = project(traced={"drawing": "square.svg", "finished": typed})

@@ -11,6 +11,7 @@ from sheets.printed import paths, reader, text_of
 from clothwright.planning import compare_setts, sett_question
 from clothwright.project import ProblemsFound, Project, read_project
 from clothwright.project.domain import yarns
+from clothwright.project.sampling import with_drawn_outlines
 from clothwright.sheets import sample_card_pdf, sett_comparison_pdf
 from clothwright.sheets.sample_card import about, picks, weights, words
 from clothwright.sheets.sett_comparison import comparison_data
@@ -117,6 +118,14 @@ def test_the_comparison_says_what_the_sett_answer_says() -> None:
     said = text_of(sett_comparison_pdf(FILLED, made_on=DAY))
     assert "tide square" in said
     assert answer.advice[0].split(",")[0] in said
+
+
+def test_the_comparison_tells_a_sample_traced_by_a_drawing() -> None:
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="40cm" height="60cm" viewBox="0 0 40 60">'
+    drawing = f'{head}<rect data-piece="after" x="1" y="1" width="21" height="28"/></svg>'.encode()
+    traced = read_project(TREE | {"sample": [SAMPLE | {"traced": {"drawing": "square.svg"}}]})
+    data, _ = comparison_data(with_drawn_outlines(traced, {"square.svg": drawing}))
+    assert "not told" not in data["samples"][0][2]
 
 
 def test_the_blank_comparison_is_worked_for_an_example() -> None:

@@ -17,6 +17,7 @@ from clothwright.evidence import (
     EDGE,
     LENGTH_STEPS,
     WIDTH_STEPS,
+    Belief,
     SampleMeasured,
     Step,
     believed_before,
@@ -72,19 +73,22 @@ def _plain(finish: str) -> str:
 
 
 def _worst(one: SampleMeasured, other: SampleMeasured) -> Conflict | None:
-    found = [conflict for side in SIDES for conflict in _compared(one, other, side)]
+    belief = believed_before([one.making, other.making])
+    found = [conflict for side in SIDES for conflict in _compared(one, other, side, belief)]
     worst = max(found, key=lambda conflict: conflict.spreads, default=None)
     return worst if worst and worst.spreads > ASKED_BEYOND else None
 
 
-def _compared(one: SampleMeasured, other: SampleMeasured, side: str) -> Iterator[Conflict]:
+def _compared(one: SampleMeasured, other: SampleMeasured, side: str, belief: Belief) -> Iterator[Conflict]:
     """Each pair of states that both samples have of a side, compared."""
     first, second = ({size.state.key: size for size in sizes(sample, side)} for sample in (one, other))
     order = [state.key for state in SIDES[side]]
     both = [key for key in order if key in first and key in second]
     for start, end in combinations(both, 2):
         steps = STEPS_OF[side][order.index(start) : order.index(end)]
-        yield _conflict(one, other, side, steps, ((first[start], first[end]), (second[start], second[end])))
+        known = ((first[start], first[end]), (second[start], second[end]))
+        between = _between_cloths(belief, one, other, steps, _edges(one, other, side, known))
+        yield _conflict(one, other, side, steps, known, between)
 
 
 def _conflict(
@@ -93,9 +97,9 @@ def _conflict(
     side: str,
     steps: Sequence[Step],
     known: tuple[tuple[Size, Size], tuple[Size, Size]],
+    between: float,
 ) -> Conflict:
     ratios = [after.cm / before.cm for before, after in known]
-    between = _between_cloths(one, other, steps, _edges(one, other, side, known))
     measuring = math.hypot(*(size.log_sd for pair in known for size in pair))
     on_card = [sample_error(_CARD[side], "log") for sample in (one, other) if sample.on_card and steps[0] in _FIRST]
     spread = math.hypot(between, measuring, *on_card)
@@ -116,8 +120,9 @@ def _edges(one: SampleMeasured, other: SampleMeasured, side: str, known: tuple[t
     return 1 / (one.width_in_heddle or math.inf) - 1 / (other.width_in_heddle or math.inf)
 
 
-def _between_cloths(one: SampleMeasured, other: SampleMeasured, steps: Sequence[Step], edge: float) -> float:
+def _between_cloths(
+    belief: Belief, one: SampleMeasured, other: SampleMeasured, steps: Sequence[Step], edge: float
+) -> float:
     """Spread of the difference of a log ratio between the two cloths, before they were measured."""
-    belief = believed_before([one.making, other.making])
     weights = {one.making.unknown(step): 1.0 for step in steps} | {other.making.unknown(step): -1.0 for step in steps}
     return belief.expected(weights | ({EDGE: edge} if edge else {}))[1]

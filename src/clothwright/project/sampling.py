@@ -111,7 +111,7 @@ def _with_drawn(part: SamplePart, where: Path, drawings: Mapping[str, bytes]) ->
         raise ProblemsFound(Problem(where, f"“{name}” was not found beside the project file"))
     drawn = _drawn(name, drawings[name], where)
     typed = {state: corners for state in STATE_WORDS if (corners := getattr(part.traced, state))}
-    return part.model_copy(update={"traced": part.traced.model_copy(update=drawn | typed)})
+    return part.model_copy(update={"traced": part.traced.model_copy(update={"drawing": None} | drawn | typed)})
 
 
 def _drawn(name: str, content: bytes, where: Path) -> dict[str, list[CornerPart]]:
