@@ -32,7 +32,8 @@ from clothwright.planning.sample_ratios import SIDES, Size, percent, sizes
 _DECIDES: Final = 0.25
 _STRONG: Final = 0.6
 _SETT_FACTOR: Final = 1.35
-_WEIGHTS: Final = {"width": 1.0, "length": 0.7, "picks": 1.0, "sett": 0.5, "hand": 1.6}
+#: What each sign weighs. Common practice, no source.
+WEIGHTS: Final = {"width": 1.0, "length": 0.7, "picks": 1.0, "sett": 0.5, "hand": 1.6}
 
 
 class SettAdvice(StrEnum):
@@ -115,9 +116,9 @@ def _signs(sample: SampleMeasured, share_of_closest: float, hand: Hand) -> Itera
     if _finished(sample):
         leans = _within(-math.log(made.relative_sett) / math.log(_SETT_FACTOR))
         against = f"{made.ends_per_cm:.2f} ends per cm where its yarn advises {made.advised_ends_per_cm:.2f}"
-        yield Sign("sett", leans, _WEIGHTS["sett"], f"{against} ({firmness(share_of_closest)})")
+        yield Sign("sett", leans, WEIGHTS["sett"], f"{against} ({firmness(share_of_closest)})")
     if hand.leans is not None:
-        yield Sign("hand", hand.leans, _WEIGHTS["hand"], f"in the hand: {', '.join(hand.used)}")
+        yield Sign("hand", hand.leans, WEIGHTS["hand"], f"in the hand: {', '.join(hand.used)}")
 
 
 def _finished(sample: SampleMeasured) -> bool:
@@ -148,7 +149,7 @@ def _loss(sample: SampleMeasured, side: str) -> Iterator[Sign]:
     usual = sorted(1 - math.exp(mean + way * Z90 * spread) for way in (-1, 1))
     lost, of = percent(1 - last.cm / first.cm), first.state.of
     said = f"it lost {lost} {of}, where a well-set cloth so finished loses {_loses(usual[0])} to {percent(usual[1])}"
-    yield Sign(side, _within(-off / Z90), _WEIGHTS[side], said)
+    yield Sign(side, _within(-off / Z90), WEIGHTS[side], said)
 
 
 def _picks(sample: SampleMeasured) -> Iterator[Sign]:
@@ -165,7 +166,7 @@ def _picks(sample: SampleMeasured) -> Iterator[Sign]:
     off = (math.log(on_loom / made.ends_per_cm) - usual) / spread
     where = {"on loom": "on the loom", "off loom": "off the loom", "finished": "finished"}[sample.picks_where]
     said = f"{on_loom:.1f} picks per cm {where} to {made.ends_per_cm:.1f} ends per cm in the heddle, usual {math.exp(usual) * made.ends_per_cm:.1f}"
-    yield Sign("picks", _within(off / Z90), _WEIGHTS["picks"], said)
+    yield Sign("picks", _within(off / Z90), WEIGHTS["picks"], said)
 
 
 def _loses(share: float) -> str:
