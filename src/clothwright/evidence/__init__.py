@@ -23,7 +23,7 @@ from clothwright.evidence.priors import (
     ratio_prior,
     table,
 )
-from clothwright.evidence.records import BadRow, ClothRecord, read_records
+from clothwright.evidence.records import COLUMNS, BadRow, ClothRecord, read_records, written_records
 from clothwright.evidence.stock import (
     METER,
     ball_unknown,
@@ -31,15 +31,19 @@ from clothwright.evidence.stock import (
     core_unknown,
     grist_unknown,
     metres_of_balls,
+    metres_per_gram,
     reading_error,
     stock_belief,
 )
 from clothwright.evidence.together import Past, believed_before
-from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, replay, trueness
+from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, measured_of, replay, replay_measured, trueness
+from clothwright.evidence.waste import MEASURED_LOG_SD, WasteBelieved, known_as, waste_believed
 
 __all__ = [
+    "COLUMNS",
     "EDGE",
     "LENGTH_STEPS",
+    "MEASURED_LOG_SD",
     "METER",
     "MOST_PAST",
     "NO_HISTORY",
@@ -60,6 +64,7 @@ __all__ = [
     "Step",
     "Told",
     "Trueness",
+    "WasteBelieved",
     "WasteSeen",
     "ball_unknown",
     "believed_before",
@@ -70,16 +75,22 @@ __all__ = [
     "grist_unknown",
     "independent",
     "joint",
+    "known_as",
+    "measured_of",
     "measured_rows",
     "metres_of_balls",
+    "metres_per_gram",
     "nearest",
     "picks_weights",
     "ratio_prior",
     "read_records",
     "reading_error",
     "replay",
+    "replay_measured",
     "sample_unknowns",
     "stock_belief",
     "table",
     "trueness",
+    "waste_believed",
+    "written_records",
 ]

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from clothwright.cloth import sett_from_wraps, structure
-from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown
+from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown, known_as
 from clothwright.measure import CM_PER_INCH, Length, Weight
 from clothwright.pattern import (
     MAIN_CLOTH,
@@ -261,6 +261,17 @@ def yarns(project: Project) -> Yarns:
     return Yarns(warp, weft)
 
 
+def yarns_sampled(project: Project) -> Yarns:
+    """The lots by use, whether or not anything says how much of them there is: enough to tell what samples of them were."""
+    tools = _tools(project)
+    every = tuple(_lot(part, tools) for part in project.yarn)
+    if not every:
+        raise ProblemsFound(Problem(("yarn",), "no yarn is given yet; name at least the yarn of the sample"))
+    warp = tuple(lot for lot in every if lot.use in (Use.WARP, Use.BOTH))
+    weft = tuple(lot for lot in every if lot.use in (Use.WEFT, Use.BOTH))
+    return Yarns(warp or every, weft or every)
+
+
 def advised_sett(project: Project, warp: Lot) -> float:
     """Ends per cm that the warp's wraps suggest for the structure."""
     return sett_from_wraps(wraps_per_cm(warp), structure(project.cloth.structure))
@@ -269,7 +280,13 @@ def advised_sett(project: Project, warp: Lot) -> float:
 def making(project: Project, cloth_yarns: Yarns, ends_per_cm: float, *, key: str = "this cloth") -> Making:
     """What the planned cloth is made of, at a sett."""
     warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
-    return _making(key, warp, weft, project.cloth.structure, project.cloth.finish, ends_per_cm, cloth_yarns.fibre)
+    made = _making(key, warp, weft, project.cloth.structure, project.cloth.finish, ends_per_cm, cloth_yarns.fibre)
+    return replace(made, loom=loom_known_as(project))
+
+
+def loom_known_as(project: Project) -> str:
+    """What the project's loom is known by among all her looms."""
+    return known_as(project.loom.name, project.loom.kind)
 
 
 def _making(key: str, warp: Lot, weft: Lot, weave: str, finish: str, ends_per_cm: float, fibre: str) -> Making:
@@ -305,7 +322,7 @@ def _sample(
         part.structure or project.cloth.structure,
         part.finish if part.finish is not None else project.cloth.finish,
     )
-    made = _making(f"sample {number}", warp, weft, weave, finish, sett, fibre)
+    made = replace(_making(f"sample {number}", warp, weft, weave, finish, sett, fibre), loom=loom_known_as(project))
     used = part.weft_used
     lengths = _lengths(part)
     return SampleMeasured(
