@@ -37,7 +37,7 @@ from clothwright.evidence.stock import (
 )
 from clothwright.evidence.together import Past, believed_before
 from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, measured_of, replay, replay_measured, trueness
-from clothwright.evidence.waste import MEASURED_LOG_SD, WasteBelieved, known_as, waste_believed
+from clothwright.evidence.waste import MEASURED_LOG_SD, WasteBelieved, known_as, latest_warps, waste_believed
 
 __all__ = [
     "COLUMNS",
@@ -76,6 +76,7 @@ __all__ = [
     "independent",
     "joint",
     "known_as",
+    "latest_warps",
     "measured_of",
     "measured_rows",
     "metres_of_balls",

@@ -31,6 +31,8 @@ from clothwright.measure import Rung
 
 #: Log spread of a waste that was cut off and measured: its ends are hardly straight. Common practice, no source.
 MEASURED_LOG_SD: Final = 0.02
+#: Warps that a belief takes in. Common practice, no source.
+_MOST_WARPS: Final = 40
 _HABIT: Final = "habit"
 
 
@@ -57,7 +59,7 @@ def waste_believed(
 
     Her figure alone is taken with its spread; 0 cm of it is the caller's to keep.
     """
-    of_kind = [one for one in seen if one.kind == kind and one.waste_cm > 0]
+    of_kind = latest_warps(seen, kind)
     here = sum(one.loom == loom for one in of_kind)
     if typed and not here:
         return WasteBelieved(*typed, on_others=len(of_kind))
@@ -73,6 +75,11 @@ def waste_believed(
     belief = independent(before).conditioned(rows)
     mean, middle = belief.expected(_middle(loom))
     return WasteBelieved(mean, math.hypot(middle, between), here, len(of_kind) - here, belief.questioned)
+
+
+def latest_warps(seen: Iterable[WasteSeen], kind: str) -> list[WasteSeen]:
+    """The wastes seen on looms of a kind; of very many the latest, since habits change."""
+    return [one for one in seen if one.kind == kind and one.waste_cm > 0][-_MOST_WARPS:]
 
 
 def between_warps(seen: Iterable[WasteSeen]) -> float:

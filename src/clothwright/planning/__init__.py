@@ -21,8 +21,9 @@ if TYPE_CHECKING:
         WidthStep,
         YarnLine,
     )
+    from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
-    from clothwright.planning.job import sett_candidates, sett_question
+    from clothwright.planning.job import job_of, sett_candidates, sett_question
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.planned import plan
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
@@ -43,8 +44,9 @@ _HOMES = {
         "WidthStep",
         "YarnLine",
     ),
+    "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
-    "job": ("sett_candidates", "sett_question"),
+    "job": ("job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "planned": ("plan",),
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
@@ -52,11 +54,13 @@ _HOMES = {
 }
 
 __all__ = [
+    "Behind",
     "ClothPlan",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
     "Margin",
+    "Moved",
     "PlacedOutline",
     "Plan",
     "SettAnswer",
@@ -72,9 +76,12 @@ __all__ = [
     "YarnLine",
     "compare_setts",
     "copies_to_cut",
+    "evidence_behind",
+    "job_of",
     "lay",
     "plan",
     "quick_layouts",
+    "rests_on",
     "searched_layouts",
     "sett_candidates",
     "sett_question",

@@ -112,7 +112,7 @@ def measured_belief(job: Job, *, trials: tuple[SampleMeasured, ...] = ()) -> Bel
     ]
     belief = joint([*blocks, *(sample_unknowns(sample) for sample in (*known, *trials))])
     sampled = (row for sample in known for row in measured_rows(sample))
-    return belief.conditioned([*_typed_rows(job.project, made), *sampled])
+    return belief.conditioned([*typed_rows(job.project, made), *sampled])
 
 
 def all_lots(job: Job) -> tuple[Lot, ...]:
@@ -127,14 +127,20 @@ def wastes_seen(job: Job) -> tuple[WasteSeen, ...]:
 
 def waste_of(job: Job) -> WasteBelieved:
     """Belief about the loom waste of this warp, log cm: her own figure and the warps seen; 0 cm typed stays none."""
-    loom, typed = job.loom, job.loom.waste
-    if typed is not None and typed.cm == 0:
+    if job.loom.waste is not None and job.loom.waste.cm == 0:
         return WasteBelieved(math.log(_NO_WASTE_CM), 0.0)
-    figure = (math.log(typed.cm), typed.log_sd or table()["waste"]["typed_log_sd"]) if typed else None
-    return waste_believed(loom_known_as(job.project), loom.kind, wastes_seen(job), figure)
+    return waste_believed(loom_known_as(job.project), job.loom.kind, wastes_seen(job), waste_figure(job))
 
 
-def _typed_rows(project: Project, made: Making) -> Iterator[Measurement]:
+def waste_figure(job: Job) -> tuple[float, float] | None:
+    """Her own figure for the waste, log cm, and its log spread; None where there is none, or nothing is wasted."""
+    typed = job.loom.waste
+    if typed is None or typed.cm == 0:
+        return None
+    return math.log(typed.cm), typed.log_sd or table()["waste"]["typed_log_sd"]
+
+
+def typed_rows(project: Project, made: Making) -> Iterator[Measurement]:
     """What the weaver typed about this cloth, as measurements of it."""
     cloth = project.cloth
     if cloth.width_ratio:
