@@ -1,6 +1,7 @@
 """Evidence: what is believed of a cloth and a yarn, and what each measurement does to it."""
 
 from clothwright.evidence.belief import Belief, Measurement, Questioned, independent, joint
+from clothwright.evidence.calibration import SHARES, Calibrated, calibration
 from clothwright.evidence.cloths import (
     EDGE,
     Making,
@@ -23,7 +24,7 @@ from clothwright.evidence.priors import (
     ratio_prior,
     table,
 )
-from clothwright.evidence.records import COLUMNS, BadRow, ClothRecord, read_records, written_records
+from clothwright.evidence.records import COLUMNS, OWN, BadRow, ClothRecord, read_records, written_records
 from clothwright.evidence.stock import (
     METER,
     ball_unknown,
@@ -36,7 +37,16 @@ from clothwright.evidence.stock import (
     stock_belief,
 )
 from clothwright.evidence.together import Past, believed_before
-from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, measured_of, replay, replay_measured, trueness
+from clothwright.evidence.trueness import (
+    SIZES_TOLD,
+    STATES,
+    Told,
+    Trueness,
+    measured_of,
+    replay,
+    replay_measured,
+    trueness,
+)
 from clothwright.evidence.waste import MEASURED_LOG_SD, WasteBelieved, known_as, latest_warps, waste_believed
 
 __all__ = [
@@ -47,12 +57,16 @@ __all__ = [
     "METER",
     "MOST_PAST",
     "NO_HISTORY",
+    "OWN",
     "POOLED",
+    "SHARES",
     "SIZES_TOLD",
+    "STATES",
     "STEPS",
     "WIDTH_STEPS",
     "BadRow",
     "Belief",
+    "Calibrated",
     "ClothRecord",
     "History",
     "Making",
@@ -69,6 +83,7 @@ __all__ = [
     "ball_unknown",
     "believed_before",
     "between_balls",
+    "calibration",
     "core_unknown",
     "fibre_group",
     "finish_group",

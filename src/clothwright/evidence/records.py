@@ -21,7 +21,9 @@ COUNTS: Final = ("yarn_grist_m_per_kg", "wpi", "epi", "ppi")
 AMOUNTS: Final = ("warp_used_g", "weft_used_g", "total_used_g", "warp_used_m", "weft_used_m")
 NUMBERS: Final = (*WIDTHS, *LENGTHS, *COUNTS, *AMOUNTS)
 WORDS: Final = ("id", "fibre", "yarn_form", "structure", "finish", "loom_type", "source_address")
-#: Columns of the tool's own export beside those of public collections; `weaver` is `own` for the one who exports.
+#: The weaver of a table that the tool wrote: the one whose projects they are.
+OWN: Final = "own"
+#: Columns of the tool's own export beside those of public collections.
 WORDS_BESIDE: Final = ("ppi_where", "weaver", "loom", "warp_yarn", "weft_yarn", "finished_on")
 #: Every column of the tool's own export, in order.
 COLUMNS: Final = (

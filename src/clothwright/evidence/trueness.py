@@ -34,7 +34,8 @@ from clothwright.yarn import diameter_rule, ruler_wraps_per_cm
 
 RULE_LOSS: Final = 0.10
 SIZES_TOLD: Final = ("finished_width", "finished_length")
-_STATES: Final = {
+#: The columns of a table of cloths, and what the states are called here.
+STATES: Final = {
     "reed_width_cm": "width_in_heddle",
     "on_loom_width_cm": "width_on_loom",
     "off_loom_width_cm": "width_off_loom",
@@ -136,7 +137,7 @@ def _counts_picks(one: SampleMeasured, row: Measurement) -> bool:
 
 def measured_of(record: ClothRecord, *, counted: bool = False) -> SampleMeasured:
     """A record as a measured cloth; `counted`, with its picks and the weft it used."""
-    sizes: dict[str, Any] = {ours: record.sizes[theirs] for theirs, ours in _STATES.items() if theirs in record.sizes}
+    sizes: dict[str, Any] = {ours: record.sizes[theirs] for theirs, ours in STATES.items() if theirs in record.sizes}
     wound, waste = record.sizes.get("warp_wound_cm"), record.sizes.get("loom_waste_cm")
     if wound and waste and wound > waste:
         sizes["warp_used"] = wound - waste

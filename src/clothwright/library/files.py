@@ -34,9 +34,14 @@ _HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "lea
 
 def read_project_file(path: Path) -> tuple[Tree, dict[str, bytes]]:
     """The tree a project file holds and the drawing it names, by name; ProblemsFound where either cannot be read."""
-    tree = read_toml(_text(_contents(path, LARGEST_FILE, ()), path.name))
+    tree = read_project_tree(path)
     name = drawing_name(tree)
     return tree, ({name: _drawing_beside(path, name)} if name else {})
+
+
+def read_project_tree(path: Path) -> Tree:
+    """The tree a project file holds, without the drawings it names; ProblemsFound where it cannot be read."""
+    return read_toml(_text(_contents(path, LARGEST_FILE, ()), path.name))
 
 
 def drawing_name(tree: Mapping[str, Any]) -> str | None:

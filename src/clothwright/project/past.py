@@ -19,6 +19,8 @@ from typing import Any, Final
 
 from clothwright.evidence import (
     MEASURED_LOG_SD,
+    OWN,
+    STATES,
     ClothRecord,
     History,
     Making,
@@ -29,9 +31,9 @@ from clothwright.evidence import (
     metres_per_gram,
     table,
 )
-from clothwright.measure import Length
+from clothwright.measure import CM_PER_INCH, Length
 from clothwright.project.document import Project, RecordPart, SamplePart
-from clothwright.project.domain import Yarns, advised_sett, making, samples, yarns_sampled
+from clothwright.project.domain import Yarns, advised_sett, making, samples, wraps_per_cm, yarns_sampled
 from clothwright.project.problem import Path, ProblemsFound
 from clothwright.yarn import Lot
 
@@ -339,9 +341,9 @@ def _weft_by_what_is_left(record: RecordPart, cloth_yarns: Yarns) -> tuple[float
 
 
 def record_seen(record: ClothRecord, key: str) -> Seen:
-    """A row of a table of cloths as evidence; a weaver called `own` is the one who plans."""
+    """A row of a table of cloths as evidence; one whose weaver is `OWN` is by the one who plans."""
     cloth = measured_of(record, counted=True)
-    own = cloth.making.weaver == "own"
+    own = cloth.making.weaver == OWN
     made = replace(cloth.making, key=f"{key} {cloth.making.key}", weaver="" if own else cloth.making.weaver)
     cloth, told = replace(cloth, making=made), not record.moves and _tells(cloth)
     waste = record.sizes.get("loom_waste_cm")
@@ -419,3 +421,57 @@ def set_aside_notes(project: Project) -> tuple[str, ...]:
     return tuple(
         f"{part.name} is set aside and not used: {part.set_aside}." for part in project.sample if part.set_aside
     )
+
+
+def table_rows(projects: Iterable[Project], *, with_samples: bool = False) -> list[dict[str, str]]:
+    """The finished cloths of projects as rows of the tool's own table; `with_samples`, their samples before them.
+
+    Nothing that is set aside, or that tells nothing, is a row; the same measurements are one.
+    """
+    rows: dict[str, dict[str, str]] = {}
+    for project in projects:
+        for one in seen_of(project, "").pieces:
+            if one.cloth and not one.set_aside and (with_samples or one.place == _RECORD):
+                rows.setdefault(one.same, _table_row(project, one, one.cloth))
+    return list(rows.values())
+
+
+def _table_row(project: Project, seen: Seen, cloth: SampleMeasured) -> dict[str, str]:
+    made, cloth_yarns = cloth.making, yarns_sampled(project)
+    every = {lot.name: lot for lot in (*cloth_yarns.warp, *cloth_yarns.weft)}
+    warp = every.get(made.warp, cloth_yarns.warp[0])
+    picks = cloth.picks_count / cloth.picks_over * CM_PER_INCH if cloth.picks_count and cloth.picks_over else None
+    numbers = {
+        "yarn_grist_m_per_kg": 1000 * math.exp(metres_per_gram(warp)[0]) if warp.has_grist else None,
+        "wpi": wraps_per_cm(warp) * CM_PER_INCH if warp.wraps_per_cm else None,
+        "epi": made.ends_per_cm * CM_PER_INCH if made.sett_known else None,
+        "ppi": picks,
+        "weft_used_m": cloth.weft_used_m,
+        **{column: getattr(cloth, size) for column, size in STATES.items()},
+        **_warp_columns(seen),
+    }
+    words = {
+        "id": seen.name,
+        "fibre": made.fibre,
+        "yarn_form": warp.made,
+        "ppi_where": {"on loom": "loom"}.get(cloth.picks_where, cloth.picks_where) if picks else "",
+        "structure": made.structure,
+        "finish": made.finish,
+        "loom_type": project.loom.kind,
+        "what_was_stated": "exported by the tool",
+        "read_or_partial": "read",
+        "weaver": OWN,
+        "loom": project.loom.name,
+        "warp_yarn": made.warp,
+        "weft_yarn": made.weft,
+        "finished_on": seen.day,
+    }
+    return words | {name: f"{value:.6g}" for name, value in numbers.items() if value}
+
+
+def _warp_columns(seen: Seen) -> dict[str, float | None]:
+    """Wound and wasted; of a sample, or where a sample came first, what the cloth itself used stands as wound less waste."""
+    cloth, waste = seen.cloth, seen.waste.waste_cm if seen.waste else None
+    if cloth is None or cloth.warp_used is None:
+        return {"loom_waste_cm": waste}
+    return {"loom_waste_cm": waste, "warp_wound_cm": cloth.warp_used + waste if waste else None}
