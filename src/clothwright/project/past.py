@@ -40,13 +40,15 @@ from clothwright.yarn import Lot
 #: What is woven and not cloth: header, joins, ends of bobbins, as a log spread of the weft. Common practice, no source.
 _WEFT_ASIDE_LOG_SD: Final = 0.02
 _RECORD: Final[Path] = ("record",)
+#: Decimals of what is reckoned from what was typed.
+_FINE: Final = 2
 #: What has no day comes last.
 _NO_DAY: Final = "9999"
 
 
 @dataclass(frozen=True)
 class Seen:
-    """One piece of evidence: where it stands in its project, what it is called, its day, and what was measured.
+    """One piece of evidence: where it stands in its project, what it is called, its day, its key, and what was measured.
 
     `set_aside`: the reason where it is; `idle`: why it tells nothing yet; `same`: what is equal for the same measurements.
     """
@@ -54,6 +56,7 @@ class Seen:
     place: Path
     name: str
     day: str
+    key: str = ""
     cloth: SampleMeasured | None = None
     waste: WasteSeen | None = None
     set_aside: str = ""
@@ -128,6 +131,7 @@ def _sample_seen(
         place=("sample", number),
         name=f"{part.name} of {project.name}",
         day=day,
+        key=f"{key} {measured.making.key}",
         cloth=_by_itself(measured, f"{key} {measured.making.key}", cloth_yarns, f"{part.name} of {project.name}"),
         waste=_waste_seen(project, part.length.waste, f"{part.name} of {project.name}"),
         set_aside=part.set_aside,
@@ -164,7 +168,7 @@ def _by_itself(measured: SampleMeasured, key: str, cloth_yarns: Yarns, name: str
 def _metres(lot: Lot, grams: float) -> tuple[float, float]:
     """Metres of so many grams, and the log spread of it that its metres per gram leave."""
     mean, spread = metres_per_gram(lot)
-    return grams * math.exp(mean), spread
+    return round(grams * math.exp(mean), _FINE), spread
 
 
 def _tells(cloth: SampleMeasured) -> bool:
@@ -205,6 +209,7 @@ def _record_seen(project: Project, record: RecordPart, cloth_yarns: Yarns, key: 
         place=_RECORD,
         name=name,
         day=record.date,
+        key=cloth.making.key,
         cloth=cloth if told and record.finished else None,
         waste=waste if record.finished else None,
         set_aside=record.set_aside,
@@ -255,7 +260,7 @@ def _widths(project: Project, record: RecordPart) -> _Sizes:
     sett = _sett_told(project)
     if record.ends and sett and width.in_heddle is None:
         ends = _in_heddle(project, record.ends)
-        found["width_in_heddle"] = (ends / sett, 0.5 / ends)
+        found["width_in_heddle"] = (round(ends / sett, _FINE), 0.5 / ends)
     if width.finished.lengths:
         found["width_finished"] = _mean_width(width.finished.lengths)
     return found
@@ -275,7 +280,7 @@ def _mean_width(places: Sequence[Length]) -> tuple[float, float | None]:
     if len(cms) == 1:
         return cms[0], places[0].log_sd if places[0].has_spread else None
     ruler = float(table()["error"]["ruler_cm"])
-    return fmean(cms), math.hypot(ruler, stdev(cms)) / math.sqrt(len(cms)) / fmean(cms)
+    return round(fmean(cms), _FINE), math.hypot(ruler, stdev(cms)) / math.sqrt(len(cms)) / fmean(cms)
 
 
 def _lengths(project: Project, record: RecordPart) -> _Sizes:
@@ -286,7 +291,7 @@ def _lengths(project: Project, record: RecordPart) -> _Sizes:
     if record.warp_wound and record.waste:
         used = (record.warp_wound.cm - record.waste.cm) * _share_of_cloth(project, record)
         if used > 0:
-            found["warp_used"] = (used, None)
+            found["warp_used"] = (round(used, _FINE), None)
     return found
 
 
@@ -318,7 +323,7 @@ def _weft(project: Project, record: RecordPart, cloth_yarns: Yarns) -> tuple[flo
     gone, error_m = _weft_by_what_is_left(record, cloth_yarns)
     if gone is None or gone <= 0:
         return None, _WEFT_ASIDE_LOG_SD
-    return gone * _share_of_cloth(project, record), math.hypot(error_m / gone, _WEFT_ASIDE_LOG_SD)
+    return round(gone * _share_of_cloth(project, record), _FINE), math.hypot(error_m / gone, _WEFT_ASIDE_LOG_SD)
 
 
 def _weft_by_what_is_left(record: RecordPart, cloth_yarns: Yarns) -> tuple[float | None, float]:
@@ -354,6 +359,7 @@ def record_seen(record: ClothRecord, key: str) -> Seen:
         place=("row", record.number),
         name=record.name,
         day=record.words.get("finished_on", ""),
+        key=made.key,
         cloth=cloth if told else None,
         waste=seen,
         idle="" if told or seen else idle,

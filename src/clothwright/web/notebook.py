@@ -11,6 +11,7 @@ from django.urls import reverse
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.web import planned, searching
+from clothwright.web.came import came, finished_on
 from clothwright.web.form import Form
 from clothwright.web.showing import shown_plan
 from clothwright.web.taking import to_take
@@ -90,4 +91,6 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
         "run": searching.latest(project),
         "busy": searching.running(),
         "to_take": to_take(),
+        "came": came(answer, revision),
+        "finished": finished_on(revision),
     }

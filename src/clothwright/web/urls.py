@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import on_hand, reckoners, views
+from clothwright.web import behind, on_hand, reckoners, true, views
 
 register_converter(on_hand.ShelfConverter, "shelf")
 
@@ -33,6 +33,11 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/bring-back/", views.bring_back, name="bring_back"),
     path("project/<uuid:key>/search/", views.search, name="search"),
     path("project/<uuid:key>/search/stop/", views.stop_search, name="stop_search"),
+    path("project/<uuid:key>/evidence/", behind.page, name="evidence"),
+    path("project/<uuid:key>/evidence/behind/", behind.fragment, name="behind"),
+    path("project/<uuid:key>/evidence/mark/", behind.mark, name="mark_evidence"),
+    path("project/<uuid:key>/came/", true.beside, name="came"),
+    path("trueness/", true.page, name="true"),
     path("project/<uuid:key>/sheet.pdf", views.sheet, name="sheet"),
     path("project/<uuid:key>/project.toml", views.project_file, name="project_file"),
     path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),

@@ -18,6 +18,7 @@ _ROOMS: Final = (
     ("shelf", ("loom",), "Looms and heddles", "/looms/"),
     ("setts", (), "Sett", "/sett/"),
     ("yarn_numbers", (), "Yarn numbers", "/yarn-numbers/"),
+    ("true", (), "How true", "/trueness/"),
 )
 
 
