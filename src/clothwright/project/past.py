@@ -32,7 +32,7 @@ from clothwright.evidence import (
     table,
 )
 from clothwright.measure import CM_PER_INCH, Length
-from clothwright.project.document import Project, RecordPart, SamplePart
+from clothwright.project.document import Project, RecordPart
 from clothwright.project.domain import Yarns, advised_sett, making, samples, wraps_per_cm, yarns_sampled
 from clothwright.project.problem import Path, ProblemsFound
 from clothwright.yarn import Lot
@@ -84,13 +84,10 @@ def seen_of(project: Project, key: str) -> ProjectSeen:
         return ProjectSeen(key, project.name)
     try:
         cloth_yarns = yarns_sampled(project)
-        cloths = {one.making.key: one for one in samples(project, cloth_yarns, ends_per_cm(project, cloth_yarns))}
+        cloths = samples(project, cloth_yarns, ends_per_cm(project, cloth_yarns))
     except ProblemsFound as found:
         return ProjectSeen(key, project.name, (Seen((), project.name, "", idle=str(found)),))
-    day = project.record.date if project.record else ""
-    pieces = [
-        _sample_seen(project, part, number, cloths, cloth_yarns, key, day) for number, part in enumerate(project.sample)
-    ]
+    pieces = [_sample_seen(project, one, cloth_yarns, key) for one in cloths]
     if project.record:
         pieces.append(_record_seen(project, project.record, cloth_yarns, key))
     return ProjectSeen(key, project.name, tuple(pieces))
@@ -116,26 +113,21 @@ def _in_heddle(project: Project, ends: int) -> int:
     return max(1, ends - 2 * project.cloth.floating_selvedges)
 
 
-def _sample_seen(
-    project: Project,
-    part: SamplePart,
-    number: int,
-    cloths: Mapping[str, SampleMeasured],
-    cloth_yarns: Yarns,
-    key: str,
-    day: str,
-) -> Seen:
-    measured = cloths[f"sample {number + 1}"]
-    same = f"{part.model_dump_json(exclude={'set_aside', 'warp', 'weft'})} {_made_of(measured.making)}"
+def _sample_seen(project: Project, measured: SampleMeasured, cloth_yarns: Yarns, key: str) -> Seen:
+    """A sample, or a part cut from one: its key here is `sample 2`, and what comes after names the part."""
+    number = int(measured.making.key.split()[1]) - 1
+    part, made = project.sample[number], measured.making
+    name, whole = f"{measured.name} of {project.name}", made.key == f"sample {number + 1}"
+    typed = part.model_dump_json(exclude={"set_aside", "warp", "weft"})
     return Seen(
         place=("sample", number),
-        name=f"{part.name} of {project.name}",
-        day=day,
-        key=f"{key} {measured.making.key}",
-        cloth=_by_itself(measured, f"{key} {measured.making.key}", cloth_yarns, f"{part.name} of {project.name}"),
-        waste=_waste_seen(project, part.length.waste, f"{part.name} of {project.name}"),
+        name=name,
+        day=project.record.date if project.record else "",
+        key=f"{key} {made.key}",
+        cloth=_by_itself(measured, f"{key} {made.key}", cloth_yarns, name),
+        waste=_waste_seen(project, part.length.waste, name) if whole else None,
         set_aside=part.set_aside,
-        same=same,
+        same=f"{typed} {measured.name} {_made_of(made)}",
         idle="" if _tells(measured) else "too little was measured for it to tell anything",
     )
 
