@@ -23,6 +23,12 @@ _AS_JSON = click.option(
     "--json", "as_json", is_flag=True, help="Answer in JSON: cm, m, g, threads per cm, shares 0 to 1."
 )
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
+_PAST = click.option(
+    "--past",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="A past project, a folder of them, or a table of cloths (CSV); again for each.",
+)
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 SHEETS = ("plan", "measuring-yarn", "finding-sett", "sample-card", "sett-comparison")
@@ -47,16 +53,19 @@ def commands() -> None:
 @commands.command("plan")
 @_PROJECT_FILE
 @click.option("--by-hand", is_flag=True, help="The sums on paper, no spread.")
+@_PAST
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
-def plan_command(file: Path, by_hand: bool, seconds: float, seed: int | None, as_json: bool) -> None:
+def plan_command(
+    file: Path, by_hand: bool, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool
+) -> None:
     """Plan the project in FILE: warp, weft, layout, and whether the yarn lasts."""
     from clothwright.cli.planned import planned
     from clothwright.cli.show_plan import show_plan
 
     with asked(file):
-        project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand)
+        project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand, past=past)
     if not _answer(plan.as_json(), as_json):
         show_plan(plan, imperial=project.units == "imperial")
 
@@ -165,6 +174,7 @@ def samples_command(file: Path, as_json: bool) -> None:
 @click.option("--blank", is_flag=True, help="The help sheets to fill in by hand; FILE can be left out.")
 @click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
 @click.option("--large-print", is_flag=True, help="Larger type.")
+@_PAST
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
@@ -174,6 +184,7 @@ def sheets_command(
     blank: bool,
     out: Path,
     large_print: bool,
+    past: tuple[Path, ...],
     seconds: float,
     seed: int | None,
     as_json: bool,
@@ -185,20 +196,47 @@ def sheets_command(
         if blank:
             written = print_blank_sheets(out, only=only, large_print=large_print)
         else:
-            written = print_sheets_of(file, out, only=only, large_print=large_print, seconds=seconds, seed=seed)
+            written = print_sheets_of(
+                file, out, only=only, large_print=large_print, seconds=seconds, seed=seed, past=past
+            )
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
 
 
+@commands.command("records")
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="The table to write; left out, shown."
+)
+@click.option("--samples", "with_samples", is_flag=True, help="Samples too, before the cloth they were for.")
+@_AS_JSON
+def records_command(files: tuple[Path, ...], out: Path | None, with_samples: bool, as_json: bool) -> None:
+    """Write the finished cloths of project files, or folders of them, as a table (CSV) that trueness replays."""
+    from clothwright.cli.past import records_answer, write_table
+
+    with asked():
+        table, rows = records_answer(files, with_samples=with_samples)
+        if out is not None:
+            write_table(out, table)
+    if not _answer({"records": rows, "written": str(out) if out else None}, as_json):
+        click.echo(f"Written: {out}, {len(rows)} rows" if out else table.rstrip("\n"))
+
+
 @commands.command("trueness")
 @click.argument("file", metavar="RECORDS.csv", type=click.Path(path_type=Path))
+@click.option(
+    "--picture", type=click.Path(path_type=Path, dir_okay=False), help="Draw how often forecasts held, as SVG."
+)
 @_AS_JSON
-def trueness_command(file: Path, as_json: bool) -> None:
+def trueness_command(file: Path, picture: Path | None, as_json: bool) -> None:
     """Say how right forecasts would have been on the finished cloths of a table."""
-    from clothwright.cli.true import show_trueness, trueness_answer
+    from clothwright.cli.true import draw_trueness, show_trueness, trueness_answer
 
     with asked(file):
-        answer = trueness_answer(file)
+        answer, told = trueness_answer(file)
+    with asked(picture):
+        if picture is not None:
+            draw_trueness(picture, told)
     if not _answer(answer, as_json):
         show_trueness(answer)
 

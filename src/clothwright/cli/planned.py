@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from importlib import resources
 from pathlib import Path
 
+from clothwright.cli.past import history_from
 from clothwright.cli.searching import BRIEF_SHARE, MAIN_SHARE, searches
+from clothwright.evidence import NO_HISTORY
 from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Laid, Plan, copies_to_cut, lay, plan
@@ -16,12 +18,16 @@ from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.sampling import with_drawn_outlines
 
 
-def planned(file: Path, *, seconds: float, seed: int | None, by_hand: bool = False) -> tuple[Project, Plan]:
-    """The project in a file and its plan; ProblemsFound with every problem."""
+def planned(
+    file: Path, *, seconds: float, seed: int | None, by_hand: bool = False, past: Sequence[Path] = ()
+) -> tuple[Project, Plan]:
+    """The project in a file and its plan, made from what the past files tell; ProblemsFound with every problem."""
     project, drawings = _read(file)
+    history = history_from(past, file, project) if past else NO_HISTORY
     with searches(project, seconds, seed) as search:
         layouts, brief = search(MAIN_SHARE), search(BRIEF_SHARE)
-        return project, plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand)
+        found = plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand, history=history)
+        return project, found
 
 
 def _read(file: Path) -> tuple[Project, dict[str, bytes]]:
@@ -43,13 +49,20 @@ _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-compariso
 
 
 def print_sheets_of(
-    file: Path | None, out: Path, *, only: tuple[str, ...], large_print: bool, seconds: float, seed: int | None
+    file: Path | None,
+    out: Path,
+    *,
+    only: tuple[str, ...],
+    large_print: bool,
+    seconds: float,
+    seed: int | None,
+    past: Sequence[Path] = (),
 ) -> list[Path]:
     """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
     if set(only) - set(_HELP_SHEETS) or not only:
-        project, answer = planned(file, seconds=seconds, seed=seed)
+        project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print)
     printers = _help_printers(_read(file)[0], large_print)
     return _written({kind: printers[kind] for kind in only}, out, file.stem)

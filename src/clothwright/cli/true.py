@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import click
 
-from clothwright.evidence import SIZES_TOLD, read_records, replay, trueness
+from clothwright.evidence import SIZES_TOLD, Told, calibration, read_records, replay, trueness
 from clothwright.project import Problem, ProblemsFound
 
 
-def trueness_answer(path: Path) -> dict[str, Any]:
-    """Coverage and error by size, and every row left out; ProblemsFound when the table cannot be read."""
+def trueness_answer(path: Path) -> tuple[dict[str, Any], list[Told]]:
+    """Coverage and error by size, and every row left out, with the forecasts; ProblemsFound when the table cannot be read."""
     try:
         records, bad = read_records(path.read_text(encoding="utf-8-sig"))
     except OSError as error:
@@ -25,9 +26,31 @@ def trueness_answer(path: Path) -> dict[str, Any]:
     told = list(replay(records))
     answer: dict[str, Any] = {"n": len({one.cloth for one in told})}
     for size in SIZES_TOLD:
-        found = trueness(one for one in told if one.size == size)
-        answer[size] = asdict(found) if found else None
-    return answer | {"rows_left_out": [{"line": one.line, "why": one.sentence} for one in bad]}
+        of_size = [one for one in told if one.size == size]
+        found = trueness(of_size)
+        claims = [asdict(one) for one in calibration(of_size)]
+        answer[size] = asdict(found) | {"calibration": claims} if found else None
+    return answer | {"rows_left_out": [{"line": one.line, "why": one.sentence} for one in bad]}, told
+
+
+def draw_trueness(path: Path, told: Sequence[Told]) -> None:
+    """Write the picture of how often the forecasts held; ProblemsFound where there are none, or it cannot be written."""
+    from clothwright.sheets import calibration_svg
+
+    by_size = {size: [one for one in told if one.size == size] for size in SIZES_TOLD}
+    if not told:
+        raise ProblemsFound(Problem((), "there is nothing to draw: no cloth states a finished size and an earlier one"))
+    picture = calibration_svg(
+        {
+            size.replace("_", " ").capitalize(): (len(found), calibration(found))
+            for size, found in by_size.items()
+            if found
+        }
+    )
+    try:
+        path.write_text(picture, encoding="utf-8")
+    except OSError as error:
+        raise ProblemsFound(Problem((), f"it cannot be written: {error.strerror}")) from None
 
 
 def show_trueness(answer: dict[str, Any]) -> None:

@@ -1,6 +1,7 @@
 """Evidence: what is believed of a cloth and a yarn, and what each measurement does to it."""
 
 from clothwright.evidence.belief import Belief, Measurement, Questioned, independent, joint
+from clothwright.evidence.calibration import SHARES, Calibrated, calibration
 from clothwright.evidence.cloths import (
     EDGE,
     Making,
@@ -24,7 +25,7 @@ from clothwright.evidence.priors import (
     ratio_prior,
     table,
 )
-from clothwright.evidence.records import BadRow, ClothRecord, read_records
+from clothwright.evidence.records import COLUMNS, OWN, BadRow, ClothRecord, read_records, written_records
 from clothwright.evidence.stock import (
     METER,
     ball_unknown,
@@ -32,25 +33,42 @@ from clothwright.evidence.stock import (
     core_unknown,
     grist_unknown,
     metres_of_balls,
+    metres_per_gram,
     reading_error,
     stock_belief,
 )
 from clothwright.evidence.together import Past, believed_before
 from clothwright.evidence.traced import Outline
-from clothwright.evidence.trueness import SIZES_TOLD, Told, Trueness, replay, trueness
+from clothwright.evidence.trueness import (
+    SIZES_TOLD,
+    STATES,
+    Told,
+    Trueness,
+    measured_of,
+    replay,
+    replay_measured,
+    trueness,
+)
+from clothwright.evidence.waste import MEASURED_LOG_SD, WasteBelieved, known_as, latest_warps, waste_believed
 
 __all__ = [
+    "COLUMNS",
     "EDGE",
     "LENGTH_STEPS",
+    "MEASURED_LOG_SD",
     "METER",
     "MOST_PAST",
     "NO_HISTORY",
+    "OWN",
     "POOLED",
+    "SHARES",
     "SIZES_TOLD",
+    "STATES",
     "STEPS",
     "WIDTH_STEPS",
     "BadRow",
     "Belief",
+    "Calibrated",
     "ClothRecord",
     "History",
     "Making",
@@ -63,27 +81,36 @@ __all__ = [
     "Step",
     "Told",
     "Trueness",
+    "WasteBelieved",
     "WasteSeen",
     "ball_unknown",
     "believed_before",
     "between_balls",
+    "calibration",
     "core_unknown",
     "fibre_group",
     "finish_group",
     "grist_unknown",
     "independent",
     "joint",
+    "known_as",
+    "latest_warps",
+    "measured_of",
     "measured_rows",
     "metres_of_balls",
+    "metres_per_gram",
     "nearest",
     "picks_weights",
     "ratio_prior",
     "read_records",
     "reading_error",
     "replay",
+    "replay_measured",
     "sample_error",
     "sample_unknowns",
     "stock_belief",
     "table",
     "trueness",
+    "waste_believed",
+    "written_records",
 ]

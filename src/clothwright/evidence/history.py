@@ -28,13 +28,14 @@ class WasteSeen:
 
 @dataclass(frozen=True)
 class History:
-    """Cloths measured, each with a making whose key is its own, in the order woven; and wastes seen.
+    """Cloths measured, each with a making whose key is its own, in the order woven; wastes seen; what was not used, and why.
 
     Keep one history as long as nothing in it changes: what was reckoned from it is kept with it.
     """
 
     cloths: tuple[SampleMeasured, ...] = ()
     wastes: tuple[WasteSeen, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def past(self, making: Making, most: int = MOST_PAST) -> Past:
         """The cloths that tell of this one: all, or of very many those with most in common with it."""

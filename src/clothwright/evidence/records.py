@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 from urllib.parse import urlsplit
@@ -18,8 +18,23 @@ from clothwright.measure import CM_PER_INCH
 WIDTHS: Final = ("reed_width_cm", "on_loom_width_cm", "off_loom_width_cm", "finished_width_cm")
 LENGTHS: Final = ("warp_wound_cm", "on_loom_length_cm", "off_loom_length_cm", "finished_length_cm", "loom_waste_cm")
 COUNTS: Final = ("yarn_grist_m_per_kg", "wpi", "epi", "ppi")
-NUMBERS: Final = (*WIDTHS, *LENGTHS, *COUNTS)
+AMOUNTS: Final = ("warp_used_g", "weft_used_g", "total_used_g", "warp_used_m", "weft_used_m")
+NUMBERS: Final = (*WIDTHS, *LENGTHS, *COUNTS, *AMOUNTS)
 WORDS: Final = ("id", "fibre", "yarn_form", "structure", "finish", "loom_type", "source_address")
+#: The weaver of a table that the tool wrote: the one whose projects they are.
+OWN: Final = "own"
+#: Columns of the tool's own export beside those of public collections.
+WORDS_BESIDE: Final = ("ppi_where", "weaver", "loom", "warp_yarn", "weft_yarn", "finished_on")
+#: Every column of the tool's own export, in order.
+COLUMNS: Final = (
+    *("id", "fibre", "yarn_form", "yarn_grist_m_per_kg", "wpi", "epi", "ppi", "ppi_where", "structure"),
+    *WIDTHS,
+    *LENGTHS,
+    "finish",
+    *AMOUNTS,
+    *("loom_type", "what_was_stated", "source_address", "read_or_partial"),
+    *("weaver", "loom", "warp_yarn", "weft_yarn", "finished_on"),
+)
 NEEDED: Final = ("id", "finished_width_cm", "finished_length_cm")
 
 #: Structures meant to gap or draw together; they are no evidence for garment cloth.
@@ -42,8 +57,8 @@ class ClothRecord:
 
     @property
     def weaver(self) -> str:
-        """Who wove it, as far as its address tells; each row without one is somebody else."""
-        return urlsplit(self.words["source_address"]).netloc or f"somebody ({self.name})"
+        """Who wove it, as the row says, else as far as its address tells; each row without either is somebody else."""
+        return self.words.get("weaver") or urlsplit(self.words["source_address"]).netloc or f"somebody ({self.name})"
 
     @property
     def moves(self) -> bool:
@@ -93,7 +108,16 @@ def _number(cell: str) -> float | None:
 
 def _record(number: int, row: Mapping[str, str]) -> ClothRecord:
     sizes = {name: value for name in NUMBERS if (value := _number((row.get(name) or "").strip())) is not None}
-    return ClothRecord(number, sizes, {name: (row.get(name) or "").strip() for name in WORDS})
+    return ClothRecord(number, sizes, {name: (row.get(name) or "").strip() for name in (*WORDS, *WORDS_BESIDE)})
+
+
+def written_records(rows: Iterable[Mapping[str, str]]) -> str:
+    """The tool's own table of finished cloths, as CSV text; cells by column name, those left out stay empty."""
+    text = io.StringIO()
+    writer = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return text.getvalue()
 
 
 def reading_error_cm(size_cm: float) -> float:

@@ -32,6 +32,12 @@ def ball_unknown(lot: Lot, number: int) -> str:
     return f"yarn {lot.name}: ball {number} against the lot"
 
 
+def metres_per_gram(lot: Lot) -> tuple[float, float]:
+    """Log washed metres per gram of a lot, and its spread."""
+    washing = {} if lot.washed else {_wash_unknown(lot): 1.0}
+    return stock_belief((lot,)).expected({grist_unknown(lot): 1.0} | washing)
+
+
 def _wash_unknown(lot: Lot) -> str:
     return f"yarn {lot.name}: washing"
 

@@ -28,12 +28,14 @@ from clothwright.evidence.cloths import (
 from clothwright.evidence.priors import LENGTH_STEPS, WIDTH_STEPS, Step
 from clothwright.evidence.records import ClothRecord, reading_error_cm
 from clothwright.evidence.together import Past
+from clothwright.evidence.waste import known_as
 from clothwright.measure import CM_PER_INCH
 from clothwright.yarn import diameter_rule, ruler_wraps_per_cm
 
 RULE_LOSS: Final = 0.10
 SIZES_TOLD: Final = ("finished_width", "finished_length")
-_STATES: Final = {
+#: The columns of a table of cloths, and what the states are called here.
+STATES: Final = {
     "reed_width_cm": "width_in_heddle",
     "on_loom_width_cm": "width_on_loom",
     "off_loom_width_cm": "width_off_loom",
@@ -43,6 +45,9 @@ _STATES: Final = {
     "finished_length_cm": "length_finished",
 }
 _LIKE: Final = {"twill": "twill 2/2", "basket": "basket 2/2", "hopsack": "basket 2/2", "satin": "satin 5"}
+_COUNTED: Final = {"loom": "on loom", "off loom": "off loom", "finished": "finished"}
+#: Weft as a row tells it, header and ends with it. Common practice, no source.
+_WEFT_LOG_SD: Final = 0.05
 _MIDDLING_ENDS_PER_CM: Final = 4.0
 _MIDDLING_M_PER_G: Final = 4.0
 
@@ -130,14 +135,28 @@ def _counts_picks(one: SampleMeasured, row: Measurement) -> bool:
     return one.making.unknown(Step.PICKS) in row.weights
 
 
-def measured_of(record: ClothRecord) -> SampleMeasured:
-    """A record as a measured cloth."""
-    sizes: dict[str, Any] = {ours: record.sizes[theirs] for theirs, ours in _STATES.items() if theirs in record.sizes}
+def measured_of(record: ClothRecord, *, counted: bool = False) -> SampleMeasured:
+    """A record as a measured cloth; `counted`, with its picks and the weft it used."""
+    sizes: dict[str, Any] = {ours: record.sizes[theirs] for theirs, ours in STATES.items() if theirs in record.sizes}
     wound, waste = record.sizes.get("warp_wound_cm"), record.sizes.get("loom_waste_cm")
     if wound and waste and wound > waste:
         sizes["warp_used"] = wound - waste
     spreads = {name: reading_error_cm(size) / size for name, size in sizes.items()}
-    return SampleMeasured(making=_making(record), name=record.name, typed_log_sd=spreads, **sizes)
+    amounts = _amounts(record) if counted else {}
+    return SampleMeasured(making=_making(record), name=record.name, typed_log_sd=spreads, **sizes, **amounts)
+
+
+def _amounts(record: ClothRecord) -> dict[str, Any]:
+    """Picks where they were counted, and metres of weft, as far as the row tells."""
+    found: dict[str, Any] = {}
+    ppi, where = record.sizes.get("ppi"), _COUNTED.get(record.words.get("ppi_where", ""))
+    if ppi and where:
+        found |= {"picks_count": 4 * ppi, "picks_over": 4 * CM_PER_INCH, "picks_where": where}
+    metres, grams = record.sizes.get("weft_used_m"), record.sizes.get("weft_used_g")
+    grist = record.sizes.get("yarn_grist_m_per_kg")
+    if metres or (grams and grist):
+        found |= {"weft_used_m": metres or (grams or 0) * (grist or 0) / 1000, "weft_error_log": _WEFT_LOG_SD}
+    return found
 
 
 def _structure_like(words: str) -> str:
@@ -154,8 +173,8 @@ def _making(record: ClothRecord) -> Making:
     yarn = f"{record.weaver}: {record.words['fibre']}, {record.words['yarn_form']}"
     return Making(
         key=f"cloth {record.number}",
-        warp=yarn,
-        weft=yarn,
+        warp=record.words.get("warp_yarn") or yarn,
+        weft=record.words.get("weft_yarn") or yarn,
         fibre=record.words["fibre"],
         finish=record.words["finish"],
         structure=weave,
@@ -164,6 +183,6 @@ def _making(record: ClothRecord) -> Making:
         warp_mm=rule.diameter_mm(m_per_g),
         weft_mm=rule.diameter_mm(m_per_g),
         weaver=record.weaver,
-        loom=record.words["loom_type"],
+        loom=known_as(record.words.get("loom", ""), record.words["loom_type"]),
         sett_known=known,
     )

@@ -28,17 +28,22 @@ MOST_IN_BUNDLE: Final = 50
 BUNDLE_PROJECT: Final = "project.toml"
 
 #: Lists that a person reads best as one table per entry.
-_TABLES: Final = {("yarn",), ("core",), ("winder",), ("sample",), ("log",), ("pattern", "piece")}
+_TABLES: Final = {("yarn",), ("core",), ("winder",), ("sample",), ("log",), ("pattern", "piece"), ("record", "left")}
 #: Tables that stand under a heading of their own.
-_HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom"}
+_HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "record"}
 
 
 def read_project_file(path: Path) -> tuple[Tree, dict[str, bytes]]:
     """The tree a project file holds and the drawings it names, by name; ProblemsFound where one cannot be read."""
-    tree = read_toml(_text(_contents(path, LARGEST_FILE, ()), path.name))
+    tree = read_project_tree(path)
     name = drawing_name(tree)
     named = [*([(("pattern", "file"), name)] if name else []), *files_named(tree)]
     return tree, {name: _drawing_beside(path, name, where) for where, name in named}
+
+
+def read_project_tree(path: Path) -> Tree:
+    """The tree a project file holds, without the drawings it names; ProblemsFound where it cannot be read."""
+    return read_toml(_text(_contents(path, LARGEST_FILE, ()), path.name))
 
 
 def drawing_name(tree: Mapping[str, Any]) -> str | None:

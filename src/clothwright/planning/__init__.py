@@ -21,8 +21,9 @@ if TYPE_CHECKING:
         WidthStep,
         YarnLine,
     )
+    from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
-    from clothwright.planning.job import sett_candidates, sett_question
+    from clothwright.planning.job import job_of, sett_candidates, sett_question
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.planned import plan
     from clothwright.planning.sample_ratios import StepRatio, TracedShape, WidthForecast
@@ -45,8 +46,9 @@ _HOMES = {
         "WidthStep",
         "YarnLine",
     ),
+    "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
-    "job": ("sett_candidates", "sett_question"),
+    "job": ("job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "planned": ("plan",),
     "sample_ratios": ("StepRatio", "TracedShape", "WidthForecast"),
@@ -56,11 +58,13 @@ _HOMES = {
 }
 
 __all__ = [
+    "Behind",
     "ClothPlan",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
     "Margin",
+    "Moved",
     "PlacedOutline",
     "Plan",
     "SampleTold",
@@ -81,9 +85,12 @@ __all__ = [
     "YarnLine",
     "compare_setts",
     "copies_to_cut",
+    "evidence_behind",
+    "job_of",
     "lay",
     "plan",
     "quick_layouts",
+    "rests_on",
     "searched_layouts",
     "sett_candidates",
     "sett_question",

@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from clothwright.measure import Draws, Estimate, Interval, Rung
+from clothwright.planning.behind import known_figures
 from clothwright.planning.forecast import all_lots
 from clothwright.planning.samples_told import samples_of, width_forecasts
-from clothwright.planning.sums import figures
+from clothwright.planning.sums import Figures
 from clothwright.planning.weighing_up import WeighedUp
 from clothwright.planning.working import WorkingLine
 from clothwright.yarn import Lot
@@ -15,7 +16,13 @@ from clothwright.yarn import Lot
 
 def working(weighed: WeighedUp) -> tuple[WorkingLine, ...]:
     """Every line of the plan's working."""
-    return (*_cloth_lines(weighed), *_width_lines(weighed), *_length_lines(weighed), *_yarn_lines(weighed))
+    known = known_figures(weighed.job)
+    return (
+        *_cloth_lines(weighed),
+        *_width_lines(weighed, known),
+        *_length_lines(weighed, known),
+        *_yarn_lines(weighed, known),
+    )
 
 
 def _line(step: str, sum_: str, value: float, unit: str, figure: Estimate | None = None) -> WorkingLine:
@@ -42,8 +49,8 @@ def _cloth_lines(weighed: WeighedUp) -> list[WorkingLine]:
     ]
 
 
-def _width_lines(weighed: WeighedUp) -> list[WorkingLine]:
-    job, known, forecast = weighed.job, figures(weighed.job), weighed.forecast
+def _width_lines(weighed: WeighedUp, known: Figures) -> list[WorkingLine]:
+    job, forecast = weighed.job, weighed.forecast
     ends = weighed.decision.ends
     width, finished = job.width_in_heddle(ends), weighed.outcome.finished_width
     ratio = finished / width
@@ -72,8 +79,8 @@ def _two_ways(weighed: WeighedUp) -> list[WorkingLine]:
     return lines
 
 
-def _length_lines(weighed: WeighedUp) -> list[WorkingLine]:
-    job, known, forecast = weighed.job, figures(weighed.job), weighed.forecast
+def _length_lines(weighed: WeighedUp, known: Figures) -> list[WorkingLine]:
+    job, forecast = weighed.job, weighed.forecast
     decision, finished = weighed.decision, weighed.outcome.finished_length
     long = float(np.mean(finished >= weighed.wanted.length_cm - 1e-9))
     stop = f"the stopping place of least yarn; {long:.0%} of cloths reach {weighed.wanted.length_cm:.1f} cm finished"
@@ -98,8 +105,8 @@ def _length_lines(weighed: WeighedUp) -> list[WorkingLine]:
     ]
 
 
-def _yarn_lines(weighed: WeighedUp) -> list[WorkingLine]:
-    known, forecast, outcome = figures(weighed.job), weighed.forecast, weighed.outcome
+def _yarn_lines(weighed: WeighedUp, known: Figures) -> list[WorkingLine]:
+    forecast, outcome = weighed.forecast, weighed.outcome
     decision = weighed.decision
     ends = decision.ends + weighed.job.extra_ends
     pick = weighed.job.width_in_heddle(decision.ends) * forecast.pick_length

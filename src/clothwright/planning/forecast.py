@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -34,6 +34,8 @@ from clothwright.evidence import (
     Measurement,
     SampleMeasured,
     Step,
+    WasteBelieved,
+    WasteSeen,
     independent,
     joint,
     measured_rows,
@@ -42,16 +44,20 @@ from clothwright.evidence import (
     sample_unknowns,
     stock_belief,
     table,
+    waste_believed,
 )
 from clothwright.measure import Z90, Draws, Quantity, Share
 from clothwright.planning.job import Job, Wanted
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.domain import making, samples
+from clothwright.project.domain import loom_known_as, making, samples
+from clothwright.project.past import sample_wastes
 from clothwright.yarn import Lot, Use
 
 WASTE: Final = "waste"
 #: How wide a loom is taken to be when nobody said. Common practice, no source.
 UNKNOWN_LOOM_CM: Final = 120.0
+#: A waste of nothing, for its logarithm.
+_NO_WASTE_CM: Final = 0.01
 _STOPS: Final = 7
 _MORE_ENDS: Final = 5
 
@@ -98,10 +104,15 @@ def measured_belief(job: Job, *, trials: tuple[SampleMeasured, ...] = ()) -> Bel
     made = making(job.project, job.yarns, job.heddle.per_cm)
     known = samples(job.project, job.yarns, job.heddle.per_cm)
     makings = [made, *(sample.making for sample in (*known, *trials))]
-    blocks = [job.history.past(made).belief(makings), stock_belief(all_lots(job)), _waste_belief(job.project)]
+    waste = waste_of(job)
+    blocks = [
+        job.history.past(made).belief(makings),
+        stock_belief(all_lots(job)),
+        replace(independent({WASTE: (waste.mean, waste.sd)}), questioned=waste.questioned),
+    ]
     belief = joint([*blocks, *(sample_unknowns(sample) for sample in (*known, *trials))])
     sampled = (row for sample in known for row in measured_rows(sample))
-    return belief.conditioned([*_typed_rows(job.project, made), *sampled])
+    return belief.conditioned([*typed_rows(job.project, made), *sampled])
 
 
 def all_lots(job: Job) -> tuple[Lot, ...]:
@@ -109,19 +120,27 @@ def all_lots(job: Job) -> tuple[Lot, ...]:
     return tuple({lot.name: lot for lot in (*job.yarns.warp, *job.yarns.weft)}.values())
 
 
-def _waste_belief(project: Project) -> Belief:
-    """Belief about loom waste, log cm: the weaver's own figure, else what looms of this kind waste."""
-    rows = table()["waste"]
-    typed = project.loom.waste
-    if typed is not None and typed.cm == 0:
-        return independent({WASTE: (math.log(0.01), 0.0)})
-    if typed is not None:
-        return independent({WASTE: (math.log(typed.cm), typed.log_sd or rows["typed_log_sd"])})
-    row = rows["rigid_heddle" if project.loom.kind == "rigid heddle" else "shaft"]
-    return independent({WASTE: (math.log(row["median"]), row["log_sd"])})
+def wastes_seen(job: Job) -> tuple[WasteSeen, ...]:
+    """Wastes seen on her looms: in past projects, and told with this project's samples."""
+    return (*job.history.wastes, *sample_wastes(job.project))
 
 
-def _typed_rows(project: Project, made: Making) -> Iterator[Measurement]:
+def waste_of(job: Job) -> WasteBelieved:
+    """Belief about the loom waste of this warp, log cm: her own figure and the warps seen; 0 cm typed stays none."""
+    if job.loom.waste is not None and job.loom.waste.cm == 0:
+        return WasteBelieved(math.log(_NO_WASTE_CM), 0.0)
+    return waste_believed(loom_known_as(job.project), job.loom.kind, wastes_seen(job), waste_figure(job))
+
+
+def waste_figure(job: Job) -> tuple[float, float] | None:
+    """Her own figure for the waste, log cm, and its log spread; None where there is none, or nothing is wasted."""
+    typed = job.loom.waste
+    if typed is None or typed.cm == 0:
+        return None
+    return math.log(typed.cm), typed.log_sd or table()["waste"]["typed_log_sd"]
+
+
+def typed_rows(project: Project, made: Making) -> Iterator[Measurement]:
     """What the weaver typed about this cloth, as measurements of it."""
     cloth = project.cloth
     if cloth.width_ratio:

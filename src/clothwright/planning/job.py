@@ -30,6 +30,7 @@ from clothwright.planning.setts import SettQuestion, taken_line
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
+from clothwright.project.past import in_use, set_aside_notes
 from clothwright.project.sampling import with_drawn_outlines
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
@@ -127,7 +128,8 @@ def job_of(project: Project, drawings: Mapping[str, bytes], history: History = N
     wanted, garment, notes = asked
     sample = project.cloth.on_warp_sample
     heddle = chosen_heddle(project, cloth_yarns)
-    return Job(project, cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes, history)
+    notes = (*notes, *set_aside_notes(project), *history.notes)
+    return Job(in_use(project), cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes, history)
 
 
 def _or_problems(problems: list[Problem], part: Callable[[], _T]) -> _T | None:
@@ -214,7 +216,7 @@ def sett_question(project: Project, cloth_yarns: Yarns, sampled: Yarns | None = 
         loom_cm=project.loom.weaving_width.cm if project.loom.weaving_width else None,
         width_ratio=ratio.expected if ratio else None,
         end_step=lcm(cloth.repeat_ends, 2 if project.loom.warping == "direct" else 1),
-        known=samples(project, sampled or cloth_yarns, stands_for),
+        known=samples(in_use(project), sampled or cloth_yarns, stands_for),
         warp=warp.name,
         weft=weft.name,
         told=(taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else (),

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from clothwright.evidence import POOLED, fibre_group
 from clothwright.measure import Rung
+from clothwright.planning.behind import known_figures
 from clothwright.planning.job import Job, sett_candidates
-from clothwright.planning.sums import Figures, figures
+from clothwright.planning.sums import Figures
 from clothwright.project.document import SamplePart
 from clothwright.yarn import Fitness, verdict
 
@@ -20,7 +21,7 @@ def notes(job: Job, questions: tuple[str, ...] = ()) -> tuple[str, ...]:
     return (
         *questions,
         *job.notes,
-        *_unsampled(figures(job)),
+        *_unsampled(known_figures(job)),
         *_decided(job),
         *_samples(job),
         *_yarn(job),

@@ -53,7 +53,7 @@ def plan(
 
     ProblemsFound, with every problem, when the project cannot be planned as it stands.
     """
-    job = job_of(project, drawings, history)
+    job = job_of(project, drawings, NO_HISTORY if by_hand else history)
     return plan_by_hand(job, layouts) if by_hand else _forecast_plan(job, layouts, brief_layouts)
 
 

@@ -399,6 +399,7 @@ class SamplePart(Part):
     name: str = "sample"
     date: Annotated[str, BeforeValidator(_as_text)] = ""
     purpose: str = ""
+    set_aside: str = ""
     warp: str | None = None
     weft: str | None = None
     heddle: ThreadsField | None = None
@@ -526,6 +527,93 @@ class LogPart(Part):
     picks: PickCountPart | None = None
 
 
+class FinishedWidthsPart(Part):
+    """Finished width at up to three places along the cloth; the least of them can be used, their mean is the evidence."""
+
+    start: SomeLengthField | None = None
+    middle: SomeLengthField | None = None
+    end: SomeLengthField | None = None
+
+    @property
+    def lengths(self) -> tuple[Length, ...]:
+        """The widths that were measured, from start to end."""
+        return tuple(one for one in (self.start, self.middle, self.end) if one is not None)
+
+
+def _one_width(value: object) -> object:
+    return {"middle": value} if isinstance(value, str | int | float) else value
+
+
+class RecordWidthsPart(Part):
+    """Width of the cloth really woven."""
+
+    in_heddle: SomeLengthField | None = None
+    on_loom: SomeLengthField | None = None
+    off_loom: SomeLengthField | None = None
+    finished: Annotated[FinishedWidthsPart, BeforeValidator(_one_width)] = FinishedWidthsPart()
+
+
+class RecordLengthsPart(Part):
+    """Length of the cloth really woven; `on_loom` is under tension, from its first pick to its last."""
+
+    on_loom: SomeLengthField | None = None
+    off_loom: SomeLengthField | None = None
+    finished: SomeLengthField | None = None
+
+
+class YarnLeftPart(Part):
+    """What was left over of a yarn, weighed without its core."""
+
+    yarn: Annotated[str, Field(min_length=1)]
+    weight: WeightField
+
+
+def _date_as_text(value: object) -> object:
+    """A date written without quotes, as text."""
+    return value.isoformat() if isinstance(value, datetime.date) else value
+
+
+def _a_day(text: str) -> str:
+    """A day as 2026-03-14, which puts finished cloths in their order."""
+    try:
+        return datetime.date.fromisoformat(text).isoformat() if text else ""
+    except ValueError:
+        raise ValueError(f"“{text}”: write a day as year-month-day, as 2026-03-14") from None
+
+
+class RecordPart(Part):
+    """What really happened: a project with a day on which it was finished is evidence for the next.
+
+    What is left out was not measured; heddle, finish and on-warp sample left out are as they were planned.
+    """
+
+    date: Annotated[str, BeforeValidator(_date_as_text), AfterValidator(_a_day)] = ""
+    heddle: ThreadsField | None = None
+    ends: Positive | None = None
+    warp_wound: SomeLengthField | None = None
+    waste: LengthField | None = None
+    on_warp_sample: LengthField | None = None
+    width: RecordWidthsPart = RecordWidthsPart()
+    length: RecordLengthsPart = RecordLengthsPart()
+    picks: PickCountPart | None = None
+    left: list[YarnLeftPart] = []
+    weft_used: WeftUsedPart | None = None
+    finish: str | None = None
+    notes: str = ""
+    set_aside: str = ""
+
+    @model_validator(mode="after")
+    def _waste_leaves_warp(self) -> Self:
+        if self.warp_wound and self.waste and self.waste.cm >= self.warp_wound.cm:
+            raise ValueError(f"waste of {self.waste} leaves no warp of {self.warp_wound}")
+        return self
+
+    @property
+    def finished(self) -> bool:
+        """Whether the project is finished: it has a day."""
+        return bool(self.date)
+
+
 class Project(Part):
     """The whole project, as `read_project` gives it: the names in it agree."""
 
@@ -546,3 +634,4 @@ class Project(Part):
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []
+    record: RecordPart | None = None

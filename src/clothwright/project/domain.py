@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from clothwright.cloth import sett_from_wraps, structure
-from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown
+from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown, known_as
 from clothwright.measure import CM_PER_INCH, Length, Weight
 from clothwright.pattern import (
     MAIN_CLOTH,
@@ -288,7 +288,13 @@ def advised_sett(project: Project, warp: Lot) -> float:
 def making(project: Project, cloth_yarns: Yarns, ends_per_cm: float, *, key: str = "this cloth") -> Making:
     """What the planned cloth is made of, at a sett."""
     warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
-    return _making(key, warp, weft, project.cloth.structure, project.cloth.finish, ends_per_cm, cloth_yarns.fibre)
+    made = _making(key, warp, weft, project.cloth.structure, project.cloth.finish, ends_per_cm, cloth_yarns.fibre)
+    return replace(made, loom=loom_known_as(project))
+
+
+def loom_known_as(project: Project) -> str:
+    """What the project's loom is known by among all her looms."""
+    return known_as(project.loom.name, project.loom.kind)
 
 
 def _making(key: str, warp: Lot, weft: Lot, weave: str, finish: str, ends_per_cm: float, fibre: str) -> Making:
@@ -328,7 +334,7 @@ def _sample(
         part.structure or project.cloth.structure,
         part.finish if part.finish is not None else project.cloth.finish,
     )
-    made = _making(f"sample {number}", warp, weft, weave, finish, sett, fibre)
+    made = replace(_making(f"sample {number}", warp, weft, weave, finish, sett, fibre), loom=loom_known_as(project))
     used = part.weft_used
     lengths = _lengths(part)
     sizes: dict[str, Any] = {name: _cm(length) for name, length in lengths.items()} | traced_sizes(part)

@@ -20,7 +20,7 @@ _NO_TABLE: Final[Mapping[str, Any]] = {}
 
 
 def name_problems(tree: Mapping[str, Any]) -> list[Problem]:
-    """Yarns of one name, and samples and log entries of a yarn that is not there."""
+    """Yarns of one name, and samples, log entries and yarn left over of a yarn that is not there."""
     named = [(number, name) for number, part in _tables(tree, "yarn") if (name := _name(part.get("name")))]
     counted = Counter(name for _, name in named)
     seen: set[str] = set()
@@ -125,6 +125,10 @@ def _used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
         left = entry.get("weft_left")
         for key in left if isinstance(left, Mapping) else _NO_TABLE:
             yield ("log", number, "weft_left", key), str(key).strip()
+    record = tree.get("record")
+    for number, left in _tables(record if isinstance(record, Mapping) else _NO_TABLE, "left"):
+        if name := _name(left.get("yarn")):
+            yield ("record", "left", number, "yarn"), name
 
 
 def _tables(tree: Mapping[str, Any], field: str) -> list[tuple[int, Mapping[str, Any]]]:

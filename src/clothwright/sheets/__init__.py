@@ -2,7 +2,7 @@
 
 from clothwright.sheets import wording
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
-from clothwright.sheets.pictures import check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.pictures import calibration_svg, check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
@@ -12,6 +12,7 @@ from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 
 __all__ = [
     "ShownSett",
+    "calibration_svg",
     "check_line_svg",
     "layout_svg",
     "measuring_sheet_pdf",

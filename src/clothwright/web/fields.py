@@ -309,6 +309,7 @@ _SAMPLE: Final = Section(
                     Kind.CHOICE,
                     choices=(("", "not said"), *_same("light", "medium", "firm")),
                 ),
+                Field("sample.*.set_aside", "Set aside because", only_where_given=True, wide=True),
                 Group(
                     "Width ↔",
                     (
@@ -493,6 +494,66 @@ _GARMENT: Final = Section(
     holds=("want", "pattern"),
 )
 
+_RECORD: Final = Section(
+    "record",
+    "The record",
+    "What really happened, in few boxes: fill in what you measured, leave out the rest. Finished, it sharpens every later plan.",
+    (
+        Field("record.date", "Finished on", help="as 2026-03-14; with a day it counts as evidence"),
+        Field("record.ends", "Ends put on", Kind.COUNT, help="floating selvedges (selvages) with them"),
+        Field("record.heddle", "Heddle", unit=HEDDLE, help="if other than planned"),
+        Field("record.warp_wound", "Warp wound ↕", unit=CM),
+        Field("record.waste", "Waste cut off ↕", unit=CM, help="front and back together"),
+        Field("record.on_warp_sample", "Sample woven first ↕", unit=CM, help="if other than planned; 0 for none"),
+        Group(
+            "Width of the cloth ↔",
+            (
+                Field("record.width.on_loom", "at the fell", unit=CM),
+                Field("record.width.off_loom", "off the loom", unit=CM),
+                Field("record.width.finished.start", "finished, start", unit=CM),
+                Field("record.width.finished.middle", "finished, middle", unit=CM),
+                Field("record.width.finished.end", "finished, end", unit=CM),
+                Field("record.width.in_heddle", "in the heddle", unit=CM, only_where_given=True),
+            ),
+            help="finished at up to three places: the least can be used, the mean is the evidence",
+        ),
+        Group(
+            "Length of the cloth ↕",
+            (
+                Field("record.length.on_loom", "woven, under tension", unit=CM),
+                Field("record.length.off_loom", "off the loom", unit=CM),
+                Field("record.length.finished", "finished", unit=CM),
+            ),
+            help="from the first pick of the cloth to its last, a sample woven first not counted",
+        ),
+        Group(
+            "Picks and yarn really used",
+            (
+                Field("record.picks.count", "Picks counted", Kind.COUNT),
+                Field("record.picks.over", "over", unit=CM),
+                Field("record.picks.where", "counted", Kind.CHOICE, choices=_same("on loom", "off loom", "finished")),
+                Field("record.weft_used.weight", "Weft used, if weighed", unit=GRAMS),
+                Field("record.weft_used.length", "Weft used", unit=METRES, only_where_given=True),
+                Rows(
+                    "record.left",
+                    "yarn left",
+                    "Weigh what is left of a yarn",
+                    (
+                        Field("record.left.*.yarn", "Yarn", Kind.YARN),
+                        Field("record.left.*.weight", "left", unit=GRAMS),
+                    ),
+                    small=True,
+                    again="Weigh another",
+                ),
+            ),
+        ),
+        Field("record.finish", "Recipe really used", help="if other than planned", wide=True),
+        Field("record.notes", "Notes", wide=True),
+        Field("record.set_aside", "Set aside because", only_where_given=True, wide=True),
+    ),
+    holds=("record",),
+)
+
 _TRUST: Final = Section(
     "trust",
     "How sure to be",
@@ -553,7 +614,7 @@ SAMPLE_YARNS: Final = Section(
     holds=("yarn",),
 )
 
-SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, _GARMENT, _TRUST)
+SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, _GARMENT, _TRUST, _RECORD)
 
 
 def structure_choices() -> tuple[tuple[str, str], ...]:

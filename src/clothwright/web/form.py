@@ -308,7 +308,8 @@ def _default(field: Field, path: Path) -> str:
 def _choices(field: Field, value: str, tree: Tree) -> tuple[tuple[str, str], ...]:
     if field.kind == Kind.YARN:
         names = [str(name) for row in rows(tree, ("yarn",)) if (name := at(row, ("name",)))]
-        known = (("", "as in the cloth"), *((name, name) for name in dict.fromkeys(names)))
+        left_out = "which yarn?" if field.path.startswith("record.") else "as in the cloth"
+        known = (("", left_out), *((name, name) for name in dict.fromkeys(names)))
     elif field.path.endswith("structure"):
         blank = () if field.path in _STRUCTURES_DECIDED else (("", "as in the cloth"),)
         known = (*blank, *structure_choices())
@@ -349,7 +350,7 @@ def with_unit(text: str, unit: str) -> str:
 
 
 def _renamed(before: Tree, after: Tree) -> Tree:
-    """Samples follow a yarn that was given another name."""
+    """Samples, and what is left of a yarn, follow a yarn that was given another name."""
     old, new = ([at(row, ("name",)) for row in rows(tree, ("yarn",))] for tree in (before, after))
     names = {was: now for was, now in zip(old, new, strict=False) if was and now and was != now and was not in new}
     for sample in rows(after, ("sample",)):
@@ -357,6 +358,9 @@ def _renamed(before: Tree, after: Tree) -> Tree:
             used = at(sample, (side,))
             if isinstance(used, str) and used in names:
                 sample[side] = names[used]
+    for left in rows(after, ("record", "left")):
+        if at(left, ("yarn",)) in names:
+            left["yarn"] = names[left["yarn"]]
     return after
 
 
@@ -444,6 +448,8 @@ def for_the_page(tree: Tree) -> Tree:
         for state in ("off_loom", "finished"):
             corners = rows(sample, ("traced", state))
             corners[:] = [_corner(one) for one in corners]
+    if isinstance(at(shaped, ("record", "width", "finished")), str):
+        put(shaped, ("record", "width", "finished"), {"middle": at(shaped, ("record", "width", "finished"))})
     return shaped
 
 

@@ -11,6 +11,7 @@ from django.urls import reverse
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.web import planned, searching
+from clothwright.web.came import came, finished_on
 from clothwright.web.form import Form
 from clothwright.web.sampled import to_keep
 from clothwright.web.showing import shown_plan
@@ -92,4 +93,6 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
         "busy": searching.running(),
         "to_take": to_take(),
         "to_keep": to_keep(revision.tree),
+        "came": came(answer, revision),
+        "finished": finished_on(revision),
     }

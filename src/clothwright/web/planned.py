@@ -1,6 +1,7 @@
 """The plan of a revision, or the sentences why there is none, with the last plan there was to look at meanwhile.
 
-A revision never changes, so its plan is made once and kept while the program runs.
+A revision never changes, so its plan is made once for what all other projects and samples tell, and kept while the program
+runs. When something measured changes elsewhere, the key of that evidence changes and the plan is made anew.
 """
 
 from __future__ import annotations
@@ -11,11 +12,13 @@ from dataclasses import dataclass
 from threading import Lock
 from typing import Final
 
+from clothwright.evidence import History
 from clothwright.library import store
 from clothwright.library.layouts import with_known
 from clothwright.library.models import LayoutRun, Revision
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
+from clothwright.web import evidence
 from clothwright.web.typed import Filled
 
 _log = logging.getLogger(__name__)
@@ -39,20 +42,24 @@ class Answer:
         return bool(self.plan and self.problems)
 
 
+#: A revision, whether by hand, and the key of the evidence beside it.
+_Key = tuple[int, bool, str]
+
+
 class _Kept:
-    """Answers by revision and manner, the latest used kept."""
+    """Answers by revision, manner and evidence, the latest used kept."""
 
     def __init__(self) -> None:
-        self._answers: OrderedDict[tuple[int, bool], Answer] = OrderedDict()
+        self._answers: OrderedDict[_Key, Answer] = OrderedDict()
         self._lock = Lock()
 
-    def get(self, key: tuple[int, bool]) -> Answer | None:
+    def get(self, key: _Key) -> Answer | None:
         with self._lock:
             if key in self._answers:
                 self._answers.move_to_end(key)
             return self._answers.get(key)
 
-    def put(self, key: tuple[int, bool], answer: Answer) -> None:
+    def put(self, key: _Key, answer: Answer) -> None:
         with self._lock:
             self._answers[key] = answer
             while len(self._answers) > _KEPT:
@@ -69,21 +76,23 @@ _kept = _Kept()
 def forget_plans() -> None:
     """Make every plan anew: better layouts have become known."""
     _kept.forget()
+    evidence.forget()
 
 
 def known_answer(revision: Revision) -> Answer | None:
     """The answer for a revision, if it has been made already."""
-    return _kept.get((revision.pk, False))
+    return _kept.get((revision.pk, False, evidence.beside(revision.project).key))
 
 
 def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
     """The plan of a revision, or its problems and the nearest earlier plan."""
-    now = _answer(revision, by_hand)
+    beside = evidence.Everything(()) if by_hand else evidence.beside(revision.project)
+    now = _answer(revision, by_hand, beside)
     if now.plan is not None:
         return now
     before, back = revision.parent, _BACK
     while before is not None and back:
-        if (earlier := _answer(before, by_hand)).plan is not None:
+        if (earlier := _answer(before, by_hand, beside)).plan is not None:
             return Answer(earlier.plan, now.problems, before.number)
         before, back = before.parent, back - 1
     return now
@@ -94,20 +103,31 @@ def document(revision: Revision) -> Project:
     return read_project(Filled.of(revision.tree).tree)
 
 
-def _answer(revision: Revision, by_hand: bool) -> Answer:
-    key = (revision.pk, by_hand)
+def history(revision: Revision) -> History:
+    """What everything else in the library tells of a revision; ProblemsFound where it is not in order."""
+    return evidence.beside(revision.project).history(document(revision))
+
+
+def _answer(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
+    key = (revision.pk, by_hand, beside.key)
     if (kept := _kept.get(key)) is not None:
         return kept
-    made = _made(revision, by_hand)
+    made = _made(revision, by_hand, beside)
     _kept.put(key, made)
     return made
 
 
-def _made(revision: Revision, by_hand: bool) -> Answer:
+def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
     filled = Filled.of(revision.tree)
     try:
         project = read_project(filled.tree)
-        found = plan(project, drawings=store.drawings_of(revision), layouts=_layouts(revision), by_hand=by_hand)
+        found = plan(
+            project,
+            drawings=store.drawings_of(revision),
+            layouts=_layouts(revision),
+            by_hand=by_hand,
+            history=beside.history(project),
+        )
         return Answer(found, (), revision.number)
     except ProblemsFound as wrong:
         return Answer(None, filled.problems(wrong.problems), revision.number)

@@ -88,7 +88,12 @@ def search_layouts(run: LayoutRun, revision: Revision, executor: Executor) -> st
     """Search for the layouts of a revision, keep them, and say in words what came of it."""
     search = _Search(run, executor)
     try:
-        plan(planned.document(revision), drawings=store.drawings_of(revision), layouts=search.layouts)
+        plan(
+            planned.document(revision),
+            drawings=store.drawings_of(revision),
+            layouts=search.layouts,
+            history=planned.history(revision),
+        )
     except ProblemsFound as wrong:
         return f"nothing to search for: {wrong}"
     return search.outcome()

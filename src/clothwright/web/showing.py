@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Final
+from urllib.parse import urlencode
 
 from clothwright.library.models import Revision
 from clothwright.measure import Interval
-from clothwright.planning import Plan, Verdict, WidthStep, YarnLine
+from clothwright.planning import Plan, Verdict, WidthStep, YarnLine, rests_on
 from clothwright.sheets import layout_svg, strip_svg, yarn_bars_svg
 from clothwright.sheets.wording import (
     CLOTH_WEIGHT,
@@ -43,13 +44,24 @@ class Figure:
 
 @dataclass(frozen=True)
 class ShownLine:
-    """A line of the working."""
+    """A line of the working; `figures` are the keys of those it rests on."""
 
     step: str
     result: str
     sum: str
     rung: str
     source: str
+    figures: tuple[str, ...] = ()
+
+    @property
+    def of(self) -> str:
+        """The figures it rests on, as a query asks for them."""
+        return urlencode([("of", key) for key in self.figures])
+
+    @property
+    def anchor(self) -> str:
+        """Where the first of them stands on the page of evidence."""
+        return self.figures[0].replace(" ", "-") if self.figures else ""
 
 
 class ShownPlan:
@@ -156,7 +168,14 @@ class ShownPlan:
     def working(self) -> list[ShownLine]:
         """Every line of the sum."""
         return [
-            ShownLine(one.step, f"{plain_number(one.value)} {one.unit}".strip(), one.sum, str(one.rung), one.source)
+            ShownLine(
+                one.step,
+                f"{plain_number(one.value)} {one.unit}".strip(),
+                one.sum,
+                str(one.rung),
+                one.source,
+                rests_on(one.step),
+            )
             for one in self.plan.working
         ]
 

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import on_hand, reckoners, sampled, views
+from clothwright.web import behind, on_hand, reckoners, sampled, true, views
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
@@ -37,6 +37,11 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/bring-back/", views.bring_back, name="bring_back"),
     path("project/<uuid:key>/search/", views.search, name="search"),
     path("project/<uuid:key>/search/stop/", views.stop_search, name="stop_search"),
+    path("project/<uuid:key>/evidence/", behind.page, name="evidence"),
+    path("project/<uuid:key>/evidence/behind/", behind.fragment, name="behind"),
+    path("project/<uuid:key>/evidence/mark/", behind.mark, name="mark_evidence"),
+    path("project/<uuid:key>/came/", true.beside, name="came"),
+    path("trueness/", true.page, name="true"),
     path("project/<uuid:key>/sheet.pdf", views.sheet, name="sheet"),
     path("project/<uuid:key>/samples/", sampled.samples, name="samples_told"),
     path("project/<uuid:key>/sample-card.pdf", sampled.sample_card, name="sample_card"),

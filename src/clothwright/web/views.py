@@ -19,6 +19,7 @@ from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, read_uplo
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
+from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import (
     add_row,
@@ -64,6 +65,7 @@ def _card(project: Project) -> dict[str, Any]:
         "revision": revision,
         "answer": answer,
         "shown": answer and shown_plan(answer, revision),
+        "finished": finished_on(revision),
     }
 
 
@@ -121,6 +123,9 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
             drawings = store.drawings_of(base)
             tree, kept = keep_sample(tree, request.POST.get("keep_sample", ""), drawings)
             notice = notice or kept
+        elif verb == "finish":
+            put(tree, ("record", "date"), today().isoformat())
+            what, focus = "finished", "f-record-date"
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
     units_changed = base.tree.get("units") != tree.get("units")
@@ -219,6 +224,11 @@ def _search(request: HttpRequest, found: Project) -> HttpResponse:
     return render(request, "clothwright/search.html", {"project": found, "run": run, "busy": busy})
 
 
+def today() -> datetime.date:
+    """The day by the clock of this machine."""
+    return datetime.datetime.now().astimezone().date()
+
+
 @require_safe
 @never_cache
 def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
@@ -228,8 +238,8 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     answer = planned.answer(revision, by_hand="by_hand" in request.GET)
     if answer.plan is None or answer.problems:
         return redirect("project", key=found.pk)
-    imperial, today = is_imperial(revision), datetime.datetime.now().astimezone().date()
-    made = sheets.plan_sheet_pdf(answer.plan, planned.document(revision), imperial=imperial, made_on=today)
+    imperial = is_imperial(revision)
+    made = sheets.plan_sheet_pdf(answer.plan, planned.document(revision), imperial=imperial, made_on=today())
     return _download(made, "application/pdf", f"{slug(found)}.pdf", inline=True)
 
 

@@ -1,12 +1,14 @@
-"""The pictures, as SVG text: of a plan the strip, the layout and the yarn as bars; of a sett the threads at true size."""
+"""The pictures, as SVG text: of a plan the strip, the layout and the yarn as bars; how often forecasts held; of a sett the threads at true size."""
 
 from clothwright.sheets.pictures.bars import yarn_bars_svg
+from clothwright.sheets.pictures.calibration import calibration_svg
 from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layout_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
 from clothwright.sheets.pictures.strip import strip_svg
 
 __all__ = [
     "LayoutPicture",
+    "calibration_svg",
     "check_line_svg",
     "layout_at_scale",
     "layout_svg",

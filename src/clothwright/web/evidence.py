@@ -1,0 +1,260 @@
+"""What everything in the library tells of a plan, and where each piece of it stands, to be set aside or taken up again.
+
+Every project and every sample kept by itself is evidence for every other project, put away or not. What a revision tells is
+read once and kept; a plan depends on the evidence through a key that changes only when something measured changes, so
+that typing a seam allowance in one project leaves the plans of the others as they are.
+"""
+
+from __future__ import annotations
+
+import copy
+import hashlib
+import logging
+from collections import OrderedDict
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from threading import Lock
+from typing import Any, Final, Generic, TypeVar
+from uuid import UUID
+
+from django.core.exceptions import ValidationError
+from django.urls import reverse
+
+from clothwright.evidence import History
+from clothwright.library import on_hand, store
+from clothwright.library.models import OnHand, OnHandState, Project, Revision
+from clothwright.project import Problem, ProblemsFound, read_project
+from clothwright.project import Project as Document
+from clothwright.project.past import ProjectSeen, Seen, pooled, seen_of, sorted_out
+from clothwright.web.typed import Filled, Path, Tree, at, put
+
+_log = logging.getLogger(__name__)
+_Value = TypeVar("_Value")
+
+PROJECT: Final = "project"
+SAMPLE: Final = "sample"
+_UNREADABLE: Final = "cannot be read just now"
+
+
+@dataclass(frozen=True)
+class Owner:
+    """Where a piece of evidence is kept: a project, or a sample by itself, and its key."""
+
+    kind: str
+    key: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Told:
+    """What one owner tells, and a digest of it."""
+
+    owner: Owner
+    seen: ProjectSeen
+    digest: str
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece of evidence with its owner."""
+
+    owner: Owner
+    seen: Seen
+
+    @property
+    def place(self) -> str:
+        """Its place in its owner, as a form posts it."""
+        return ".".join(map(str, self.seen.place))
+
+    @property
+    def id(self) -> str:
+        """Its own name on a page."""
+        return f"{self.owner.key}-{self.place}".replace(".", "-")
+
+    @property
+    def url(self) -> str:
+        """Where it can be looked at."""
+        return address(self.owner, self.seen.place)
+
+
+def address(owner: Owner, place: Path) -> str:
+    """Where a piece of evidence can be looked at."""
+    if owner.kind == SAMPLE:
+        return reverse("thing", args=[SAMPLE, owner.key])
+    return reverse("project", args=[owner.key]) + ("#record" if place[:1] == ("record",) else "#samples")
+
+
+class _Latest(Generic[_Value]):
+    """Values by key, the latest used kept."""
+
+    def __init__(self, most: int) -> None:
+        self._values: OrderedDict[Any, _Value] = OrderedDict()
+        self._lock, self._most = Lock(), most
+
+    def get(self, key: Any) -> _Value | None:
+        with self._lock:
+            if key in self._values:
+                self._values.move_to_end(key)
+            return self._values.get(key)
+
+    def put(self, key: Any, value: _Value) -> _Value:
+        with self._lock:
+            self._values[key] = value
+            while len(self._values) > self._most:
+                self._values.popitem(last=False)
+        return value
+
+    def forget(self) -> None:
+        with self._lock:
+            self._values.clear()
+
+
+_told: Final = _Latest[Told](8192)
+_histories: Final = _Latest[History](16)
+
+
+def forget() -> None:
+    """Read everything anew."""
+    _told.forget()
+    _histories.forget()
+
+
+@dataclass(frozen=True)
+class Everything:
+    """What all owners tell."""
+
+    told: tuple[Told, ...]
+
+    def beside(self, project: Project) -> Everything:
+        """What all others tell."""
+        mine = str(project.pk)
+        return Everything(tuple(one for one in self.told if (one.owner.kind, one.owner.key) != (PROJECT, mine)))
+
+    @cached_property
+    def key(self) -> str:
+        """Equal as long as nothing measured changes; empty where nothing was measured."""
+        digests = [one.digest for one in self.told if one.digest]
+        return _digest(digests) if digests else ""
+
+    def history(self, planned: Document) -> History:
+        """What it tells of the project planned; the same history again while nothing in it changes."""
+        if not self.key:
+            return pooled((), planned)
+        own = [one.same for one in seen_of(planned, "planned").pieces]
+        key = (self.key, *own, planned.record and planned.record.date, *(part.name for part in planned.yarn))
+        kept = _histories.get(key)
+        return kept or _histories.put(key, pooled([one.seen for one in self.told], planned))
+
+    def sorted_out(self, planned: Document | None = None) -> tuple[list[Piece], list[Piece]]:
+        """The pieces used, and those set aside, each with its owner."""
+        owners = {piece.key: one.owner for one in self.told for piece in one.seen.pieces}
+        used, aside = sorted_out([one.seen for one in self.told], planned)
+        return [Piece(owners[one.key], one) for one in used], [Piece(owners[one.key], one) for one in aside]
+
+    def idle(self) -> list[Piece]:
+        """Pieces that tell nothing yet."""
+        return [Piece(one.owner, piece) for one in self.told for piece in one.seen.pieces if piece.idle]
+
+
+def everything() -> Everything:
+    """What all projects and samples tell, put away or not."""
+    return Everything((*_projects(), *_samples()))
+
+
+def beside(project: Project) -> Everything:
+    """What all others tell."""
+    return everything().beside(project)
+
+
+def _projects() -> list[Told]:
+    heads = list(Project.objects.exclude(head=None).order_by("created").values_list("pk", "head_id", "name"))
+    missing = [head for _, head, _ in heads if _told.get((PROJECT, head)) is None]
+    trees = dict(Revision.objects.filter(pk__in=missing).values_list("pk", "tree"))
+    return [_one(Owner(PROJECT, str(pk), name), head, trees) for pk, head, name in heads]
+
+
+def _samples() -> list[Told]:
+    kept = OnHand.objects.filter(kind=SAMPLE).exclude(head=None).order_by("created")
+    heads = list(kept.values_list("pk", "head_id", "name"))
+    missing = [head for _, head, _ in heads if _told.get((SAMPLE, head)) is None]
+    trees = dict(OnHandState.objects.filter(pk__in=missing).values_list("pk", "tree"))
+    return [_one(Owner(SAMPLE, str(pk), name), head, trees) for pk, head, name in heads]
+
+
+def _one(owner: Owner, head: int | None, trees: dict[int, Tree]) -> Told:
+    kept = _told.get((owner.kind, head))
+    if kept is not None:
+        return kept
+    tree = trees.get(head or 0, {})
+    return _told.put((owner.kind, head), _read(owner, tree))
+
+
+def _read(owner: Owner, tree: Tree) -> Told:
+    """What a tree as typed tells, its places those of the tree as typed."""
+    if not (tree.get("sample") or tree.get("record")):
+        return Told(owner, ProjectSeen(owner.key, owner.name), "")
+    filled = Filled.of(tree)
+    try:
+        document = read_project(filled.tree)
+        seen = seen_of(document, f"{owner.kind} {owner.key}")
+    except ProblemsFound as wrong:
+        why = f"{_UNREADABLE}: {filled.problems(wrong.problems)[0]}"
+        idle = Seen((), owner.name, "", idle=why)
+        return Told(owner, ProjectSeen(owner.key, owner.name, (idle,)), "")
+    except Exception:  # noqa: BLE001 - one project that cannot be read must not take every other plan with it
+        _log.exception("the evidence of %s %s", owner.kind, owner.key)
+        return Told(owner, ProjectSeen(owner.key, owner.name), "")
+    pieces = tuple(replace(one, place=_typed_place(filled, one.place)) for one in seen.pieces)
+    telling = [one for one in pieces if one.tells]
+    return Told(owner, replace(seen, pieces=pieces), _digest(map(repr, telling)) if telling else "")
+
+
+def _typed_place(filled: Filled, place: Path) -> Path:
+    return filled.problems([Problem(place, "")])[0].path
+
+
+def _digest(texts: Iterable[str]) -> str:
+    return hashlib.sha256("\0".join(texts).encode()).hexdigest()
+
+
+def mark(kind: str, key: str, place: str, reason: str) -> None:
+    """Set a piece of evidence aside for a reason, or take it up again without one; KeyError if there is no such piece."""
+    path = tuple(int(step) if step.isdecimal() else step for step in place.split("."))
+    if path[:1] not in (("record",), ("sample",)):
+        raise KeyError(place)
+    if kind == PROJECT:
+        project = _found_project(key)
+        tree = _marked(store.head(project).tree, path, reason)
+        store.change(project, tree, _in_words(tree, path, reason))
+    else:
+        thing = _found_sample(key)
+        tree = _marked(on_hand.head(thing).tree, path, reason)
+        on_hand.change(thing, tree, _in_words(tree, path, reason))
+
+
+def _found_project(key: str) -> Project:
+    try:
+        return store.project(UUID(key))
+    except (Project.DoesNotExist, ValueError, ValidationError):
+        raise KeyError(key) from None
+
+
+def _found_sample(key: str) -> OnHand:
+    try:
+        return OnHand.objects.select_related("head").get(kind=SAMPLE, pk=UUID(key))
+    except (OnHand.DoesNotExist, ValueError, ValidationError):
+        raise KeyError(key) from None
+
+
+def _marked(tree: Tree, path: Path, reason: str) -> Tree:
+    if not isinstance(at(tree, path), dict):
+        raise KeyError(path)
+    changed = copy.deepcopy(tree)
+    put(changed, (*path, "set_aside"), reason or None)
+    return changed
+
+
+def _in_words(tree: Tree, path: Path, reason: str) -> str:
+    what = "the record" if path[0] == "record" else str(at(tree, (*path, "name")) or "a sample")
+    return f"set {what} aside: {reason}" if reason else f"took {what} up again as evidence"
