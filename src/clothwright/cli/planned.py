@@ -13,7 +13,7 @@ from clothwright.cli.searching import BRIEF_SHARE, MAIN_SHARE, searches
 from clothwright.evidence import NO_HISTORY
 from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
-from clothwright.planning import Laid, Plan, copies_to_cut, lay, plan
+from clothwright.planning import Behind, Laid, Plan, copies_to_cut, evidence_behind, job_of, lay, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 
 
@@ -28,6 +28,14 @@ def planned(
         layouts, brief = search(MAIN_SHARE), search(BRIEF_SHARE)
         found = plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand, history=history)
         return project, found
+
+
+def evidence_told(file: Path, answer: Plan, past: Sequence[Path] = ()) -> tuple[Behind, ...]:
+    """What stands behind every figure of a plan made of a file and its past."""
+    tree, drawings = read_project_file(file)
+    project = read_project(tree)
+    history = history_from(past, file, project, telling=False) if past else NO_HISTORY
+    return evidence_behind(job_of(project, drawings, history), answer.warp.width_in_heddle_cm)
 
 
 def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid]:
