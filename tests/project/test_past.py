@@ -11,7 +11,7 @@ from reading_for_tests import problems
 from clothwright.evidence import History, Step, metres_per_gram
 from clothwright.project import Project, read_project
 from clothwright.project.domain import yarns
-from clothwright.project.past import history_of, in_use, record_cloth, seen_of, set_aside_notes, sorted_out
+from clothwright.project.past import history_of, in_use, record_cloth, record_gaps, seen_of, set_aside_notes, sorted_out
 
 SHAWL: dict[str, Any] = {
     "name": "Limpet shawl",
@@ -178,6 +178,35 @@ def test_a_finished_project_is_planned_from_what_was_known_before_it() -> None:
     old, late = shawl(date="2026-01-02", ends=140), shawl(date="2026-06-01", ends=144)
     used, _ = sorted_out([seen_of(one, str(number)) for number, one in enumerate((late, old))], shawl())
     assert [one.name for one in used] == ["Limpet shawl, finished 2026-01-02"]
+
+
+def test_a_finished_project_says_that_later_evidence_is_not_used() -> None:
+    (note,) = history_of([shawl(date="2026-06-01")], shawl()).notes
+    assert "not used (2)" in note
+    assert history_of([shawl(date="2025-06-01", ends=140)], shawl()).notes == ()
+
+
+@pytest.mark.parametrize(
+    ("record", "words"),
+    [
+        ({"ends": None}, "finished width tells nothing without the ends put on"),
+        ({"length": {"finished": "231 cm"}, "waste": None}, "finished length tells nothing without the woven length"),
+        ({"waste": None}, "the warp wound and the waste go together"),
+        ({"left": [{"yarn": "grey fell", "weight": "400 g"}]}, "more is left than was there before"),
+        ({"warp_wound": None, "waste": None}, "the ends put on and the warp wound are needed"),
+    ],
+)
+def test_what_a_record_leaves_out_so_that_something_typed_tells_nothing_is_said(
+    record: dict[str, Any], words: str
+) -> None:
+    assert any(words in gap or words in gap[0].lower() + gap[1:] for gap in record_gaps(shawl(**record)))
+    assert record_gaps(shawl()) == ()
+
+
+def test_a_yarn_whose_rest_was_not_weighed_is_asked_for_by_name() -> None:
+    tree = deepcopy(SHAWL)
+    tree["yarn"].append({"name": "kelp", "grist": "3 m/g", "balls": ["150 g"]})
+    assert any("weigh what is left of kelp too" in gap for gap in record_gaps(read_project(tree)))
 
 
 def test_cloths_stand_in_the_order_of_their_days() -> None:

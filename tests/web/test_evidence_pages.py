@@ -203,9 +203,9 @@ def test_how_true_the_forecasts_were_is_told_for_her_own_projects(client: Client
     assert "✗ did not hold" in html
     assert "cw-calibration" in html
     assert html.index("Dune runner") < html.index("Stole 1")
-    beside = client.get(reverse("came", args=[strange.pk])).content.decode()
+    beside = client.get(reverse("came", args=[strange.pk]), **FRAGMENT).content.decode()
     assert "less than forecast" in beside
-    assert client.get(reverse("came", args=[projects[0].pk])).status_code == 200
+    assert client.get(reverse("came", args=[projects[0].pk])).url.endswith("#record")
 
 
 def test_a_finished_project_is_planned_from_what_was_known_before_its_day(client: Client) -> None:

@@ -53,21 +53,31 @@ def commands() -> None:
 @commands.command("plan")
 @_PROJECT_FILE
 @click.option("--by-hand", is_flag=True, help="The sums on paper, no spread.")
+@click.option("--evidence", is_flag=True, help="What each figure rests on, and how far each piece moved it.")
 @_PAST
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
 def plan_command(
-    file: Path, by_hand: bool, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool
+    file: Path,
+    by_hand: bool,
+    evidence: bool,
+    past: tuple[Path, ...],
+    seconds: float,
+    seed: int | None,
+    as_json: bool,
 ) -> None:
     """Plan the project in FILE: warp, weft, layout, and whether the yarn lasts."""
-    from clothwright.cli.planned import planned
+    from clothwright.cli.planned import evidence_told, planned
+    from clothwright.cli.show_evidence import evidence_data, show_evidence
     from clothwright.cli.show_plan import show_plan
 
     with asked(file):
         project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand, past=past)
-    if not _answer(plan.as_json(), as_json):
+        behind = evidence_told(file, plan, past) if evidence and not by_hand else ()
+    if not _answer(plan.as_json() | ({"evidence": evidence_data(behind)} if behind else {}), as_json):
         show_plan(plan, imperial=project.units == "imperial")
+        show_evidence(behind, imperial=project.units == "imperial")
 
 
 @commands.command("lay")

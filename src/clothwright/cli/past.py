@@ -17,9 +17,9 @@ from clothwright.project.past import ProjectSeen, pooled, record_seen, seen_of, 
 _KINDS = (".toml", ".csv")
 
 
-def history_from(paths: Sequence[Path], planned_file: Path, planned: Project) -> History:
+def history_from(paths: Sequence[Path], planned_file: Path, planned: Project, *, telling: bool = True) -> History:
     """What the files and folders tell of the project planned; those that cannot be read are told on standard error."""
-    seen = [one for file in _files(paths) if not _same(file, planned_file) for one in _seen(file)]
+    seen = [one for file in _files(paths) if not _same(file, planned_file) for one in _seen(file, telling)]
     return pooled(seen, planned)
 
 
@@ -68,15 +68,16 @@ def _same(file: Path, other: Path) -> bool:
     return file.resolve() == other.resolve()
 
 
-def _seen(file: Path) -> Iterator[ProjectSeen]:
+def _seen(file: Path, telling: bool) -> Iterator[ProjectSeen]:
     key = f"past {file}"
     try:
         if file.suffix.lower() == ".csv":
-            yield _table_seen(file, key)
+            yield _table_seen(file, key, telling)
         else:
             yield seen_of(read_project(_tree(file)), key)
     except ProblemsFound as wrong:
-        _tell(file, wrong)
+        if telling:
+            _tell(file, wrong)
 
 
 def _tree(file: Path) -> dict[str, Any]:
@@ -84,7 +85,7 @@ def _tree(file: Path) -> dict[str, Any]:
     return read_project_tree(file)
 
 
-def _table_seen(file: Path, key: str) -> ProjectSeen:
+def _table_seen(file: Path, key: str, telling: bool) -> ProjectSeen:
     try:
         with file.open("rb") as table:
             text = table.read(LARGEST_FILE + 1)
@@ -97,7 +98,7 @@ def _table_seen(file: Path, key: str) -> ProjectSeen:
         raise ProblemsFound(Problem((), "it is no text in UTF-8; save the table as CSV in UTF-8")) from None
     except ValueError as error:
         raise ProblemsFound(Problem((), str(error))) from None
-    for row in bad:
+    for row in bad if telling else ():
         click.echo(f"{file}: line {row.line} left out: {row.sentence}", err=True)
     return ProjectSeen(key, file.stem, tuple(record_seen(one, key) for one in records))
 

@@ -13,7 +13,7 @@ from clothwright.cli.searching import BRIEF_SHARE, MAIN_SHARE, searches
 from clothwright.evidence import NO_HISTORY
 from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
-from clothwright.planning import Laid, Plan, copies_to_cut, lay, plan
+from clothwright.planning import Behind, Laid, Plan, copies_to_cut, evidence_behind, job_of, lay, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.sampling import with_drawn_outlines
 
@@ -34,6 +34,13 @@ def _read(file: Path) -> tuple[Project, dict[str, bytes]]:
     """The project in a file, the outlines its samples were traced by read from their drawings."""
     tree, drawings = read_project_file(file)
     return with_drawn_outlines(read_project(tree), drawings), drawings
+
+
+def evidence_told(file: Path, answer: Plan, past: Sequence[Path] = ()) -> tuple[Behind, ...]:
+    """What stands behind every figure of a plan made of a file and its past."""
+    project, drawings = _read(file)
+    history = history_from(past, file, project, telling=False) if past else NO_HISTORY
+    return evidence_behind(job_of(project, drawings, history), answer.warp.width_in_heddle_cm)
 
 
 def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid]:

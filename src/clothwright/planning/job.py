@@ -30,7 +30,7 @@ from clothwright.planning.setts import SettQuestion, taken_line
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
-from clothwright.project.past import in_use, set_aside_notes
+from clothwright.project.past import in_use, record_gaps, set_aside_notes
 from clothwright.project.sampling import with_drawn_outlines
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
@@ -128,7 +128,7 @@ def job_of(project: Project, drawings: Mapping[str, bytes], history: History = N
     wanted, garment, notes = asked
     sample = project.cloth.on_warp_sample
     heddle = chosen_heddle(project, cloth_yarns)
-    notes = (*notes, *set_aside_notes(project), *history.notes)
+    notes = (*notes, *set_aside_notes(project), *record_gaps(project), *history.notes)
     return Job(in_use(project), cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes, history)
 
 

@@ -373,15 +373,17 @@ def pooled(seen: Sequence[ProjectSeen], planned: Project | None = None) -> Histo
     used, aside = sorted_out(seen, planned)
     respelt = _spellings(planned)
     cloths = tuple(_respelt(one.cloth, respelt) for one in used if one.cloth)
-    notes = tuple(f"{one.name} is set aside and not used: {one.set_aside}." for one in aside)
-    return History(cloths, tuple(one.waste for one in used if one.waste), notes)
+    notes = [f"{one.name} is set aside and not used: {one.set_aside}." for one in aside]
+    late = sum(one.tells for project in seen for one in project.pieces) - len(_known_before(seen, planned))
+    if late:
+        notes.append(f"This project is finished, so what was measured later, or on no known day, is not used ({late}).")
+    return History(cloths, tuple(one.waste for one in used if one.waste), tuple(notes))
 
 
 def sorted_out(seen: Sequence[ProjectSeen], planned: Project | None = None) -> tuple[list[Seen], list[Seen]]:
     """The pieces used for a project in the order of their days, each once, and those set aside that would be."""
     own = {one.same for one in (seen_of(planned, "planned").pieces if planned else ())}
-    day = planned.record.date if planned and planned.record else ""
-    pieces = [one for project in seen for one in project.pieces if one.tells and (not day or "" < one.day < day)]
+    pieces = _known_before(seen, planned)
     reasons = {one.same: one.set_aside for one in pieces if one.set_aside}
     once: dict[str, Seen] = {}
     for one in sorted(pieces, key=lambda one: one.day or _NO_DAY):
@@ -391,6 +393,12 @@ def sorted_out(seen: Sequence[ProjectSeen], planned: Project | None = None) -> t
         [one for one in once.values() if one.same not in reasons],
         [replace(one, set_aside=reasons[one.same]) for one in once.values() if one.same in reasons],
     )
+
+
+def _known_before(seen: Sequence[ProjectSeen], planned: Project | None) -> list[Seen]:
+    """The pieces that tell something; for a project that is finished, those sure to be from before its day."""
+    day = planned.record.date if planned and planned.record else ""
+    return [one for project in seen for one in project.pieces if one.tells and (not day or "" < one.day < day)]
 
 
 def _spellings(planned: Project | None) -> dict[str, str]:
@@ -405,6 +413,46 @@ def _respelt(cloth: SampleMeasured, names: Mapping[str, str]) -> SampleMeasured:
     return (
         cloth if (warp, weft) == (made.warp, made.weft) else replace(cloth, making=replace(made, warp=warp, weft=weft))
     )
+
+
+def record_gaps(project: Project) -> tuple[str, ...]:
+    """What a project's record leaves out so that something typed in it tells nothing, a sentence each."""
+    record = project.record
+    if record is None or not project.yarn:
+        return ()
+    cloth = record_cloth(project, record, yarns_sampled(project), "", "")
+    first_width = cloth.width_in_heddle or cloth.width_on_loom or cloth.width_off_loom
+    first_length = cloth.warp_used or cloth.length_on_loom or cloth.length_off_loom
+    gaps = {
+        "The record's finished width tells nothing without the ends put on, or a width before washing.": (
+            cloth.width_finished and not first_width
+        ),
+        "The record's finished length tells nothing without the woven length, or the warp wound and the waste.": (
+            cloth.length_finished and not first_length
+        ),
+        "The warp wound and the waste go together: with both, the record tells the take-up.": (
+            (record.warp_wound is None) != (record.waste is None)
+        ),
+        f"What is left of the yarn does not tell the weft: {_left_gap(record, yarns_sampled(project))}.": (
+            record.left and not record.weft_used and cloth.weft_used_m is None
+        ),
+    }
+    return tuple(sentence for sentence, holds in gaps.items() if holds)
+
+
+def _left_gap(record: RecordPart, cloth_yarns: Yarns) -> str:
+    """Why what is left over does not tell the weft used."""
+    left = {one.yarn for one in record.left}
+    every = {lot.name: lot for lot in (*cloth_yarns.warp, *cloth_yarns.weft)}
+    missing = [name for name in every if name not in left]
+    if missing:
+        return f"weigh what is left of {', '.join(missing)} too"
+    unmeasured = [name for name, lot in every.items() if not lot.balls or not lot.has_grist]
+    if unmeasured:
+        return f"how much there was of {', '.join(unmeasured)} is not known"
+    if not (record.ends and record.warp_wound):
+        return "the ends put on and the warp wound are needed to take off what the warp used"
+    return "more is left than was there before, or the warp alone took more than is gone"
 
 
 def in_use(project: Project) -> Project:

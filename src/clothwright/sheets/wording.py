@@ -140,6 +140,14 @@ THREADS: Final = Kind(Unit("per cm", 1, 0.01, 0.01, _NEVER), Unit("per in", 1 / 
 NINE_IN_TEN: Final = "nine times in ten"
 
 
+def behind_figure(unit: str, one: Interval, *, imperial: bool = False) -> str:
+    """A figure of the evidence, expected and nine times in ten; a ratio, which has no unit, to three places."""
+    kind = {"cm": LENGTH, "m": YARN, "per cm": THREADS}.get(unit)
+    if kind is None:
+        return f"{one.expected:.3f}, {NINE_IN_TEN} {one.low:.3f} to {one.high:.3f}"
+    return f"{kind.text(one.expected, imperial=imperial)}, {NINE_IN_TEN} {kind.range(one, imperial=imperial)}"
+
+
 def in_hundred(share: float) -> int:
     """A share as whole chances in 100, rounded down, from 0 (less than 1) to 99."""
     return min(99, math.floor(share * 100 + _SLACK))

@@ -15,13 +15,13 @@ from django.views.decorators.http import require_POST, require_safe
 
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
-from clothwright.measure import Interval
-from clothwright.planning import Behind, Moved, evidence_behind, job_of
+from clothwright.planning import Behind, evidence_behind, job_of
 from clothwright.project.past import seen_of
-from clothwright.sheets.wording import LENGTH, THREADS, YARN
+from clothwright.sheets.wording import behind_figure
 from clothwright.web import evidence, planned
 from clothwright.web.evidence import Piece, address
 from clothwright.web.fetching import get_project
+from clothwright.web.notebook import fragment_asked
 from clothwright.web.showing import is_imperial
 
 
@@ -80,25 +80,13 @@ def _shown(one: Behind, urls: dict[str, str], imperial: bool) -> ShownBehind:
         ShownStage(
             stage.what,
             str(stage.rung),
-            _after(one.unit, stage, imperial),
+            behind_figure(one.unit, stage.after, imperial=imperial),
             stage.measurements,
             urls.get(stage.source, ""),
         )
         for stage in one.stages
     )
     return ShownBehind(one.key, one.name, stages)
-
-
-def _after(unit: str, stage: Moved, imperial: bool) -> str:
-    kinds = {"cm": LENGTH, "m": YARN, "per cm": THREADS}
-    if unit in kinds:
-        middle = kinds[unit].text(stage.after.expected, imperial=imperial)
-        return f"{middle}, nine times in ten {kinds[unit].range(stage.after, imperial=imperial)}"
-    return f"{stage.after.expected:.3f}, nine times in ten {_ends(stage.after)}"
-
-
-def _ends(one: Interval) -> str:
-    return f"{one.low:.3f} to {one.high:.3f}"
 
 
 @require_safe
@@ -137,7 +125,7 @@ def _context(found: Project, problem: str) -> dict[str, Any]:
 def fragment(request: HttpRequest, key: UUID) -> HttpResponse:
     """What stands behind some figures, for the plan's page; without script, the page of evidence."""
     found, wanted = get_project(key), request.GET.getlist("of")
-    if request.headers.get("HX-Request") != "true":
+    if not fragment_asked(request):
         return redirect("evidence", key=found.pk)
     return render(request, "clothwright/behind.html", {"figures": shown_behind(found, wanted), "project": found})
 

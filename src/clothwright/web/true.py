@@ -9,7 +9,8 @@ from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -22,6 +23,7 @@ from clothwright.web import evidence, planned
 from clothwright.web.came import came
 from clothwright.web.evidence import Piece
 from clothwright.web.fetching import get_project
+from clothwright.web.notebook import fragment_asked
 
 _SHARE: Final = 0.9
 #: With fewer forecasts a picture tells nothing.
@@ -103,8 +105,10 @@ def _picture(every: Sequence[Told]) -> str:
 @require_safe
 @never_cache
 def beside(request: HttpRequest, key: UUID) -> HttpResponse:
-    """A finished project's plan, from what was known before it was finished, beside what came."""
+    """A finished project's plan, from what was known before it was finished, beside what came; without script, its page."""
     found = get_project(key)
+    if not fragment_asked(request):
+        return redirect(f"{reverse('project', args=[found.pk])}#record")
     revision = store.head(found)
     lines = came(planned.answer(revision), revision)
     return render(request, "clothwright/came.html", {"came": lines, "project": found})

@@ -91,6 +91,16 @@ def test_samples_go_out_once_when_they_are_asked_for(past: Path) -> None:
     ]
 
 
+def test_what_each_figure_rests_on_is_told_when_it_is_asked_for(past: Path) -> None:
+    width, *_ = answered("plan", str(SLATE), "--past", str(past), "--evidence")["evidence"]
+    assert width["figure"] == "Finished ÷ heddle width"
+    assert [stage["rung"] for stage in width["stages"][:2]] == ["rule of thumb", "past projects"]
+    assert "finished width 43.3 cm" in width["stages"][1]["measurements"]
+    text = run("plan", str(SLATE), "--past", str(past), "--evidence")
+    assert "past projects, Stole 2, finished 2026-03-14: 0.8" in text.stdout
+    assert text.stderr.count("broken.toml left out") == 1
+
+
 def test_nothing_finished_is_said(tmp_path: Path) -> None:
     done = run("records", str(SLATE))
     assert done.returncode == 2
