@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from clothwright.planning.answer import (
         ClothPlan,
+        Doubt,
         Margin,
         PlacedOutline,
         Plan,
         Shortfall,
+        Swing,
         ToMeasure,
         Verdict,
         WarpPlan,
@@ -25,16 +27,20 @@ if TYPE_CHECKING:
     from clothwright.planning.job import sett_candidates, sett_question
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.planned import plan
+    from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
+    from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
     "answer": (
         "ClothPlan",
+        "Doubt",
         "Margin",
         "PlacedOutline",
         "Plan",
         "Shortfall",
+        "Swing",
         "ToMeasure",
         "Verdict",
         "WarpPlan",
@@ -47,21 +53,32 @@ _HOMES = {
     "job": ("sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "planned": ("plan",),
+    "sampling": ("On", "SampleChoice", "Section", "SmallWarp"),
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
+    "small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
     "working": ("WorkingLine",),
 }
 
 __all__ = [
     "ClothPlan",
+    "Doubt",
+    "Doubtful",
+    "HeddleFares",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
     "Margin",
+    "On",
     "PlacedOutline",
     "Plan",
+    "SampleChoice",
+    "SampleFirst",
+    "Section",
     "SettAnswer",
     "SettQuestion",
     "Shortfall",
+    "SmallWarp",
+    "Swing",
     "ToMeasure",
     "Verdict",
     "WarpPlan",
@@ -75,6 +92,7 @@ __all__ = [
     "lay",
     "plan",
     "quick_layouts",
+    "sample_first",
     "searched_layouts",
     "sett_candidates",
     "sett_question",

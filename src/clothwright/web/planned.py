@@ -94,6 +94,11 @@ def document(revision: Revision) -> Project:
     return read_project(Filled.of(revision.tree).tree)
 
 
+def problems_of(revision: Revision, wrong: ProblemsFound) -> tuple[Problem, ...]:
+    """Problems by the places of the page they came from."""
+    return Filled.of(revision.tree).problems(wrong.problems)
+
+
 def _answer(revision: Revision, by_hand: bool) -> Answer:
     key = (revision.pk, by_hand)
     if (kept := _kept.get(key)) is not None:
