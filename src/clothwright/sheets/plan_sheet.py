@@ -83,7 +83,7 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "cutting_head": ["Piece", "Cut", "Along the warp", "Across", "Note"],
         "cutting": cutting_rows(plan, imperial),
         "cautions": cautions(plan),
-        "measure_head": ["Measure", "Chance that it settles it", "Costs", "Why"],
+        "measure_head": ["Measure", "Chance that the verdict is definite then", "Costs", "Why"],
         "measure": [
             [one.what, chances(one.settles), costs_words(one, imperial=imperial), f"{one.why}{_saves(one, imperial)}"]
             for one in plan.measure_next

@@ -30,19 +30,21 @@ DOUBT_HEAD: Final = ("In doubt", "Now, nine times in ten", "As far apart as afte
 
 def headline(answer: SampleFirst, *, imperial: bool) -> str:
     """The sample in a sentence."""
-    sample = answer.choice.sample
-    return f"{_sizes(answer.choice, imperial)}: {costs(answer.choice, imperial=imperial)}, {sample.minutes} minutes of work."
+    return f"{_sizes(answer.choice, imperial)}."
 
 
 def tells(answer: SampleFirst, *, imperial: bool) -> list[str]:
     """What the sample would tell, in sentences."""
     choice = answer.choice
+    takes = (
+        f"It takes {costs(choice, imperial=imperial)} and {choice.sample.minutes} minutes of work, drying not counted."
+    )
     now = f"Now: {VERDICTS[answer.verdict].lower()}, {chances(answer.chance_enough)} that the yarn lasts."
-    standing = "" if answer.verdict == Verdict.TOO_CLOSE else " too; else it is open again, which may be good news"
+    standing = "" if answer.verdict == Verdict.TOO_CLOSE else " too; else it is open again"
     then = f"With the sample: {chances(choice.settles)} that the verdict is definite then{standing}."
     saved = YARN.text(choice.saves_m, imperial=imperial, rounding=Rounding.DOWN)
     said = f"Being surer, the plan would take about {saved} less on average, at the same trust in the size."
-    return [now, then, *([said] if choice.saves_m > 1 else [])]
+    return [takes, now, then, *([said] if choice.saves_m > 1 else [])]
 
 
 def costs(choice: SampleChoice, *, imperial: bool) -> str:
@@ -57,45 +59,47 @@ def steps(answer: SampleFirst, finish: str, *, imperial: bool) -> list[str]:
     """What to do, one step after another."""
     sample = answer.choice.sample
     heading = LENGTH.text(sample.heading_cm, imperial=imperial)
+    washed = f" ({finish})" if finish else ""
     return [
-        *(_card_steps if sample.on == On.CARD else _loom_steps)(answer, imperial),
+        _card_step(answer, imperial) if sample.on == On.CARD else _loom_step(answer, imperial),
+        "Measure off the weft before you begin and what is left after, or weigh both to 0.1 g, for each section.",
         f"Weave {heading} first, lay in a thread of another colour, weave the length to be measured, lay in another, weave "
         f"{heading} more. Beat as you mean to beat the cloth.",
-        "Measure off the weft before you begin and what is left after, or weigh both to 0.1 g.",
         "Before taking it off: width in the middle, length between the coloured threads, and count the picks between them.",
+        *(_change_step(one, imperial) for one in sample.sections[1:] if sample.on == On.LOOM),
         "Take it off, let it rest overnight, measure width and length again.",
-        f"Wash, dry and press it as the cloth will be{f' ({finish})' if finish else ''}, and measure once more. Draw round it before and "
-        "after, so that a slip of the ruler shows.",
+        f"Wash, dry and press it as the cloth will be{washed}, and measure once more. Draw round it before and after, so "
+        "that a slip of the ruler shows.",
         "Write all of it down under Samples, each state in its place; what was not measured can be left out.",
     ]
 
 
-def _loom_steps(answer: SampleFirst, imperial: bool) -> list[str]:
+def _loom_step(answer: SampleFirst, imperial: bool) -> str:
     sample = answer.choice.sample
     long = LENGTH.text(sample.warp_cm, imperial=imperial, rounding=UP)
-    first, *more = sample.sections
-    found = [
-        f"Wind {sample.ends} ends of {long} and thread them in the {first.heddle} heddle: {_width(first, imperial)} wide."
-    ]
-    for one in more:
-        found.append(
-            f"After the first section cut off in front of the heddle, thread the same ends in the {one.heddle} heddle "
-            f"({_width(one, imperial)} wide) and tie on again."
-        )
-    return found
+    first = sample.first
+    return f"Wind {sample.ends} ends of {long} and thread them in the {first.heddle} heddle: {_width(first, imperial)} wide."
 
 
-def _card_steps(answer: SampleFirst, imperial: bool) -> list[str]:
+def _change_step(one: Section, imperial: bool) -> str:
+    return (
+        f"Cut the woven section off, thread the same ends in the {one.heddle} heddle ({_width(one, imperial)} wide), tie on "
+        "again, weave and measure in the same way."
+    )
+
+
+def _card_step(answer: SampleFirst, imperial: bool) -> str:
     sample = answer.choice.sample
     long = LENGTH.text(sample.warp_cm, imperial=imperial, rounding=UP)
-    found = [f"Cut a stiff card {long} long, with notches at both ends:"]
-    for one in sample.sections:
-        apart = LENGTH.text(10 / one.ends_per_cm, imperial=imperial)
-        found.append(f"{counted(one.ends, 'notch', 'notches')} as {one.heddle}, ten of them in {apart}.")
-    return [
-        " ".join(found),
-        "Wind the warp from notch to notch, as tight as on the loom, and weave with a needle, one section beside the other.",
-    ]
+    notches = (
+        f"{counted(one.ends, 'notch', 'notches')} as {one.heddle}, ten of them in "
+        f"{LENGTH.text(10 / one.ends_per_cm, imperial=imperial)}"
+        for one in sample.sections
+    )
+    return (
+        f"Cut a stiff card {long} long, with notches at both ends: {' and beside them '.join(notches)}. Wind the warp from "
+        "notch to notch, as tight as on the loom, and weave with a needle."
+    )
 
 
 def _width(one: Section, imperial: bool) -> str:

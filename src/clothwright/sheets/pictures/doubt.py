@@ -15,7 +15,6 @@ from clothwright.planning import Doubt, Plan, Swing
 from clothwright.sheets.pictures.drawing import (
     DEFAULT_ACROSS,
     EDGE,
-    FAINT,
     KELP,
     PAPER,
     SMALL,
@@ -85,12 +84,9 @@ def _draw(drawing: Drawing, figure: _Figure, plan: Plan, imperial: bool) -> None
     longest = max([whole, *(spread for _, spread in bars)])
     drawing.one_line(figure.name, bold=True)
     drawing.height += 3
-    top = drawing.height
     everything = [("all together", whole), *bars]
     for number, (what, spread) in enumerate(everything):
         _bar(drawing, what, spread / longest, figure.kind.text(spread, imperial=imperial), hatched=number == 0)
-    middle = _middle(drawing)
-    drawing.line("middle", (middle, top), (middle, drawing.height - 4), stroke=FAINT, stroke_dasharray="2 3")
     drawing.height += 6
 
 
@@ -98,11 +94,6 @@ def _room(drawing: Drawing) -> tuple[float, float]:
     """Where bars begin and how much room they have: beside their names on paper, below them on a screen."""
     left = EDGE + (drawing.room * 0.55 if drawing.wide else 0.0)
     return left, EDGE + drawing.room - left
-
-
-def _middle(drawing: Drawing) -> float:
-    left, room = _room(drawing)
-    return left + room / 2
 
 
 def _bar(drawing: Drawing, what: str, share: float, much: str, *, hatched: bool) -> None:
@@ -118,6 +109,12 @@ def _bar(drawing: Drawing, what: str, share: float, much: str, *, hatched: bool)
         drawing.height = top + _BAR + 3
     width = max(share * room, 1.5)
     start = left + (room - width) / 2
+    _shaded(drawing, start, top, width, hatched=hatched)
+    middle = left + room / 2
+    drawing.line("middle", (middle, top - 2), (middle, top + _BAR + 2), stroke_width=1.5)
+
+
+def _shaded(drawing: Drawing, start: float, top: float, width: float, *, hatched: bool) -> None:
     if not hatched:
         drawing.rect("swing", start, top, width, _BAR, fill=TIDE)
         return
