@@ -137,7 +137,11 @@ class Narrowing:
 
     def costs_log(self, warp_m: float, weft_m: float) -> float:
         """What yarn used for a sample takes off the mean log margin, over a few of the draws."""
-        return self._mean_log_margin(0.0, 0.0) - self._mean_log_margin(warp_m, weft_m)
+        return self._without_sample - self._mean_log_margin(warp_m, weft_m)
+
+    @cached_property
+    def _without_sample(self) -> float:
+        return self._mean_log_margin(0.0, 0.0)
 
     def _mean_log_margin(self, warp_m: float, weft_m: float) -> float:
         weighed, few = self.weighed, slice(None, None, _EVERY)

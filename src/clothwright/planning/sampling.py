@@ -26,7 +26,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from clothwright.evidence import Belief, Measurement, SampleMeasured, Step, independent, joint, measured_rows
+from clothwright.evidence import Belief, Making, Measurement, SampleMeasured, Step, independent, joint, measured_rows
 from clothwright.planning.answer import Verdict
 from clothwright.planning.forecast import measured_belief
 from clothwright.planning.job import Heddle, Job, round_up
@@ -134,6 +134,7 @@ class SampleSearch:
         self.weighed = weighed
         self.heddles = tuple(heddles) or (weighed.job.heddle,)
         self._tried: dict[On, tuple[SampleChoice, ...]] = {}
+        self._makings: dict[str, Making] = {}
 
     def smallest(self, on: On) -> SampleChoice:
         """The sample of least yarn among those that tell most."""
@@ -263,7 +264,7 @@ class SampleSearch:
 
     def rows(self, sample: SmallWarp) -> list[Measurement]:
         """The rows a sample would give; their values do not matter."""
-        return [row for section in sample.sections for row in _section_rows(self.weighed.job, sample.on, section)]
+        return [row for section in sample.sections for row in _section_rows(self._made(section), sample.on, section)]
 
     @cached_property
     def narrowing(self) -> Narrowing:
@@ -272,10 +273,18 @@ class SampleSearch:
 
     def belief_for(self, job: Job) -> Belief:
         """Belief for a job at any heddle that knows of cloths at the heddles sampled, and of the card."""
-        trials = tuple(_nominal(job, Section(one.name, one.per_cm, 30, 10.0, 10.0, 30)) for one in self.heddles)
+        sections = (Section(one.name, one.per_cm, 30, 10.0, 10.0, 30) for one in self.heddles)
+        trials = tuple(_nominal(self._made(section), section) for section in sections)
         error = {step: sd for step, sd in sampling_table()["card"]["error"].items() if step != "source"}
         card = independent({_card_unknown(Step(step)): (0.0, sd) for step, sd in error.items()})
         return joint([measured_belief(job, trials=trials), card])
+
+    def _made(self, section: Section) -> Making:
+        """The cloth of a section: the job's yarns, finish and weave at the section's heddle."""
+        if section.heddle not in self._makings:
+            job, key = self.weighed.job, f"trial at {section.heddle}"
+            self._makings[section.heddle] = making(job.project, job.yarns, section.ends_per_cm, key=key)
+        return self._makings[section.heddle]
 
 
 def choice_of(sample: SmallWarp, narrowing: Narrowing, rows: Sequence[Measurement]) -> SampleChoice:
@@ -317,9 +326,9 @@ def _minutes(on: On, ends: int, sections: Sequence[Section]) -> int:
     return int(work + each["a_change"] * (len(sections) - 1) + each["measure"] + each["wash"])
 
 
-def _section_rows(job: Job, on: On, section: Section) -> Iterator[Measurement]:
+def _section_rows(made: Making, on: On, section: Section) -> Iterator[Measurement]:
     """The rows of a section; on a card each also sums by how much the card's cloth differs from the loom's."""
-    sample = _nominal(job, section)
+    sample = _nominal(made, section)
     error = sampling_table()["card"]["error"]
     for row in measured_rows(sample):
         steps = [Step(step) for step in error if step != "source"] if on == On.CARD else []
@@ -332,12 +341,12 @@ def _card_unknown(step: Step) -> str:
     return f"card: {step}"
 
 
-def _nominal(job: Job, section: Section) -> SampleMeasured:
+def _nominal(made: Making, section: Section) -> SampleMeasured:
     """A section as if measured through all its states; only the sizes of the errors matter."""
     width, long = section.width_in_heddle_cm, section.woven_cm
     weft_m, table = section.picks * width / 100, sampling_table()["weft"]
     return SampleMeasured(
-        making=making(job.project, job.yarns, section.ends_per_cm, key=f"trial at {section.heddle}"),
+        making=made,
         width_in_heddle=width,
         width_on_loom=width,
         width_off_loom=width,
