@@ -80,6 +80,11 @@ def test_a_sample_that_costs_more_than_it_saves_says_so() -> None:
     assert "more yarn than the surer plan would save" in notes
 
 
+def test_too_little_yarn_for_any_sample_is_said() -> None:
+    little = changed(UNSAMPLED, yarn__0__balls=["1 g"], yarn__0__grist="310 m/100 g")
+    assert any("not even yarn for this" in note for note in answer(little).notes)
+
+
 def test_the_working_gives_the_printed_figures() -> None:
     found = answer(OPEN)
     values = {line.step: line.value for line in found.working}

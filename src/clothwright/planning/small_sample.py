@@ -237,10 +237,14 @@ def _working(weighed: WeighedUp, choice: SampleChoice) -> Iterator[WorkingLine]:
 
 
 def _notes(weighed: WeighedUp, search: SampleSearch, choice: SampleChoice) -> Iterator[str]:
-    share = choice.sample.metres / max(float(sum(np.median(have) for have in weighed.stock.of_lot.values())), 1e-9)
-    yield f"The sample takes {share * 100:.1f} % of the yarn in hand; its chance counts that this yarn is gone."
-    if share > sampling_table()["choice"]["most_of_the_yarn"]:
-        yield "That is more than a tenth of it: the smallest sample there is. Think of a card, or of another yarn like it."
+    in_hand = float(sum(np.median(have) for have in weighed.stock.of_lot.values()))
+    if choice.sample.metres > in_hand:
+        yield "There is not even yarn for this, the smallest sample there is. Try it on a card, or in another yarn like it."
+    else:
+        share = choice.sample.metres / in_hand
+        yield f"The sample takes {share * 100:.1f} % of the yarn in hand; its chance counts that this yarn is gone."
+        if share > sampling_table()["choice"]["most_of_the_yarn"]:
+            yield "That is more than a tenth of it: the smallest sample there is. Think of a card, or of another yarn like it."
     if max(choice.narrows_margin, choice.narrows_width, choice.narrows_length) < _LITTLE_MORE:
         yield (
             "What has been measured already tells most of what a sample can: this one would take away less than a fifth of "
