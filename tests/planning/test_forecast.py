@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -12,10 +10,8 @@ from planning.asking import changed, planned, tree
 
 from clothwright.evidence import EDGE, LENGTH_STEPS, WIDTH_STEPS, Step
 from clothwright.planning import Verdict
-from clothwright.planning.forecast import WASTE, Forecast, measured_belief
+from clothwright.planning.forecast import WASTE, measured_belief
 from clothwright.planning.job import job_of
-from clothwright.planning.measure_next import Trial, possible_trials, what_to_measure
-from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import ProblemsFound, read_project
 
 SLATE = tree("slate-tide-cloth")
@@ -120,39 +116,6 @@ def test_ways_out_are_real_plans_best_first() -> None:
     narrow = next(way for way in ways if way.what == "Weave the cloth narrower")
     width = narrow.change.split(" instead")[0]
     assert planned(changed(SLATE, want__width=width)).chance_enough == pytest.approx(narrow.chance_enough, abs=1e-9)
-
-
-def test_measuring_next_settles_as_often_as_said() -> None:
-    """Outcomes of each measurement drawn from belief make the verdict definite about as often as the list says.
-
-    The list reckons with a normal margin in closed form; here every outcome is conditioned on and forecast anew.
-    """
-    job = job_of(read_project(SLATE), {})
-    weighed = weigh_up(job)
-    told = {one.what: one.settles for one in what_to_measure(weighed)}
-    assert weighed.verdict == Verdict.TOO_CLOSE
-    assert list(told.values()) == sorted(told.values(), reverse=True)
-    for trial in possible_trials(weighed):
-        if trial.what in told and not trial.what.startswith("Weave"):
-            assert settled_share(weighed, trial) == pytest.approx(told[trial.what], abs=0.09), trial.what
-
-
-def settled_share(weighed: WeighedUp, trial: Trial, outcomes: int = 150) -> float:
-    """Share of drawn outcomes of a measurement after which the verdict, for the same warp, is definite."""
-    belief, random = weighed.forecast.belief, np.random.default_rng(11)
-    rows = np.array([belief.row(row.weights) for row in trial.rows])
-    spread = rows @ belief.covariance @ rows.T + np.diag([row.sd**2 for row in trial.rows])
-    definite = 0
-    for seen in random.multivariate_normal(rows @ belief.mean, spread, outcomes):
-        measured = [replace(row, value=float(value)) for row, value in zip(trial.rows, seen, strict=True)]
-        forecast = Forecast(weighed.job, belief=belief.conditioned(measured))
-        chance = forecast.stock(weighed.decision, forecast.outcome(weighed.decision)).chance_enough
-        definite += chance >= weighed.trust or chance <= 1 - weighed.trust
-    return definite / outcomes
-
-
-def test_nothing_need_be_measured_when_the_verdict_is_definite() -> None:
-    assert planned(changed(SLATE, yarn__0__balls__0__net="250 g")).measure_next == ()
 
 
 def test_a_slip_of_the_tape_is_questioned_and_kept() -> None:

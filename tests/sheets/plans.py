@@ -10,10 +10,12 @@ from clothwright.measure import Interval, Rung
 from clothwright.pattern import Ring
 from clothwright.planning import (
     ClothPlan,
+    Doubt,
     Margin,
     PlacedOutline,
     Plan,
     Shortfall,
+    Swing,
     ToMeasure,
     Verdict,
     WarpPlan,
@@ -81,8 +83,36 @@ SHAWL = Plan(
         WayOut("Narrower by 4 pairs", "140 ends, 42 cm finished", 0.99, 93.0),
     ),
     measure_next=(
-        ToMeasure("Weave and wash a 20 cm square", 0.83, "2 hours and 30 m of yarn", "picks decide the weft"),
-        ToMeasure("Weigh 10 m of limpet grey", 0.21, "5 minutes and no yarn", "metres per gram vary by skein"),
+        ToMeasure(
+            what="Weave and wash a 20 cm square",
+            settles=0.83,
+            costs="2 hours and 30 m of yarn",
+            why="picks decide the weft",
+            when="before warping",
+            minutes=120,
+            metres=30.0,
+            grams=9.5,
+            narrows_margin=0.4,
+            narrows_width=0.5,
+            narrows_length=0.3,
+            saves_m=12.4,
+            rank=0.33,
+        ),
+        ToMeasure(
+            what="Weigh 10 m of limpet grey",
+            settles=0.21,
+            costs="5 minutes and no yarn",
+            why="metres per gram vary by skein",
+            when="before warping",
+            minutes=5,
+            metres=0.0,
+            grams=0.0,
+            narrows_margin=0.2,
+            narrows_width=0.0,
+            narrows_length=0.0,
+            saves_m=0.0,
+            rank=2.5,
+        ),
     ),
     working=(
         WorkingLine("width in the heddle", "44 ÷ 0.9", 48.889, "cm", Rung.SAMPLED, "sample “first square”"),
@@ -93,6 +123,11 @@ SHAWL = Plan(
     ),
     cautions=("Cut single layer.", "Hot water and wet wool are heavy: fill the basin first."),
     notes=("The pick count is a guess from the sett.",),
+    doubt=(
+        Doubt("picks per cm", Swing(47.0, 36.0, 0.63), Swing(0.0, 2.5, 0.0), Swing(0.1, 9.0, 0.0), 0.0),
+        Doubt("width lost in finishing", Swing(4.0, 58.9, 0.005), Swing(2.1, 1.4, 0.7), Swing(4.0, 8.1, 0.2), 9.4),
+        Doubt("length lost in finishing", Swing(0.4, 59.0, 0.0), Swing(1.1, 2.2, 0.2), Swing(7.9, 4.3, 0.77), 14.0),
+    ),
 )
 
 _FRONT: Ring = ((0.0, 0.0), (64.0, 0.0), (64.0, 18.0), (44.0, 26.0), (0.0, 26.0))
@@ -185,6 +220,7 @@ BY_HAND = replace(
     warp=replace(SHAWL.warp, waste_cm=EXACTLY(55.0)),
     measure_next=(),
     ways_out=(),
+    doubt=(),
 )
 
 NASTY_NAMES = (

@@ -43,14 +43,15 @@ def test_the_sheet_says_the_verdict_and_what_to_set_up(of: Plan, imperial: bool)
     assert "Plan sheet of 25 November 2026" in said
 
 
-def test_the_sheet_has_three_pages_set_up_then_layout_then_working() -> None:
+def test_the_sheet_has_four_pages_set_up_then_layout_then_doubt_then_working() -> None:
     pages = [page.extract_text() for page in reader(sheet()).pages]
     heads = [
         ("What to set up", "The warp, to scale", "The yarn: need against have"),
         ("The layout, on finished cloth", "Check the print", "Cutting list", "Take care", "What to measure next"),
+        ("What makes it unsure",),
         ("The working", "What really came out", "What this plan assumes"),
     ]
-    assert len(pages) == 3
+    assert len(pages) == 4
     for page, expected in zip(pages, heads, strict=True):
         assert all(head in page for head in expected)
 

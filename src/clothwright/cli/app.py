@@ -80,6 +80,21 @@ def plan_command(
         show_evidence(behind, imperial=project.units == "imperial")
 
 
+@commands.command("sample")
+@_PROJECT_FILE
+@click.option("--no-loom", is_flag=True, help="Woven with a needle on a notched card, with the doubt that adds.")
+@click.option("--heddle", "heddles", multiple=True, help="A heddle owned to sample, as 30/10 cm; again for each.")
+@_AS_JSON
+def sample_command(file: Path, no_loom: bool, heddles: tuple[str, ...], as_json: bool) -> None:
+    """Plan the smallest sample that settles most for the project in FILE: size, yarn, heddles, and what it would tell."""
+    from clothwright.cli.sample_first import sampled, show_sample
+
+    with asked(file):
+        project, answer = sampled(file, loom=not no_loom, heddles=heddles)
+    if not _answer(answer.as_json(), as_json):
+        show_sample(answer, project)
+
+
 @commands.command("lay")
 @_PROJECT_FILE
 @_seconds(DEFAULT_SECONDS)

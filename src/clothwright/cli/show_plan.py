@@ -6,7 +6,15 @@ from rich.console import Console
 from rich.table import Table
 
 from clothwright.measure import Interval
-from clothwright.planning import Laid, Plan
+from clothwright.planning import Laid, Plan, ToMeasure
+from clothwright.sheets.doubts import (
+    DOUBT_HEAD,
+    WHAT_A_BAR_MEANS,
+    costs_words,
+    doubt_rows,
+    doubt_sentence,
+    tells_words,
+)
 from clothwright.sheets.samples import forecast_sentences
 from clothwright.sheets.wording import (
     CLOTH_WEIGHT,
@@ -41,13 +49,8 @@ def show_plan(plan: Plan, *, imperial: bool) -> None:
         "Ways out",
         *(f"{way.what}: {way.change}. {_fares(way.chance_enough, way.spare_m, imperial)}" for way in plan.ways_out),
     )
-    _heading(
-        "What to measure next",
-        *(
-            f"{one.what} ({one.costs}): settles it in {percent(round(one.settles, 2))} of cases; {one.why}."
-            for one in plan.measure_next
-        ),
-    )
+    _heading("What to measure next", *(_to_measure(one, imperial) for one in plan.measure_next))
+    _heading("What makes it unsure", *_doubts(plan, imperial))
     _heading("What the samples support", *_supported(plan, imperial))
     _working(plan)
     _heading("Notes", *plan.notes)
@@ -147,6 +150,21 @@ def _fares(chance: float, spare_m: float, imperial: bool) -> str:
 
 def _supported(plan: Plan, imperial: bool) -> list[str]:
     return ["; ".join(forecast_sentences(one, imperial=imperial)) for one in plan.width_forecasts]
+
+
+def _to_measure(one: ToMeasure, imperial: bool) -> str:
+    told = tells_words(one, imperial=imperial)
+    return f"{one.what} ({costs_words(one, imperial=imperial)}). {told} Why: {one.why}."
+
+
+def _doubts(plan: Plan, imperial: bool) -> list[str]:
+    """The unknowns that contribute most, each with how far it moves what is left over, the width and the length."""
+    rows = [
+        f"  {row[0]}: "
+        + ", ".join(f"{what.lower()} {much}" for what, much in zip(DOUBT_HEAD[1:], row[1:], strict=True) if much != "–")
+        for row in doubt_rows(plan, imperial=imperial)
+    ]
+    return [doubt_sentence(plan), *rows, WHAT_A_BAR_MEANS] if rows else []
 
 
 def _working(plan: Plan) -> None:

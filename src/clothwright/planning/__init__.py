@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from clothwright.planning.answer import (
         ClothPlan,
+        Doubt,
         Margin,
         PlacedOutline,
         Plan,
         Shortfall,
+        Swing,
         ToMeasure,
         Verdict,
         WarpPlan,
@@ -28,16 +30,20 @@ if TYPE_CHECKING:
     from clothwright.planning.planned import plan
     from clothwright.planning.sample_ratios import StepRatio, TracedShape, WidthForecast
     from clothwright.planning.samples_told import SamplesTold, SampleTold, tell_samples
+    from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
+    from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
     "answer": (
         "ClothPlan",
+        "Doubt",
         "Margin",
         "PlacedOutline",
         "Plan",
         "Shortfall",
+        "Swing",
         "ToMeasure",
         "Verdict",
         "WarpPlan",
@@ -53,26 +59,37 @@ _HOMES = {
     "planned": ("plan",),
     "sample_ratios": ("StepRatio", "TracedShape", "WidthForecast"),
     "samples_told": ("SampleTold", "SamplesTold", "tell_samples"),
+    "sampling": ("On", "SampleChoice", "Section", "SmallWarp"),
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
+    "small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
     "working": ("WorkingLine",),
 }
 
 __all__ = [
     "Behind",
     "ClothPlan",
+    "Doubt",
+    "Doubtful",
+    "HeddleFares",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
     "Margin",
     "Moved",
+    "On",
     "PlacedOutline",
     "Plan",
+    "SampleChoice",
+    "SampleFirst",
     "SampleTold",
     "SamplesTold",
+    "Section",
     "SettAnswer",
     "SettQuestion",
     "Shortfall",
+    "SmallWarp",
     "StepRatio",
+    "Swing",
     "ToMeasure",
     "TracedShape",
     "Verdict",
@@ -91,6 +108,7 @@ __all__ = [
     "plan",
     "quick_layouts",
     "rests_on",
+    "sample_first",
     "searched_layouts",
     "sett_candidates",
     "sett_question",

@@ -103,12 +103,54 @@ class WayOut:
 
 @dataclass(frozen=True)
 class ToMeasure:
-    """A measurement that could be made: the chance that it makes the verdict definite, what it costs, and why."""
+    """A measurement that could be made, what it would tell, what it costs, and why.
+
+    `settles`: chance that the verdict is definite afterwards. `narrows_…`: share of the spread of what is left over, of
+    finished width and of finished length that goes. `saves_m`: yarn that the surer plan takes less, on average, at the
+    same trust in the size. `minutes` of work; `metres` and `grams` of yarn used up. `rank`: what it is ordered by,
+    chance (or share of doubt) per hour, yarn counted as the time it takes to make or earn.
+    """
 
     what: str
     settles: float
     costs: str
     why: str
+    when: str
+    minutes: float
+    metres: float
+    grams: float
+    narrows_margin: float
+    narrows_width: float
+    narrows_length: float
+    saves_m: float
+    rank: float
+
+
+@dataclass(frozen=True)
+class Swing:
+    """How far one unknown moves a figure.
+
+    `spread`: from the low to the high end, nine times in ten, that comes with it and with what goes along with it;
+    `if_known`: the whole spread that would be left if it were known exactly; `share` of the variance.
+    """
+
+    spread: float
+    if_known: float
+    share: float
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What one unknown adds to the doubt in what is left over and in the finished size.
+
+    `sets_aside_m`: yarn the plan takes more because of it, to be as sure of the size as is trusted.
+    """
+
+    what: str
+    margin_m: Swing
+    finished_width_cm: Swing
+    finished_length_cm: Swing
+    sets_aside_m: float
 
 
 @dataclass(frozen=True)
@@ -159,6 +201,7 @@ class Plan:
     notes: tuple[str, ...]
     #: What each sample supports for the finished width, two ways, beside the forecast that fuses all.
     width_forecasts: tuple[WidthForecast, ...] = ()
+    doubt: tuple[Doubt, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """The plan as plain data, by the keys of the contract."""
@@ -180,6 +223,7 @@ class Plan:
             "ways_out": _data(self.ways_out),
             "measure_next": _data(self.measure_next),
             "width_forecasts": _data(self.width_forecasts),
+            "doubt": _data(self.doubt),
             "working": [line.as_json() for line in self.working],
             "cautions": list(self.cautions),
             "notes": list(self.notes),
@@ -197,6 +241,11 @@ def layout_data(layout: Layout, outlines: tuple[PlacedOutline, ...]) -> dict[str
         "used_share": _data(layout.used_share),
         "placed": placed,
     }
+
+
+def plain_data(value: Any) -> Any:
+    """Frozen values as plain dictionaries and lists, numbers to six places."""
+    return _data(value)
 
 
 def _data(value: Any) -> Any:

@@ -60,7 +60,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         selvedge_trim_cm=job.garment.trim_cm if job.garment else 0.0,
         shortfall=_shortfall(job, sums, spare),
         ways_out=() if found == Verdict.ENOUGH else ways_out(job, wanted, partial(_fares, fitted), 1.0, spare.low),
-        measure_next=_measure_next(job, known, spare) if found == Verdict.TOO_CLOSE else (),
+        measure_next=_measure_next(job, known, spare),
         working=tuple(sheet.lines),
         cautions=cautions(job, None),
         notes=notes(job),
@@ -209,19 +209,32 @@ def _fares(before: Fitted | None, job: Job) -> tuple[float, float]:
 
 def _measure_next(job: Job, known: Figures, spare: Interval) -> tuple[ToMeasure, ...]:
     """What was given as a range, and what settles when it is measured."""
+    definite = _verdict(spare) != Verdict.TOO_CLOSE
     picks, core = known.picks_on_loom, any(ball.core_unknown for lot in all_lots(job) for ball in lot.balls)
+    settles = 1.0 if definite or not (picks.high and core) else _share_enough(spare)
     found = []
     if picks.high:
-        settles = 1.0 if not core else _share_enough(spare)
-        found.append(
-            ToMeasure(
-                "Count the picks of a washed sample, or of the first 20 cm",
-                settles,
-                "5 minutes",
-                "a range of picks was given",
-            )
-        )
+        what = "Count the picks of a washed sample, or of the first 20 cm"
+        found.append(_by_hand(what, settles, 5, "5 minutes", "a range of picks was given"))
     if core:
-        settles = 1.0 if not picks.high else _share_enough(spare)
-        found.append(ToMeasure("Weigh an empty core", settles, "1 minute", "the cone was weighed with its core"))
+        found.append(_by_hand("Weigh an empty core", settles, 1, "1 minute", "the cone was weighed with its core"))
     return tuple(found)
+
+
+def _by_hand(what: str, settles: float, minutes: float, costs: str, why: str) -> ToMeasure:
+    """An entry of a plan by hand: sums tell of no spread, so nothing is said of how far it narrows."""
+    return ToMeasure(
+        what=what,
+        settles=settles,
+        costs=costs,
+        why=why,
+        when="before warping",
+        minutes=minutes,
+        metres=0.0,
+        grams=0.0,
+        narrows_margin=0.0,
+        narrows_width=0.0,
+        narrows_length=0.0,
+        saves_m=0.0,
+        rank=settles / (minutes / 60),
+    )

@@ -1,11 +1,12 @@
-"""What to measure next: the chance that a measurement would make the verdict definite, before it is made.
+"""What to measure next: everything of the project that could be measured, what it would tell, and what it costs.
 
-With belief Gaussian, how much a measurement will narrow the margin does not depend on what it will say. Let R be the
-log of yarn in hand over yarn needed, near normal with mean μ and spread σ, and let the measurement explain the part e
-of σ². Afterwards the spread is √(σ² − e) whatever comes out, and the mean lies at μ + √e·z with z standard normal. The
-verdict is then definite when the new mean is far enough from nothing, either way, which has a closed chance.
+How far a measurement narrows the plan is known before it is made (`narrowing`). The list is ordered by the chance that it
+makes the verdict definite per hour; where the verdict stands already, by the share of the doubt it takes away per hour. Yarn
+used up counts as the time it takes to make or to earn (`metre` in `sampling.toml`), so that a minute and a metre can be
+set against each other; both are told apart in each entry.
 
-*Limit*: the plan would also be made tighter once more is known; that gain is not counted, so chances are cautious.
+A measurement before the warp is wound changes the plan: it is made anew, tighter. One on the loom comes after that, and
+tells only whether the yarn lasts.
 """
 
 from __future__ import annotations
@@ -13,183 +14,219 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from statistics import NormalDist
-from typing import Final
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import Any, Final
 
 from clothwright.evidence import (
-    Belief,
+    METER,
+    WIDTH_STEPS,
     Measurement,
-    SampleMeasured,
     Step,
     ball_unknown,
     core_unknown,
     grist_unknown,
-    measured_rows,
     table,
 )
 from clothwright.planning.answer import ToMeasure, Verdict
-from clothwright.planning.forecast import WASTE, Forecast, all_lots, measured_belief
+from clothwright.planning.doubt import scale_unknown, washing_unknown
+from clothwright.planning.forecast import WASTE, all_lots
 from clothwright.planning.job import Job
+from clothwright.planning.narrowing import Narrowing
+from clothwright.planning.sampling import On, SampleSearch, SmallWarp, narrows, sampling_table
 from clothwright.planning.weighing_up import WeighedUp
 from clothwright.project.domain import making
 from clothwright.yarn import Lot
 
-_NORMAL: Final = NormalDist()
-_TRIAL_CM: Final = 20.0
+#: A change of the chance, and a share of doubt, that are worth a line.
 _WORTH_SAYING: Final = 0.005
+_WORTH_NARROWING: Final = 0.02
+NOW: Final = "before warping"
+ON_LOOM: Final = "on the loom"
+#: Spreads left by a scale that shows 0.1 g, by a tape along 10 m, by counting over 20 cm. Common practice, no source.
+_FINE_SCALE_G: Final = 0.1 / 12**0.5
+_TAPE_LOG: Final = 0.005
+_COUNTED_LOG: Final = 0.015
+_FIRST_CM: Final = 20.0
 
 
 @dataclass(frozen=True)
 class Trial:
-    """A measurement that could be made: its rows (values do not matter), what it costs and why it would help."""
+    """A measurement that could be made: its rows (values do not matter), what it costs, when, and why it would help."""
 
     what: str
     costs: str
     why: str
     rows: Sequence[Measurement]
+    minutes: float
+    when: str = NOW
+    warp_m: float = 0.0
+    weft_m: float = 0.0
+    grams: float = 0.0
+
+    @property
+    def metres(self) -> float:
+        """Yarn used up."""
+        return self.warp_m + self.weft_m
 
 
 def what_to_measure(weighed: WeighedUp) -> tuple[ToMeasure, ...]:
-    """Measurements that may settle a verdict that is too close, most telling first."""
-    if weighed.verdict != Verdict.TOO_CLOSE:
-        return ()
-    belief = measured_belief(weighed.job, trials=(_trial_sample(weighed),))
-    log_margin = _log_margin(weighed)
-    slope = _slope(weighed.forecast, belief, log_margin)
-    found = [_told(trial, belief, slope, log_margin, weighed.trust) for trial in possible_trials(weighed)]
-    return tuple(sorted((one for one in found if one.settles >= _WORTH_SAYING), key=lambda one: -one.settles))
+    """Measurements that narrow the plan, most for what they cost first."""
+    search = SampleSearch(weighed)
+    found = [told_of(trial, search.narrowing) for trial in possible_trials(weighed, search)]
+    worth = [one for one in found if _worth_saying(one, weighed)]
+    return tuple(sorted(worth, key=lambda one: -one.rank))
 
 
-def _log_margin(weighed: WeighedUp) -> NDArray[np.float64]:
-    """Log of yarn in hand over yarn needed where it binds, by draw."""
-    need = weighed.outcome.warp_m + weighed.outcome.weft_m
-    return np.asarray(np.log(np.maximum(need + weighed.stock.slack_m, 1e-6) / need))
+def _worth_saying(one: ToMeasure, weighed: WeighedUp) -> bool:
+    """Whether it may settle an open verdict, or takes away some of the doubt."""
+    settles = weighed.verdict == Verdict.TOO_CLOSE and one.settles >= _WORTH_SAYING
+    return settles or max(one.narrows_margin, one.narrows_width, one.narrows_length) >= _WORTH_NARROWING
 
 
-def _slope(forecast: Forecast, belief: Belief, log_margin: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How the log margin follows each unknown of the belief, (n,): least squares over the draws."""
-    names = list(forecast.drawn)
-    varied = [name for name in names if np.ptp(forecast.drawn[name]) > 0]
-    columns = np.array([forecast.drawn[name] - forecast.drawn[name].mean() for name in varied]).T
-    squares = columns.T @ columns
-    squares[np.diag_indices_from(squares)] *= 1 + 1e-9
-    fitted = np.linalg.solve(squares, columns.T @ (log_margin - log_margin.mean()))
-    slope = np.zeros(len(belief.names))
-    for name, value in zip(varied, fitted, strict=True):
-        slope[belief.index[name]] = value
-    return slope
-
-
-def _told(
-    trial: Trial, belief: Belief, slope: NDArray[np.float64], log_margin: NDArray[np.float64], trust: float
-) -> ToMeasure:
-    rows = np.array([belief.row(row.weights) for row in trial.rows])
-    error = np.array([row.sd for row in trial.rows])
-    cross = rows @ belief.covariance @ slope
-    seen = rows @ belief.covariance @ rows.T + np.diag(error**2)
-    explained = float(cross @ np.linalg.solve(seen, cross))
-    chance = _settles(float(log_margin.mean()), float(log_margin.std()), explained, trust)
-    return ToMeasure(trial.what, chance, trial.costs, trial.why)
-
-
-def _settles(mean: float, spread: float, explained: float, trust: float) -> float:
-    """Chance that the mean margin will lie beyond what the remaining spread asks for, either way."""
-    explained = min(explained, spread**2 * 0.9999)
-    if explained <= 0:
-        return 0.0
-    needed = _NORMAL.inv_cdf(trust) * math.sqrt(spread**2 - explained)
-    moved = math.sqrt(explained)
-    return _NORMAL.cdf((mean - needed) / moved) + _NORMAL.cdf((-mean - needed) / moved)
-
-
-def possible_trials(weighed: WeighedUp) -> Iterator[Trial]:
-    """Every measurement that could be made for a job."""
-    job, sample = weighed.job, _trial_sample(weighed)
-    for lot in all_lots(job):
-        yield from _yarn_trials(lot)
-    yield _sample_trial(weighed, sample)
-    yield from _loom_trials(job)
-
-
-def _yarn_trials(lot: Lot) -> Iterator[Trial]:
-    handspun = table()["yarn"]["mill" if lot.made == "mill" else "handspun"]
-    spread = math.hypot(0.005, handspun["within_ten_metres"] / math.sqrt(3))
-    rows = [
-        Measurement({grist_unknown(lot): 1.0, ball_unknown(lot, number): 1.0}, 0.0, spread, "")
-        for number, ball in enumerate(lot.balls)
-        if ball.net_g is not None
-    ]
-    if rows:
-        many = f"each of the {len(rows)} balls" if len(rows) > 1 else "the ball"
-        yield Trial(
-            f"Weigh 10 m of {lot.name} again, from three places of {many}, to 0.1 g",
-            f"{5 * len(rows)} minutes, no yarn",
-            "uneven yarn: a few metres tell only so much about the whole ball",
-            rows,
-        )
-    if any(ball.core_unknown for ball in lot.balls):
-        row = Measurement({core_unknown(lot): 1.0}, 0.0, 0.05, "")
-        yield Trial(
-            f"Weigh an empty core like that of {lot.name}", "1 minute, no yarn", "the scale weighed the core too", [row]
-        )
-
-
-def _trial_sample(weighed: WeighedUp) -> SampleMeasured:
-    """A square of this yarn at this heddle, washed as the cloth will be, not yet woven."""
-    job = weighed.job
-    made = making(job.project, job.yarns, job.heddle.per_cm, key="trial")
-    return SampleMeasured(
-        making=made,
-        width_in_heddle=_TRIAL_CM,
-        width_on_loom=_TRIAL_CM,
-        width_off_loom=_TRIAL_CM,
-        width_finished=_TRIAL_CM,
-        warp_used=_TRIAL_CM,
-        length_on_loom=_TRIAL_CM,
-        length_off_loom=_TRIAL_CM,
-        length_finished=_TRIAL_CM,
-        picks_count=_TRIAL_CM * job.heddle.per_cm,
-        picks_over=_TRIAL_CM,
-        weft_used_m=_TRIAL_CM**2 * job.heddle.per_cm / 100,
-        weft_error_log=0.02,
+def told_of(trial: Trial, narrowing: Narrowing) -> ToMeasure:
+    """What a trial would tell, over a belief that knows its unknowns."""
+    told, before = narrowing.told_by(trial.rows), trial.when == NOW
+    costs = narrowing.costs_log(trial.warp_m, trial.weft_m) if trial.metres else 0.0
+    settles = narrowing.settles(told, before_warping=before, costs_log=costs)
+    shares = narrows(told)
+    return ToMeasure(
+        what=trial.what,
+        settles=settles,
+        costs=trial.costs,
+        why=f"{trial.why}; {_gone(shares)}",
+        when=trial.when,
+        minutes=trial.minutes,
+        metres=trial.metres,
+        grams=trial.grams,
+        saves_m=max(0.0, narrowing.saves_m(told)) if before else 0.0,
+        rank=_rank(trial, settles, shares, narrowing.weighed),
+        **shares,
     )
 
 
-def _sample_trial(weighed: WeighedUp, sample: SampleMeasured) -> Trial:
-    job = weighed.job
-    ends = job.ends_for(_TRIAL_CM)
-    warp = ends * (_TRIAL_CM + float(np.median(weighed.forecast.waste))) / 100
-    weft = _TRIAL_CM**2 * float(np.median(weighed.forecast.picks_per_cm)) / 100
+def _rank(trial: Trial, settles: float, shares: dict[str, float], weighed: WeighedUp) -> float:
+    """Chance of a definite verdict, or the share of doubt that goes, per hour of work and of yarn."""
+    metre: float = sampling_table()["metre"]["mill" if weighed.job.yarns.warp[0].replaceable else "handspun"]
+    gain = settles if weighed.verdict == Verdict.TOO_CLOSE else max(shares.values())
+    return gain / ((trial.minutes + metre * trial.metres) / 60)
+
+
+def _gone(shares: dict[str, float]) -> str:
+    """What part of the doubt goes, in words."""
+    words = {"narrows_margin": "what is left over", "narrows_width": "the width", "narrows_length": "the length"}
+    said = [f"{shares[name] * 100:.0f} % in {word}" for name, word in words.items() if shares[name] >= 0.01]
+    return f"of the doubt it takes away {', '.join(said)}" if said else "it takes away hardly any doubt"
+
+
+def possible_trials(weighed: WeighedUp, search: SampleSearch) -> Iterator[Trial]:
+    """Every measurement that could be made for a job."""
+    for lot in all_lots(weighed.job):
+        yield from _yarn_trials(lot)
+    yield from _meter_trials(weighed.job)
+    yield sample_trial(search, On.LOOM)
+    yield sample_trial(search, On.CARD)
+    yield _waste_trial()
+    yield from _loom_trials(weighed.job)
+
+
+def _spreads(lot: Lot) -> dict[str, Any]:
+    return dict(table()["yarn"]["mill" if lot.made == "mill" else "handspun"])
+
+
+def _yarn_trials(lot: Lot) -> Iterator[Trial]:
+    weighed = [number for number, ball in enumerate(lot.balls) if ball.net_g is not None]
+    if weighed:
+        yield _weigh_again(lot, weighed)
+        yield _weigh_finer(lot, len(weighed))
+    if any(ball.core_unknown for ball in lot.balls):
+        row = Measurement({core_unknown(lot): 1.0}, 0.0, 0.05, "")
+        what = f"Weigh an empty core like that of {lot.name}"
+        yield Trial(what, "1 minute, no yarn", "the scale weighed the core too", [row], 1)
+    if not lot.washed:
+        row = Measurement({washing_unknown(lot): 1.0}, 0.0, math.hypot(0.01, _spreads(lot)["wash_between_skeins"]), "")
+        what = f"Wash a skein of 10 m of {lot.name} and measure it before and after"
+        why = "yarn measured before washing loses length in it, and nobody knows how much"
+        yield Trial(what, "20 minutes and a night to dry, no yarn lost", why, [row], 20)
+
+
+def _weigh_again(lot: Lot, balls: Sequence[int]) -> Trial:
+    spread = math.hypot(0.005, _spreads(lot)["within_ten_metres"] / math.sqrt(3))
+    rows = [Measurement({grist_unknown(lot): 1.0, ball_unknown(lot, number): 1.0}, 0.0, spread, "") for number in balls]
+    many = f"each of the {len(rows)} balls" if len(rows) > 1 else "the ball"
     return Trial(
-        f"Weave a {_TRIAL_CM:.0f} cm square at {job.heddle.name}, measure it on and off the loom, wash it, measure again",
-        f"an evening, about {warp + weft:.0f} m of yarn ({warp:.0f} m warp, {weft:.0f} m weft)",
-        "width, length and picks of this yarn at this sett, finished this way",
-        list(measured_rows(sample)),
+        f"Weigh 10 m of {lot.name} again, from three places of {many}, to 0.1 g",
+        f"{5 * len(rows)} minutes, no yarn",
+        "uneven yarn: a few metres tell only so much about the whole ball",
+        rows,
+        5 * len(rows),
+    )
+
+
+def _weigh_finer(lot: Lot, balls: int) -> Trial:
+    row = Measurement({scale_unknown(lot): 1.0}, 0.0, _FINE_SCALE_G * math.sqrt(balls), "")
+    what = f"Weigh {lot.name} on a scale that shows 0.1 g"
+    return Trial(what, f"{2 * balls} minutes, no yarn", "the scale shows whole steps only", [row], 2 * balls)
+
+
+def _meter_trials(job: Job) -> Iterator[Trial]:
+    """Check what metered the balls against a tape."""
+    metered = [ball for lot in all_lots(job) for ball in lot.balls if ball.metres is not None]
+    tools = {ball.wound_on: f"yarn wound on {ball.wound_on}" if ball.wound_on else METER for ball in metered}
+    for tool, unknown in tools.items():
+        what = f"Measure a turn of {tool} with a tape" if tool else "Run 10 m, measured by tape, through the meter"
+        row = Measurement({unknown: 1.0}, 0.0, _TAPE_LOG, "")
+        yield Trial(what, "10 minutes, no yarn", "every metered ball shares the error of the meter", [row], 10)
+
+
+def sample_trial(search: SampleSearch, on: On) -> Trial:
+    """The smallest sample that tells most, on a loom or on a card."""
+    choice = search.smallest(on)
+    sample, long = choice.sample, choice.sample.first
+    size = f"{long.width_in_heddle_cm:.0f} cm wide and {long.woven_cm:.0f} cm long"
+    where = f"at {long.heddle}" if on == On.LOOM else f"on a notched card, spaced as {long.heddle}"
+    why = "width, length and picks of this yarn at this sett, finished this way"
+    if on == On.CARD:
+        why += "; beat and tension differ from the loom's, and that is counted"
+    return Trial(
+        f"Weave a sample {size} {where}, measure it on and off the {on}, wash it, measure again",
+        f"{_time(sample.minutes)}, and about {sample.metres:.0f} m of yarn ({_yarn(sample)})",
+        why,
+        search.rows(sample),
+        sample.minutes,
+        warp_m=sample.warp_m,
+        weft_m=sample.weft_m,
+        grams=sample.grams,
+    )
+
+
+def _yarn(sample: SmallWarp) -> str:
+    return f"{sample.warp_m:.0f} m warp, {sample.weft_m:.0f} m weft, {sample.grams:.0f} g"
+
+
+def _time(minutes: int) -> str:
+    """Minutes in the words of a day."""
+    return f"about {round(minutes, -1)} minutes of work and a night to dry"
+
+
+def _waste_trial() -> Trial:
+    return Trial(
+        "Measure what this loom wastes on one warp: front tie-on and unwoven end",
+        "5 minutes at the end of any warp, no yarn",
+        "every end pays the waste once",
+        [Measurement({WASTE: 1.0}, 0.0, 0.03, "")],
+        5,
     )
 
 
 def _loom_trials(job: Job) -> Iterator[Trial]:
     made = making(job.project, job.yarns, job.heddle.per_cm)
-    picks = Measurement({made.unknown(Step.PICKS): 1.0}, 0.0, 0.015, "")
-    yield Trial(
-        "Count the picks after the first 20 cm of the real cloth",
-        "5 minutes, no yarn, once the warp is on",
-        "a heavier beat takes more weft",
-        [picks],
-    )
+    costs = "5 minutes, no yarn, once the warp is on"
+    picks = Measurement({made.unknown(Step.PICKS): 1.0}, 0.0, _COUNTED_LOG, "")
+    what = f"Count the picks after the first {_FIRST_CM:.0f} cm of the real cloth"
+    yield Trial(what, costs, "a heavier beat takes more weft", [picks], 5, ON_LOOM)
     weft = {made.unknown(Step.PICKS): 1.0, made.unknown(Step.PICK_LENGTH): 1.0}
-    yield Trial(
-        "Weigh the weft before and after the first 20 cm of the real cloth",
-        "5 minutes, no yarn, once the warp is on",
-        "grams of weft per cm woven, picks and take-up together",
-        [Measurement(weft, 0.0, 0.03, "")],
-    )
-    yield Trial(
-        "Measure what this loom wastes on one warp: front tie-on and unwoven end",
-        "5 minutes at the end of any warp, no yarn",
-        "every end pays the waste once",
-        [Measurement({WASTE: 1.0}, 0.0, 0.03, "")],
-    )
+    what = f"Weigh the weft before and after the first {_FIRST_CM:.0f} cm of the real cloth"
+    why = "grams of weft per cm woven, picks and take-up together"
+    yield Trial(what, costs, why, [Measurement(weft, 0.0, 0.03, "")], 5, ON_LOOM)
+    width = Measurement({made.unknown(WIDTH_STEPS[0]): 1.0}, 0.0, 0.005, "")
+    what = f"Measure the width at the fell after the first {_FIRST_CM:.0f} cm of the real cloth"
+    yield Trial(what, costs, "what draws in on the loom does not come back in the wash", [width], 5, ON_LOOM)

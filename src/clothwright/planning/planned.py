@@ -22,6 +22,7 @@ from clothwright.planning.answer import (
 )
 from clothwright.planning.cautions import cautions
 from clothwright.planning.describing import working
+from clothwright.planning.doubt import doubts
 from clothwright.planning.fitting import LayoutSearch
 from clothwright.planning.forecast import all_lots
 from clothwright.planning.hand_plan import plan_by_hand
@@ -87,6 +88,7 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
         squaring_cm=job.garment.squaring_cm if job.garment else 0.0,
         selvedge_trim_cm=job.garment.trim_cm if job.garment else 0.0,
         width_forecasts=width_forecasts(weighed, samples_of(weighed)),
+        doubt=doubts(weighed),
     )
 
 

@@ -1,8 +1,17 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import wording
+from clothwright.sheets import doubts, small_samples, wording
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
-from clothwright.sheets.pictures import calibration_svg, check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.pictures import (
+    calibration_svg,
+    check_line_svg,
+    doubt_svg,
+    layout_svg,
+    sett_svg,
+    small_warp_svg,
+    strip_svg,
+    yarn_bars_svg,
+)
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
@@ -14,6 +23,8 @@ __all__ = [
     "ShownSett",
     "calibration_svg",
     "check_line_svg",
+    "doubt_svg",
+    "doubts",
     "layout_svg",
     "measuring_sheet_pdf",
     "outlines_svg",
@@ -23,6 +34,8 @@ __all__ = [
     "sett_sheet_pdf",
     "sett_svg",
     "shown_setts",
+    "small_samples",
+    "small_warp_svg",
     "strip_svg",
     "wording",
     "worth_drawing",

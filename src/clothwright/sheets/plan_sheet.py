@@ -13,12 +13,13 @@ from typing import Any, Final
 
 from clothwright.layout import Layout
 from clothwright.measure import Interval
-from clothwright.planning import PlacedOutline, Plan
+from clothwright.planning import PlacedOutline, Plan, ToMeasure
 from clothwright.project import Project
 from clothwright.sheets import wording
+from clothwright.sheets.doubts import DOUBT_HEAD, WHAT_A_BAR_MEANS, costs_words, doubt_rows, doubt_sentence
 from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, Print, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.pictures import layout_at_scale, strip_svg, yarn_bars_svg
+from clothwright.sheets.pictures import doubt_svg, layout_at_scale, strip_svg, yarn_bars_svg
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.lay import LayoutPicture
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, chances
@@ -53,6 +54,8 @@ def plan_sheet_pdf(
         "bars": yarn_bars_svg(plan, imperial=imperial, across=across),
         "layout": layout.svg,
     }
+    if plan.doubt:
+        pictures["doubt"] = doubt_svg(plan, imperial=imperial, across=across)
     page = sheet_page(plan.name, "Plan sheet", made_on, imperial=imperial, large_print=large_print, more=more)
     page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
     data = page | sheet_data(plan, project, scale, imperial=imperial)
@@ -80,8 +83,14 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "cutting_head": ["Piece", "Cut", "Along the warp", "Across", "Note"],
         "cutting": cutting_rows(plan, imperial),
         "cautions": cautions(plan),
-        "measure_head": ["Measure", "Chance that it settles it", "Costs", "Why"],
-        "measure": [[one.what, chances(one.settles), one.costs, one.why] for one in plan.measure_next],
+        "measure_head": ["Measure", "Chance that the verdict is definite then", "Costs", "Why"],
+        "measure": [
+            [one.what, chances(one.settles), costs_words(one, imperial=imperial), f"{one.why}{_saves(one, imperial)}"]
+            for one in plan.measure_next
+        ],
+        "doubt_says": [doubt_sentence(plan), WHAT_A_BAR_MEANS] if plan.doubt else [],
+        "doubt_head": DOUBT_HEAD,
+        "doubt": doubt_rows(plan, imperial=imperial),
         "ways_out_head": ["What", "Change", "Chance that the yarn lasts then", "Yarn then"],
         "ways_out": [
             [one.what, one.change, chances(one.chance_enough), wording.spare(one.spare_m, YARN, imperial=imperial)]
@@ -107,11 +116,20 @@ _HEADS: Final = {
     "cutting": "Cutting list",
     "cautions": "Take care",
     "measure": "What to measure next",
+    "doubt": "What makes it unsure",
     "ways_out": "Ways out",
     "working": "The working",
     "actuals": "What really came out",
     "assumptions": "What this plan assumes",
 }
+
+
+def _saves(one: ToMeasure, imperial: bool) -> str:
+    """Yarn that the surer plan takes less, where it is worth saying."""
+    if one.saves_m < 1:
+        return ""
+    saved = YARN.text(one.saves_m, imperial=imperial, rounding=Rounding.DOWN)
+    return f"; the surer plan takes about {saved} less"
 
 
 def _of_pattern(project: Project) -> str:
@@ -126,6 +144,7 @@ def _alts(plan: Plan) -> dict[str, str]:
         "strip": f"The warp of {wording.shortened(plan.name, LONGEST_TITLE)} drawn to scale; its parts are listed below it.",
         "bars": "Bars of the yarn there is and the yarn the plan takes; the numbers stand below them in words.",
         "layout": "The pieces in place on the finished cloth; they are listed in the cutting list.",
+        "doubt": "Bars of how far each unknown moves what is left over, width and length; the table below them lists them.",
     }
 
 

@@ -108,6 +108,11 @@ def history(revision: Revision) -> History:
     return evidence.beside(revision.project).history(document(revision))
 
 
+def problems_of(revision: Revision, wrong: ProblemsFound) -> tuple[Problem, ...]:
+    """Problems by the places of the page they came from."""
+    return Filled.of(revision.tree).problems(wrong.problems)
+
+
 def _answer(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
     key = (revision.pk, by_hand, beside.key)
     if (kept := _kept.get(key)) is not None:

@@ -9,7 +9,15 @@ from urllib.parse import urlencode
 from clothwright.library.models import Revision
 from clothwright.measure import Interval
 from clothwright.planning import Plan, Verdict, WidthStep, YarnLine, rests_on
-from clothwright.sheets import layout_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets import doubt_svg, layout_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.doubts import (
+    DOUBT_HEAD,
+    WHAT_A_BAR_MEANS,
+    costs_words,
+    doubt_rows,
+    doubt_sentence,
+    tells_words,
+)
 from clothwright.sheets.wording import (
     CLOTH_WEIGHT,
     LENGTH,
@@ -62,6 +70,17 @@ class ShownLine:
     def anchor(self) -> str:
         """Where the first of them stands on the page of evidence."""
         return self.figures[0].replace(" ", "-") if self.figures else ""
+
+
+@dataclass(frozen=True)
+class ShownDoubt:
+    """What contributes most to the doubt: in a sentence, drawn, and as a table with what its figures mean."""
+
+    sentence: str
+    picture: str
+    head: tuple[str, ...]
+    rows: list[list[str]]
+    meaning: str
 
 
 class ShownPlan:
@@ -195,9 +214,22 @@ class ShownPlan:
     def measure_next(self) -> list[tuple[str, str, str]]:
         """What could be measured, what it settles and costs, and why."""
         return [
-            (one.what, f"Settles it with {chances(one.settles)}; costs {one.costs}.", one.why)
+            (
+                one.what,
+                f"{tells_words(one, imperial=self.imperial)} Costs {costs_words(one, imperial=self.imperial)}.",
+                f"{one.why}.",
+            )
             for one in self.plan.measure_next
         ]
+
+    @property
+    def doubt(self) -> ShownDoubt | None:
+        """What contributes most to the doubt; None where there is none, as by hand."""
+        plan, imperial = self.plan, self.imperial
+        if not plan.doubt:
+            return None
+        rows = doubt_rows(plan, imperial=imperial)
+        return ShownDoubt(doubt_sentence(plan), doubt_svg(plan, imperial=imperial), DOUBT_HEAD, rows, WHAT_A_BAR_MEANS)
 
     @property
     def staircase(self) -> list[tuple[str, str, str, bool]]:

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import behind, on_hand, reckoners, sampled, true, views
+from clothwright.web import behind, on_hand, reckoners, sampled, sampling, true, views
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
@@ -28,6 +28,7 @@ urlpatterns: list[URLPattern] = [
     path("yarn-numbers/", reckoners.yarn_numbers, name="yarn_numbers"),
     path("project/<uuid:key>/", views.project, name="project"),
     path("project/<uuid:key>/card/", views.card, name="card"),
+    path("project/<uuid:key>/sample-first/", sampling.sample_page, name="sample_first"),
     path("project/<uuid:key>/drawing/", views.drawing, name="drawing"),
     path("project/<uuid:key>/undo/", views.undo, name="undo"),
     path("project/<uuid:key>/redo/", views.redo, name="redo"),

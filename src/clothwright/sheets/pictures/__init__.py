@@ -2,17 +2,21 @@
 
 from clothwright.sheets.pictures.bars import yarn_bars_svg
 from clothwright.sheets.pictures.calibration import calibration_svg
+from clothwright.sheets.pictures.doubt import doubt_svg
 from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layout_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
+from clothwright.sheets.pictures.small_warp import small_warp_svg
 from clothwright.sheets.pictures.strip import strip_svg
 
 __all__ = [
     "LayoutPicture",
     "calibration_svg",
     "check_line_svg",
+    "doubt_svg",
     "layout_at_scale",
     "layout_svg",
     "sett_svg",
+    "small_warp_svg",
     "strip_svg",
     "yarn_bars_svg",
 ]
