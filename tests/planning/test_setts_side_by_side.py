@@ -273,8 +273,8 @@ def test_a_project_is_compared_as_it_is_planned() -> None:
     answer = compare_setts(sett_question(project, yarns(project)))
     planned = sett_candidates(project, yarns(project))
     side_by_side = [one for one, _ in answer.candidates if one.usual]
-    assert [one.heddle for one in side_by_side] == [one.heddle for one in planned]
-    for one, other in zip(side_by_side, planned, strict=True):
+    assert [one.heddle for one in side_by_side] == [heddle.name for heddle, _ in planned]
+    for one, (_, other) in zip(side_by_side, planned, strict=True):
         assert one.share_of_closest == pytest.approx(other.share_of_closest)
         assert one.firmness == other.firmness
     assert {led.for_width_cm for _, led in answer.candidates} == {44.0}

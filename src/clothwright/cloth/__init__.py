@@ -16,6 +16,8 @@ from clothwright.cloth.heddles import (
     Threading,
     read_heddle,
     read_heddles,
+    read_threading,
+    sleyed,
     sleyings,
     threadings,
 )
@@ -55,6 +57,7 @@ from clothwright.cloth.sett import (
     sleyed_candidates,
     usual_heddles,
     worth_sampling,
+    woven_when_sleyed,
 )
 from clothwright.cloth.structure import Structure, structure, structures
 from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_words, weights
@@ -102,6 +105,7 @@ __all__ = [
     "plain_geometry",
     "read_heddle",
     "read_heddles",
+    "read_threading",
     "read_wraps",
     "read_wraps_taken",
     "reed_system",
@@ -110,6 +114,7 @@ __all__ = [
     "sett_from_wraps",
     "sett_wanted",
     "sett_wrapped_together",
+    "sleyed",
     "sleyed_candidates",
     "sleyings",
     "specific_volume",
@@ -127,4 +132,5 @@ __all__ = [
     "weight_words",
     "weights",
     "worth_sampling",
+    "woven_when_sleyed",
 ]

@@ -124,6 +124,6 @@ def _heddle_trials(job: Job) -> Iterator[str]:
 
 def _heddle(job: Job) -> Iterator[str]:
     if job.project.cloth.heddle is None:
-        others = ", ".join(one.heddle for one in sett_candidates(job.project, job.yarns)[1:])
+        others = ", ".join(heddle.name for heddle, _ in sett_candidates(job.as_typed, job.yarns)[1:])
         tail = f"; the others are {others}" if others else ""
         yield f"The {job.heddle.name} heddle comes nearest to what this yarn asks for{tail}. Sample at it."

@@ -90,7 +90,7 @@ def sett_sums(project: Project) -> SettSums:
     """The sums for a project's warp yarn, weave, heddles and width; ProblemsFound where a yarn is not settled."""
     warp = yarns(project).warp[0]
     wraps, touching = round(wraps_per_cm(warp), 2), round(touching_per_cm(warp), 2)
-    owned = {str(one): one.per_cm for one in project.loom.heddles} or usual_heddles()
+    owned = {str(one): one.heddle.per_cm for one in project.loom.heddles} or usual_heddles()
     width = project.want.width.cm if project.want else None
     ratio, ratio_from = _ratio(project, warp.fibre)
     name = shortened(literal(warp.name), _LONGEST_NAME)
