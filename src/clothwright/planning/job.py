@@ -27,9 +27,12 @@ from clothwright.evidence import NO_HISTORY, History
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
 from clothwright.planning.setts import SettQuestion, taken_line
+from clothwright.planning.thickness_told import tex_with_folding
+from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
+from clothwright.yarn import Lot
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
@@ -293,6 +296,8 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
     owned = tuple(dict.fromkeys(sleyed_on(project, one).heddle for one in project.loom.heddles))
     parts = {part.name: part for part in project.yarn}
     taken = parts[warp.name].wraps_taken
+    told = (taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else ()
+    (warp_tex, lines), (weft_tex, more) = _tex(warp), _tex(weft)
     has_heddle = bool(cloth.heddle or _of_one_sett(project))
     stands_for = chosen_heddle(project, cloth_yarns).per_cm if has_heddle else advised_sett(project, warp)
     return SettQuestion(
@@ -301,8 +306,8 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
         heddles=owned or read_heddles(usual_heddles()),
         fibre=cloth_yarns.fibre,
         finish=cloth.finish,
-        warp_tex=1000 / warp.m_per_g if warp.has_grist else None,
-        weft_tex=1000 / weft.m_per_g if weft.has_grist else None,
+        warp_tex=warp_tex,
+        weft_tex=weft_tex,
         finished_width_cm=project.want.width.cm if project.want else None,
         loom_cm=project.loom.weaving_width.cm if project.loom.weaving_width else None,
         width_ratio=ratio.expected if ratio else None,
@@ -310,5 +315,10 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
         known=samples(project, cloth_yarns, stands_for),
         warp=warp.name,
         weft=weft.name,
-        told=(taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else (),
+        told=(*told, *dict.fromkeys((*lines, *more))),
     )
+
+
+def _tex(lot: Lot) -> tuple[float | None, tuple[WorkingLine, ...]]:
+    """Tex of a lot where anything says its metres per gram."""
+    return tex_with_folding(lot.name, 1000 / lot.m_per_g, bool(lot.folding_left_out)) if lot.has_grist else (None, ())
