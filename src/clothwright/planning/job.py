@@ -315,6 +315,7 @@ def sett_question(project: Project, cloth_yarns: Yarns) -> SettQuestion:
         known=samples(project, cloth_yarns, stands_for),
         warp=warp.name,
         weft=weft.name,
+        other_ways=bool(owned),
         told=(*told, *dict.fromkeys((*lines, *more))),
     )
 
