@@ -315,3 +315,12 @@ def test_every_name_of_the_room_is_what_its_file_holds() -> None:
         assert callable(getattr(room, name)), name
     with pytest.raises(AttributeError, match="has no nothing"):
         room.nothing  # noqa: B018
+
+
+def test_two_ways_to_one_sett_are_not_called_opener_and_closer() -> None:
+    """Two ends in each place and two heddles both stand at 6 per cm from 30/10; they weave a half basket and plain."""
+    fine = Thickness(*(2 * (9.16,)), *(2 * (13.09,)))
+    answer = compare_setts(replace(QUESTION, thickness=fine, heddles=read_heddles(["30/10 cm"])))
+    assert [one.order for one in answer.sample] == ["2", "1 in 2 heddles"]
+    assert any("half basket, ends in pairs, and plain" in sentence for sentence in answer.advice)
+    assert not any("opener" in sentence for sentence in answer.advice)

@@ -38,6 +38,7 @@ from clothwright.cloth.peirce import (
 from clothwright.cloth.reeds import ReedSystem, reed_system, reed_systems
 from clothwright.cloth.requirements import grams, grams_per_m2_of_lengths, taylor_take_up, warp_metres, weft_metres
 from clothwright.cloth.sett import (
+    DISTINCT,
     NEAR,
     Firmness,
     SectionCandidate,
@@ -64,6 +65,7 @@ from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_w
 from clothwright.cloth.wraps import Wraps, WrapsTaken, read_wraps, read_wraps_taken
 
 __all__ = [
+    "DISTINCT",
     "NEAR",
     "WARP_SHARE_UNDER_TENSION",
     "Firmness",

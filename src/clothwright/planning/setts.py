@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from clothwright.cloth import (
+    DISTINCT,
     SettCandidate,
     burning_question,
     sett_wanted,
@@ -197,7 +198,9 @@ def _advice(sample: tuple[SettCandidate, ...]) -> Iterator[str]:
     """Which to sample, and how to choose between two."""
     named = [f"{one.named} ({one.ends_per_cm:.2f} per cm, {one.ends_per_inch:.2f} per inch)" for one in sample]
     yield f"Sample at {' and '.join(named)}, wash the samples as the cloth will be washed, and choose by hand."
-    if len(sample) > 1:
+    if len(sample) > 1 and sample[1].ends_per_cm < DISTINCT * sample[0].ends_per_cm:
+        yield f"They stand alike in the heddle and weave otherwise: {sample[0].structure}, and {sample[1].structure}."
+    elif len(sample) > 1:
         yield "The opener suits a yarn that blooms or is to be fulled, the closer one that stays thin; teachers differ."
     elif not sample[0].sample_this:
         yield "None of the heddles comes near what the yarn asks for; this is the nearest."

@@ -83,20 +83,20 @@ def _yarn_section(yarns: Iterable[OnHand]) -> Section:
     return Section(
         "told",
         "The yarn",
-        "In one way.",
+        "Told in one way; wraps of both together may have the warp's own beside them.",
         (
             Field("wraps", "Wraps", unit=THREADS, help="round a ruler, just touching; of a mix, 2 x 18/in + 1 x 9/in"),
             Field("wraps_taken", "How they were counted", help="over 5 cm, just touching"),
-            Field("number", "or a yarn number", american="count", help="8/2 cotton, 2/17 Nm, 310 m/100 g"),
-            Field("on_hand", "or a yarn on hand", Kind.CHOICE, choices=_chosen("none chosen", yarns)),
-            Field("like", "or a pattern's sett", unit=THREADS, help="what its yarn is taken to have asked for"),
             Field("weft_wraps", "Wraps of the weft", unit=THREADS, help="only where it is another yarn"),
             Field(
                 "together",
                 "or wrapped together",
                 unit=THREADS,
-                help="warp and weft turn about, the warp's wraps counted; its own alone under Wraps",
+                help="the warp's wraps, with the weft turn about between",
             ),
+            Field("number", "or a yarn number", american="count", help="8/2 cotton, 2/17 Nm, 310 m/100 g"),
+            Field("on_hand", "or a yarn on hand", Kind.CHOICE, choices=_chosen("none chosen", yarns)),
+            Field("like", "or a pattern's sett", unit=THREADS, help="what its yarn is taken to have asked for"),
             Field("fibre", "Fibre", american="fiber", help="left out: as the number or the yarn on hand says"),
         ),
     )
