@@ -16,6 +16,7 @@ from clothwright.cloth import (
     sett_wanted,
     sleyed_candidates,
     sleyings,
+    split_heddles,
     structure,
     structures,
     threadings,
@@ -256,3 +257,23 @@ def test_the_reed_of_a_loom_with_shafts_parts_its_ends() -> None:
     assert read_threading("12/in rigid heddle, 2").in_shafts.way.as_one
     with pytest.raises(ValueError, match="a reed stands alone"):
         _ = read_threading("12/in, 1 in 2 heddles").in_shafts
+
+
+def test_a_list_of_heddles_keeps_each_with_its_order() -> None:
+    """A comma before an order does not part two heddles; semicolons always do, and so do other commas."""
+    typed = "30; 12/in reed, 1-2; 25/10 cm, 1 in 2 heddles, 40/10 cm, 7,5/in, 30/10 cm, 2"
+    assert split_heddles(typed) == [
+        "30",
+        "12/in reed, 1-2",
+        "25/10 cm, 1 in 2 heddles",
+        "40/10 cm",
+        "7,5/in",
+        "30/10 cm, 2",
+    ]
+    assert split_heddles("30, 40\n50") == ["30", "40", "50"]
+
+
+def test_to_compare_setts_the_order_is_left_out() -> None:
+    """Nothing typed is dropped in silence: every way is compared, so an order is refused with the heddle's own text."""
+    with pytest.raises(QuantityError, match="leave the order out; write it as 12/in reed"):
+        read_heddles(["30/10 cm, 12/in reed, 1-2"])

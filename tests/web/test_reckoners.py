@@ -171,6 +171,14 @@ def test_a_pattern_is_carried_over_on_the_page_as_by_the_command(client: Client)
     assert "as a pattern set at 8/in" in html
 
 
+def test_a_loom_whose_heddles_say_how_they_are_sleyed_is_compared_in_every_way(client: Client) -> None:
+    owned = WINDOW | {"heddles": ["12/in reed, 1-2", "25/10 cm, 1 in 2 heddles"]}
+    loom = on_hand.add(Kept.LOOM, on_hand.tree_of(Kept.LOOM, owned), "x")
+    html = text(client, "/sett/", wraps="24/in", loom=str(loom.pk))
+    assert '<th scope="row">12/in reed</th>' in html
+    assert "25/10 cm, 1 in 2 heddles" in html
+
+
 def test_firmness_and_finish_decide_on_the_page_as_by_the_command(client: Client) -> None:
     """The same question, asked through either door, has the same answer."""
     asked = {

@@ -19,6 +19,7 @@ from clothwright.cloth.heddles import (
     read_threading,
     sleyed,
     sleyings,
+    split_heddles,
     threadings,
 )
 from clothwright.cloth.mass import grams_per_m2
@@ -120,6 +121,7 @@ __all__ = [
     "sleyed_candidates",
     "sleyings",
     "specific_volume",
+    "split_heddles",
     "structure",
     "structures",
     "take_up",

@@ -30,6 +30,10 @@ from clothwright.measure import CM_PER_INCH, Length, QuantityError, ThreadsPerLe
 _ACCEPTED: Final = "30/10 cm, 7.5/in, 12/in reed, or 30/10 cm for 20 cm + 40/10 cm for 10 cm"
 _SLEYED: Final = "12/in reed, 1-2, or 30/10 cm, 1 in 2 heddles"
 _ORDER: Final = r"(.+?),\s+(\d+(?:\s*-\s*\d+)*)(?:\s+in\s+(two|three|\d+)\s+(?:heddles|reeds?))?"
+#: What after a comma is an order and not another heddle: nobody has a heddle of two or three to the 10 cm.
+_ORDER_IN_LIST: Final = (
+    r"(?=\s*(?:\d+(?:\s*-\s*\d+)+|[23]|\d+\s+in\s+(?:two|three|\d+)\s+(?:heddles|reeds?))\s*(?:[;,\n]|$))"
+)
 _NUMBER_WORDS: Final = {"two": 2, "three": 3}
 #: More ends in a dent, or heddles one behind the other, than anybody sleys.
 _MOST_ENDS: Final = 12
@@ -195,9 +199,26 @@ def _shortest_repeat(order: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def read_heddles(texts: Iterable[str]) -> tuple[HeddleOwned, ...]:
-    """Heddles from texts with one heddle each, or several with commas; each heddle once."""
-    names = [name.strip() for text in texts for name in re.split(r"(?<!\d),|,(?!\d)", text)]
-    return tuple(dict.fromkeys(read_heddle(name) for name in names if name))
+    """Heddles to compare, from texts with one heddle each, or several with commas; each heddle once.
+
+    An order of ends is refused, since every way to sley a heddle is compared.
+    """
+    commas = rf"(?<!\d),(?!{_ORDER_IN_LIST})|,(?!\d)(?!{_ORDER_IN_LIST})"
+    names = [name.strip() for text in texts for name in re.split(commas, text)]
+    return tuple(dict.fromkeys(_to_compare(name) for name in names if name))
+
+
+def _to_compare(text: str) -> HeddleOwned:
+    if not re.fullmatch(_ORDER, text):
+        return read_heddle(text)
+    heddle = read_threading(text).heddle
+    raise QuantityError(text, "every way to sley it is compared; leave the order out", heddle.printed)
+
+
+def split_heddles(text: str) -> list[str]:
+    """The heddles of a list, each as typed with its order: 12/in reed, 1-2; 30/10 cm is two."""
+    names = re.split(rf"\s*(?:;|\n|,\s(?!{_ORDER_IN_LIST}))\s*", text)
+    return [name for name in names if name]
 
 
 def read_heddle(text: str) -> HeddleOwned:

@@ -22,6 +22,7 @@ from clothwright.cloth import (
     firmness_bands,
     firmness_named,
     read_heddles,
+    read_threading,
     read_wraps,
     read_wraps_taken,
     structure,
@@ -314,10 +315,16 @@ def _heddles(tree: Tree) -> tuple[HeddleOwned, ...]:
     typed = [str(one) for one in tree.get("heddles") or []]
     if tree.get("loom"):
         owned = _loom(tree).get("heddles")
-        typed += [str(one) for one in owned] if isinstance(owned, list) else []
-        if not typed:
+        if not typed and not owned:
             raise _wrong("loom", "this loom has no heddles yet; type them, or leave the loom out")
+        return tuple(dict.fromkeys((*read_heddles(typed), *_owned(owned))))
     return read_heddles(typed)
+
+
+def _owned(typed: object) -> tuple[HeddleOwned, ...]:
+    """The heddles of a loom on hand, whichever way it says they are sleyed: every way is compared."""
+    found = [str(one) for one in typed] if isinstance(typed, list) else []
+    return _read("loom", lambda: tuple(read_threading(one).heddle for one in found))
 
 
 def _loom(tree: Tree) -> Tree:
