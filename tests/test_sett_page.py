@@ -51,8 +51,8 @@ def _bands() -> Rows:
 
 
 def _reed() -> Rows:
-    found = sorted(threadings([read_heddle("10/in reed")]), key=lambda one: one.ends_per_cm)
-    return [(one.way.short, f"{one.ends_per_cm * 2.54:.2f}", f"{one.ends_per_cm:.2f}") for one in found]
+    found = sorted(threadings([read_heddle("10/in reed")]), key=lambda one: one.per_cm)
+    return [(one.way.short, f"{one.per_cm * 2.54:.2f}", f"{one.per_cm:.2f}") for one in found]
 
 
 def _constants() -> Rows:

@@ -12,9 +12,11 @@ from clothwright.cloth import (
     firmness_bands,
     read_heddle,
     read_heddles,
+    read_threading,
     sett_wanted,
     sleyed_candidates,
     sleyings,
+    split_heddles,
     structure,
     structures,
     threadings,
@@ -101,7 +103,7 @@ def test_a_way_to_sley_puts_in_the_ends_it_says(way: object) -> None:
 
 def test_a_reed_reaches_the_setts_between() -> None:
     """10 dents to the inch give 13 1/3 by 1-1-2, 15 by 1-2, 16 2/3 by 1-2-2, 25 by 2-3. By arithmetic."""
-    per_inch = {one.way.short: one.ends_per_cm * 2.54 for one in threadings([read_heddle("10/in reed")])}
+    per_inch = {one.way.short: one.per_cm * 2.54 for one in threadings([read_heddle("10/in reed")])}
     for order, expected in (("1-1-2", 40 / 3), ("1-2", 15), ("1-2-2", 50 / 3), ("2-3", 25), ("1-1-0", 20 / 3)):
         assert per_inch[order] == pytest.approx(expected)
 
@@ -109,7 +111,7 @@ def test_a_reed_reaches_the_setts_between() -> None:
 def test_a_rigid_heddle_doubles_and_halves() -> None:
     """Two ends in each place, or two heddles, give six to the cm from 30/10; every other slot one and a half."""
     ways = {one.way.short: one for one in threadings([read_heddle("30/10 cm")])}
-    assert {short: pytest.approx(one.ends_per_cm) for short, one in ways.items()} == {
+    assert {short: pytest.approx(one.per_cm) for short, one in ways.items()} == {
         "1": 3.0,
         "2": 6.0,
         "1 in 2 heddles": 6.0,
@@ -191,3 +193,87 @@ def test_wanting_the_middling_firmness_is_wanting_what_the_wraps_advise(thicknes
     """Half the wraps is 0.7 of the closest sett, so a band round 0.7 asks for much the same."""
     sewing = next(band for band in firmness_bands() if band.name == "sewing cloth")
     assert sett_wanted(thickness, of, sewing) == pytest.approx(sett_wanted(thickness, of), rel=0.05)
+
+
+@pytest.mark.parametrize(
+    ("typed", "ends_per_inch", "words"),
+    [
+        ("12/in reed, 1-2", 18, "one, two, by turns"),
+        ("12/in reed, 1-2-1-2", 18, "one, two, by turns"),
+        ("10/in reed, 1-1-2", 40 / 3, "one, one, two"),
+        ("10/in reed, 1-3", 20, "1, 3 ends in one place after the other"),
+        ("7.5/in, 1 in 2 heddles", 15, "two such heddles"),
+        ("7,5/in, 1 in two heddles", 15, "two such heddles"),
+        ("7.5/in, 2", 15, "each pair weaves as one"),
+        ("8/in, 1-1-0-0", 4, "every other slot"),
+        ("7.5/in", 7.5, "one end in each slot and each hole"),
+        ("70 Stockport", 70, "as its number says"),
+    ],
+)
+def test_a_heddle_is_typed_with_the_order_it_is_sleyed_in(typed: str, ends_per_inch: float, words: str) -> None:
+    """Ends per inch are dents per inch times ends per dent on average: by arithmetic. The text stays as typed."""
+    sley = read_threading(typed)
+    assert sley.per_cm * 2.54 == pytest.approx(ends_per_inch)
+    assert words in sley.way.words
+    assert str(sley) == typed
+    assert read_threading(sley.named).way == sley.way
+
+
+@given(st.sampled_from(["30/10 cm", "7.5/in", "12/in reed", "70 Stockport", "30/10 cm for 20 cm + 40/10 cm for 10 cm"]))
+def test_what_the_sett_command_names_can_be_typed(printed: str) -> None:
+    """Every way of the table, as a candidate is named, reads back as itself."""
+    for one in threadings([read_heddle(printed)]):
+        again = read_threading(one.named)
+        assert (again.heddle, again.way) == (one.heddle, one.way)
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"),
+    [
+        ("12/in reed, 0-0", "fills some place"),
+        ("12/in reed, 99", "cannot be sleyed"),
+        ("12/in reed, 1 in 2 heddles", "a reed stands alone"),
+        ("70 Stockport, 1-2", "its number says how it is filled"),
+        ("30/10 cm, 1 in 0 heddles", "cannot be sleyed"),
+        ("30, 1-2", "30"),
+        ("3.0 to 3.4/cm", "one sett"),
+    ],
+)
+def test_an_order_that_cannot_be_sleyed_is_refused(typed: str, why: str) -> None:
+    """One sentence, with a form that is accepted."""
+    with pytest.raises(QuantityError, match=why):
+        read_threading(typed)
+
+
+def test_the_reed_of_a_loom_with_shafts_parts_its_ends() -> None:
+    """Two ends in a dent are lifted apart by the shafts; two in a slot of a rigid heddle are lifted as one."""
+    typed = read_threading("12/in, 2")
+    assert typed.way.as_one
+    assert typed.ends_together == 2
+    in_reed = typed.in_shafts
+    assert not in_reed.way.as_one
+    assert in_reed.ends_together == 1
+    assert in_reed.per_cm == typed.per_cm
+    assert read_threading("12/in rigid heddle, 2").in_shafts.way.as_one
+    with pytest.raises(ValueError, match="a reed stands alone"):
+        _ = read_threading("12/in, 1 in 2 heddles").in_shafts
+
+
+def test_a_list_of_heddles_keeps_each_with_its_order() -> None:
+    """A comma before an order does not part two heddles; semicolons always do, and so do other commas."""
+    typed = "30; 12/in reed, 1-2; 25/10 cm, 1 in 2 heddles, 40/10 cm, 7,5/in, 30/10 cm, 2"
+    assert split_heddles(typed) == [
+        "30",
+        "12/in reed, 1-2",
+        "25/10 cm, 1 in 2 heddles",
+        "40/10 cm",
+        "7,5/in",
+        "30/10 cm, 2",
+    ]
+    assert split_heddles("30, 40\n50") == ["30", "40", "50"]
+
+
+def test_to_compare_setts_the_order_is_left_out() -> None:
+    """Nothing typed is dropped in silence: every way is compared, so an order is refused with the heddle's own text."""
+    with pytest.raises(QuantityError, match="leave the order out; write it as 12/in reed"):
+        read_heddles(["30/10 cm, 12/in reed, 1-2"])

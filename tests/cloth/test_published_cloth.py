@@ -223,3 +223,12 @@ def test_taylor_reads_below_threads_that_wave_alike() -> None:
     fitted = 9 / 16 * ((warp + weft) / 2 / (25.4 / 60)) ** 2
     assert (round(fitted, 3), round(alike, 3)) == (0.072, 0.068)
     assert taylor_take_up(60, 40, "medium") < alike
+
+
+def test_plain_weave_takes_up_most_and_satin_least() -> None:
+    """80 fabrics of one yarn: plain highest, twill between, satin lowest. M. Y. Ali and M. G. Robbani, BUFT J., abstract at
+    https://buft.edu.bd/BJFT/104
+    """
+    for side in ("crossing_share", "warp_crossing_share"):
+        plain, twill, satin = (getattr(structure(name), side) for name in ("plain", "twill 2/2", "satin 5"))
+        assert plain > twill > satin

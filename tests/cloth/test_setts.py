@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from clothwright.cloth import (
     Structure,
+    Thickness,
     candidates,
     closest_sett,
     cloth_cover,
@@ -20,6 +21,7 @@ from clothwright.cloth import (
     firmness_named,
     grams_per_m2,
     mixed_wraps,
+    read_threading,
     reed_system,
     reed_systems,
     sett_from_both_wraps,
@@ -75,11 +77,15 @@ def test_the_bands_of_firmness_meet_and_each_share_has_a_word() -> None:
     assert firmness(1000.0) == bands[-1].name
 
 
-@given(st.dictionaries(st.text("0123456789/", min_size=1), st.floats(1, 20), min_size=1), st.floats(1, 20))
-def test_heddles_come_nearest_first_and_none_is_lost(heddles: dict[str, float], advised: float) -> None:
+@given(st.sets(st.integers(5, 200), min_size=1, max_size=9), st.floats(1, 20))
+def test_heddles_come_nearest_first_and_none_is_lost(printed: set[int], advised: float) -> None:
     """Every heddle owned is a candidate; nearness is by ratio, so 3 for 6 is as far as 12 for 6."""
-    found = candidates(heddles, advised, 2 * advised)
-    assert {one.heddle: one.ends_per_cm for one in found} == heddles
+    owned = [read_threading(f"{per_10_cm}/10 cm") for per_10_cm in printed]
+    thickness = Thickness(2 * advised, 2 * advised, 4 * advised, 4 * advised)
+    pairs = candidates(owned, thickness, structure("plain"))
+    assert {heddle for heddle, _ in pairs} == set(owned)
+    found = [one for _, one in pairs]
+    assert sorted(one.ends_per_cm for one in found) == pytest.approx(sorted(number / 10 for number in printed))
     away = [max(one.against_advice, 1 / one.against_advice) for one in found]
     assert away == pytest.approx(sorted(away), rel=1e-12)
     for one in found:

@@ -113,3 +113,31 @@ def test_a_misread_scale_is_questioned() -> None:
     questioned = stock_belief((lot,)).questioned
     assert len(questioned) == 1
     assert questioned[0].spreads > 3
+
+
+COUNTED = replace(LABEL, typed="8/2 cotton", leaves_out_folding=True)
+
+
+def test_a_bare_folded_count_has_fewer_metres_than_its_strands_and_a_wider_spread() -> None:
+    """Folding takes up 2 to 8 % of the strands' tex (from memory of the trade): the metres lie lower and less surely."""
+    measured = Lot("cone", (Ball(500.0, 0.29),), (LABEL,), made="mill")
+    counted = replace(measured, grist=(COUNTED,))
+    sure, unsure = metres(measured), metres(counted)
+    assert 1.03 < sure.expected / unsure.expected < 1.07
+    assert width(unsure) / unsure.expected > 1.1 * width(sure) / sure.expected
+    assert counted.folding_left_out == ("8/2 cotton",)
+
+
+def test_a_ball_weighed_for_itself_is_not_taken_up_by_its_count() -> None:
+    """What ten metres weigh has the folding in it; the lot's bare count moves that reading by its noise only."""
+    ball = Ball(500.0, 0.29, grist=weighed(100, 15.4, step_g=0.1))
+    alone, beside = Lot("cone", (ball,), made="mill"), Lot("cone", (ball,), (COUNTED,), made="mill")
+    assert metres(beside).expected == pytest.approx(metres(alone).expected, rel=0.015)
+    assert beside.folding_left_out == ()
+
+
+def test_by_hand_a_folded_count_stands_as_typed_and_its_low_end_is_folded() -> None:
+    """500 g of 6.77 m/g are 3,385 m as a calculator says; 8 % more tex would leave 3,134 m."""
+    by_hand = Lot("cone", (Ball(500.0, 0.29),), (COUNTED,), made="mill").metres_by_hand()
+    assert by_hand.expected == by_hand.high == pytest.approx(3385)
+    assert by_hand.low == pytest.approx(3385 / 1.08)

@@ -103,9 +103,12 @@ def test_where_a_yarn_is_used_is_told_by_its_name_in_the_projects_on_the_table(y
 
 def test_the_same_yarn_is_kept_once_also_when_it_was_put_away(yarn: OnHand) -> None:
     on_hand.put_away(yarn)
-    rows = [("line 2", SLATE), ("line 3", SLATE | {"fibre": "wool"}), ("line 4", SLATE | {"fibre": "wool"})]
+    rows = [("line 2", {"yarn": [SLATE]}), *(2 * [("line 3", {"yarn": [SLATE | {"fibre": "wool"}]})])]
     assert on_hand.add_each(Kept.YARN, rows) == (1, 2)
     assert OnHand.objects.count() == 2
+    with_core = {"yarn": [SLATE], "core": [{"name": "tall cone", "weight": "25 g"}]}
+    assert on_hand.add_each(Kept.YARN, [("line 5", with_core), ("line 6", with_core)]) == (1, 1)
+    assert any(on_hand.head(one).tree == {"units": "metric"} | with_core for one in on_hand.listed(Kept.YARN))
 
 
 def test_a_project_takes_the_cores_and_winders_of_a_yarn_that_it_has_not_yet() -> None:

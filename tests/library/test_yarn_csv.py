@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
-from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, read_yarn_table, yarn_table
+from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, kept_tree, read_yarn_table, row_of, yarn_table
 from clothwright.project import ProblemsFound
 
 HEAD = "name,fibre,made,plies,use,replaceable,grist,weighings,balls"
@@ -22,7 +22,8 @@ def test_the_filled_example_reads_back_as_it_was_and_uses_every_column() -> None
     found = read_yarn_table(yarn_table(EXAMPLE).encode())
     assert found.bad == ()
     assert [tree for _, tree in found.yarns] == list(EXAMPLE)
-    named = {column for tree in EXAMPLE for column in tree} | {"weighings"}
+    beside = {"core": "cores", "winder": "winders"}
+    named = {beside.get(column, column) for tree in EXAMPLE for column in tree} | {"weighings"}
     assert named == set(COLUMNS)
 
 
@@ -125,6 +126,55 @@ BALLS = st.one_of(
     st.fixed_dictionaries({"gross": st.just("1 kg"), "core": GRAMS}),
     st.fixed_dictionaries({"length": st.just("85 m"), "grist": st.just("2/17 Nm")}),
 )
+TOOL_NAMES = NAMES.map(lambda name: f"a {name}")
+SEEN = st.sampled_from(["passes freely", "rubs", "sticks"])
+TRIALS = st.fixed_dictionaries(
+    {"hole": SEEN},
+    optional={
+        "heddle": st.sampled_from(["30/10 cm", "12/in reed, 1-2"]),
+        "slot": SEEN,
+        "rub_strokes": st.integers(1, 99),
+        "rub": st.sampled_from(["unchanged", "fuzzes", "breaks"]),
+        "tension_overnight": st.sampled_from(["holds", "stretches"]),
+        "knot": st.sampled_from(["passes", "catches"]),
+    },
+)
+TESTS = st.sampled_from(
+    [
+        {"before": "100 m", "after": "82 m"},
+        {"before": "3.1 g", "after": "3.4 g", "of": "10 m"},
+        {"before": '20"', "after": "19 in"},
+    ]
+)
+TOOL_LISTS = st.fixed_dictionaries(
+    {},
+    optional={
+        "core": st.lists(
+            st.fixed_dictionaries({"name": TOOL_NAMES, "weight": GRAMS}),
+            min_size=1,
+            max_size=3,
+            unique_by=lambda one: one["name"],
+        ),
+        "winder": st.lists(
+            st.fixed_dictionaries(
+                {"name": TOOL_NAMES, "nominal": st.just("1.5 m")}, optional={"turns": st.integers(1, 99)}
+            ).map(lambda one: one | ({"measured": "14.8 m"} if "turns" in one else {})),
+            min_size=1,
+            max_size=2,
+            unique_by=lambda one: one["name"],
+        ),
+    },
+)
+
+
+def with_balls_on_them(yarn: dict[str, Any]) -> dict[str, Any]:
+    """The yarn with a ball on each of its cores, and one wound on each of its winders."""
+    on_cores = [{"gross": "2 kg", "core": core["name"]} for core in yarn.get("core", [])]
+    wound = [{"length": f"48 turns of {one['name']}"} for one in yarn.get("winder", [])]
+    balls = [*yarn.get("balls", []), *on_cores, *wound]
+    return yarn | ({"balls": balls} if balls else {})
+
+
 YARNS = st.fixed_dictionaries(
     {"name": NAMES},
     optional={
@@ -134,15 +184,53 @@ YARNS = st.fixed_dictionaries(
         "replaceable": st.booleans(),
         "grist": st.sampled_from(["310 m/100 g", [{"length": "10 m", "weight": "3.1 g"}]]),
         "balls": st.lists(BALLS, min_size=1, max_size=3),
+        "wash_test": TESTS,
+        "heddle_trial": TRIALS,
     },
 )
 
 
-@given(st.lists(YARNS, max_size=5))
+@given(st.lists(st.builds(lambda yarn, tools: with_balls_on_them(yarn | tools), YARNS, TOOL_LISTS), max_size=4))
+@example([with_balls_on_them({"name": "kelp", "core": [{"name": "a gross; “tall” = net", "weight": "6 g"}]})])
+@example([with_balls_on_them({"name": "kelp", "winder": [{"name": "measured turns; 2”", "nominal": "2 m"}]})])
 def test_any_yarns_written_as_a_table_read_back_the_same(yarns: list[dict[str, Any]]) -> None:
     found = read_yarn_table(yarn_table(yarns).encode())
     assert found.bad == ()
     assert [tree for _, tree in found.yarns] == yarns
+
+
+@pytest.mark.parametrize(
+    ("column", "cell", "told"),
+    [
+        ("wash_test", "100 m", "became"),
+        ("wash_test", "100 m became", "became"),
+        ("wash_test", "100 m became 3 g", "cannot be compared"),
+        ("wash_test", "82 m became 100 m", "swapped"),
+        ("heddle_trial", "hole sings", "passes freely"),
+        ("heddle_trial", "hole rubs; hole sticks", "slot passes freely"),
+        ("heddle_trial", "door rubs", "slot passes freely"),
+        ("heddle_trial", "strokes some; rub fuzzes", "whole number"),
+        ("cores", "tall cone 18 g", "tall cone = 18 g"),
+        ("cores", "tall cone = heavy", "112 g"),
+        ("winders", "niddy-noddy 1.5 m", "how long is a turn"),
+        ("winders", "nominal 1.5 m", "niddy-noddy nominal"),
+        ("winders", "niddy-noddy turns 10 nominal 1 m", "turns measured what"),
+        ("balls", "gross 118 g core tall cone", "no core has that name"),
+    ],
+)
+def test_a_bad_test_trial_or_tool_is_told_of_in_its_column(column: str, cell: str, told: str) -> None:
+    found = read_yarn_table(table("good,", f'kelp,"{cell}"', head=f"name,{column}"))
+    assert [tree["name"] for _, tree in found.yarns] == ["good"]
+    assert [(one.line, one.column) for one in found.bad] == [(3, column)]
+    assert told in found.bad[0].accepted
+
+
+def test_the_tools_of_a_row_are_kept_beside_its_yarn() -> None:
+    """As the shelf keeps a yarn typed on its page: the yarn in one list, its cores and winders in theirs."""
+    kept = [kept_tree(row) for row in EXAMPLE]
+    assert kept[1]["core"] == [{"name": "tall cone", "weight": "25 g"}]
+    assert "core" not in kept[1]["yarn"][0]
+    assert [row_of(tree) for tree in kept] == list(EXAMPLE)
 
 
 @pytest.mark.parametrize("odd", [{"balls": "wool"}, {"grist": 3}, {"balls": [7]}, {"name": None}, {"grist": [None]}])

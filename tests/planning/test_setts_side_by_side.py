@@ -273,8 +273,8 @@ def test_a_project_is_compared_as_it_is_planned() -> None:
     answer = compare_setts(sett_question(project, yarns(project)))
     planned = sett_candidates(project, yarns(project))
     side_by_side = [one for one, _ in answer.candidates if one.usual]
-    assert [one.heddle for one in side_by_side] == [one.heddle for one in planned]
-    for one, other in zip(side_by_side, planned, strict=True):
+    assert [one.heddle for one in side_by_side] == [heddle.name for heddle, _ in planned]
+    for one, (_, other) in zip(side_by_side, planned, strict=True):
         assert one.share_of_closest == pytest.approx(other.share_of_closest)
         assert one.firmness == other.firmness
     assert {led.for_width_cm for _, led in answer.candidates} == {44.0}
@@ -315,3 +315,12 @@ def test_every_name_of_the_room_is_what_its_file_holds() -> None:
         assert callable(getattr(room, name)), name
     with pytest.raises(AttributeError, match="has no nothing"):
         room.nothing  # noqa: B018
+
+
+def test_two_ways_to_one_sett_are_not_called_opener_and_closer() -> None:
+    """Two ends in each place and two heddles both stand at 6 per cm from 30/10; they weave a half basket and plain."""
+    fine = Thickness(*(2 * (9.16,)), *(2 * (13.09,)))
+    answer = compare_setts(replace(QUESTION, thickness=fine, heddles=read_heddles(["30/10 cm"])))
+    assert [one.order for one in answer.sample] == ["2", "1 in 2 heddles"]
+    assert any("half basket, ends in pairs, and plain" in sentence for sentence in answer.advice)
+    assert not any("opener" in sentence for sentence in answer.advice)

@@ -11,7 +11,10 @@ from typing import Any
 import pytest
 from sheets.printed import Drawn, paths, reader, text_of
 
+from clothwright.planning.job import sett_question
+from clothwright.planning.setts import compare_setts
 from clothwright.project import ProblemsFound, Project, read_project
+from clothwright.project.domain import yarns
 from clothwright.sheets import measuring_sheet_pdf, sett_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_data, weighings_sum, wraps_sum
 from clothwright.sheets.sett_sheet import sett_data
@@ -164,7 +167,7 @@ def test_the_sums_of_the_filled_sheets_are_printed() -> None:
     for words in ("353.6 + 328.4 + 85 = 767 m", "10 m ÷ 3.1667 g = 3.1579 m/g", "6.77 m/g = 6.77 m/g", "5.91 15"):
         assert words in said
     said = text_of(sheet("finding-sett", filled=True))
-    for words in ("5.91 wraps per cm × 0.5 (plain) = 2.96 ends per cm", "44 cm finished ÷ 0.9 = 48.9 cm"):
+    for words in ("5.906 wraps per cm × 0.5 (plain) = 2.95 ends per cm", "44 cm ÷ 0.900 = 48.89 cm"):
         assert words in said
 
 
@@ -180,16 +183,43 @@ def test_the_sums_of_the_sett_sheet_add_up() -> None:
             per_cm, by, said = re.match(r"([\d.]+) ÷ ([\d.]+) = (\d+)\u00a0%", row[3]).groups()  # type: ignore[union-attr]
             assert float(by) == closest
             assert float(per_cm) / closest == pytest.approx(int(said) / 100, abs=6e-3)
-        first, second, third = data["width_sums"]
-        finished, ratio, across = map(float, re.match(r"([\d.]+) cm finished ÷ ([\d.]+) = ([\d.]+)", first).groups())  # type: ignore[union-attr]
-        assert finished / ratio == pytest.approx(across, abs=0.06)
-        per_cm, raw, ends = map(
-            float, re.search(r"× ([\d.]+) per cm .*= ([\d.]+), up to pairs: (\d+)", second).groups()
+        sums = dict(line.split(": ", 1) for line in data["width_sums"])
+        finished, ratio, across = map(
+            float, re.match(r"([\d.]+) cm ÷ ([\d.]+) = ([\d.]+)", sums["Width in heddle needed"]).groups()
         )  # type: ignore[union-attr]
-        assert across * per_cm == pytest.approx(raw, abs=0.06)
-        assert raw <= ends < raw + 2.01
+        assert finished / ratio == pytest.approx(across, abs=6e-3)
+        across, per_cm, ends = map(
+            float, re.match(r"([\d.]+) cm × ([\d.]+) per cm .*= ([\d.]+)", sums["Ends"]).groups()
+        )  # type: ignore[union-attr]
+        assert across * per_cm - 0.05 <= ends < across * per_cm + 2.05
         assert ends % 2 == 0
-        assert third.startswith(f"{ends:g} ÷")
+        assert sums["Width in heddle"].startswith(f"{ends:g} ends ÷")
+
+
+def test_the_sett_sheet_prints_what_the_sett_command_answers() -> None:
+    """One computation: every candidate with its ends and its spreads, the sums of the first to sample, the advice."""
+    answer = compare_setts(sett_question(FILLED, yarns(FILLED)))
+    data, pictures = sett_data(FILLED)
+    assert [row[0] for row in data["leads"]] == [one.named for one, _ in answer.candidates]
+    assert [row[1] for row in data["leads"]] == [str(leads.ends) for _, leads in answer.candidates]
+    assert [row[5] for row in data["heddles"]] == [
+        "first" if one in answer.sample else "yes" if one.sample_this else "" for one, _ in answer.candidates
+    ]
+    assert all("–" in row[4] or " to " in row[4] for row in data["leads"])
+    assert [line.split(":")[0] for line in data["width_sums"]] == [
+        line.step for one, leads in answer.candidates if one == answer.sample[0] for line in leads.working
+    ]
+    assert data["advice"] == [*answer.advice, *answer.cautions]
+    assert pictures
+
+
+def test_a_weft_of_another_thickness_has_its_room_in_the_sums_of_the_sheet() -> None:
+    """1 ÷ (1 ÷ 6 + 1 ÷ 12) is 4 ends per cm in plain weave: by arithmetic; touching ones are 0.7 of as many."""
+    thick = {"name": "thick", "wraps": "6/cm", "use": "warp", "grist": "3 m/g", "balls": ["100 g"]}
+    fine = thick | {"name": "fine", "wraps": "12/cm", "use": "weft"}
+    data, _ = sett_data(read_project(TREE | {"yarn": [thick, fine]}))
+    assert data["wraps_sum"].startswith("1 ÷ (1 ÷ 6 + 1 ÷ 12) (plain) = 4 ends per cm")
+    assert data["closest_sums"][1].endswith("= 5.71 ends per cm at the closest")
 
 
 def test_a_blank_sheet_has_boxes_and_a_worked_example_and_nobodys_yarn() -> None:

@@ -12,7 +12,7 @@ import pytest
 from clothwright.cloth import Thickness, read_heddles, structure
 from clothwright.planning.setts import SettQuestion, compare_setts
 from clothwright.sheets import ShownSett, check_line_svg, sett_svg, shown_setts, worth_drawing
-from clothwright.sheets.setts import against_in_words, ends_for
+from clothwright.sheets.setts import against_in_words
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -101,13 +101,6 @@ def test_what_a_sett_leads_to_follows_from_the_width() -> None:
 
 def test_without_a_width_or_a_yarn_number_nothing_is_told_of_ends_or_weight() -> None:
     assert shown()["30/10 cm"].facts == ()
-
-
-@pytest.mark.parametrize(
-    ("width", "per_cm", "ends"), [(50.0, 3.0, 150), (49.4, 3.0, 150), (50.1, 3.0, 152), (20, 0.1, 2)]
-)
-def test_ends_are_rounded_up_to_pairs(width: float, per_cm: float, ends: int) -> None:
-    assert ends_for(width, per_cm) == ends
 
 
 def test_how_far_from_the_advice_is_said_in_words() -> None:

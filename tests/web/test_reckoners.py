@@ -7,8 +7,11 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from django.test import Client
 
+from clothwright.cli.setts import compared
 from clothwright.library import on_hand
 from clothwright.library.on_hand import Kept
+from clothwright.planning.setts import compare_setts
+from clothwright.web import setts as asking
 from clothwright.web.yarn_numbers import MOST_YARNS, shown_yarn, shown_yarns
 
 pytestmark = pytest.mark.django_db
@@ -159,9 +162,69 @@ def test_without_heddles_those_commonly_sold_are_compared(client: Client) -> Non
     assert "8/2 cotton" in html
 
 
+def test_a_pattern_is_carried_over_on_the_page_as_by_the_command(client: Client) -> None:
+    """160 ends at 8 to the inch on 30/10 cm are 53.3 cm: by arithmetic."""
+    html = text(
+        client, "/sett/", like="8/in", ends="160", width="18 in", ratio="18/20", heddles="30/10 cm", units="metric"
+    )
+    assert "160 ends would be 53.3 cm in this heddle" in html
+    assert "as a pattern set at 8/in" in html
+
+
+def test_a_loom_whose_heddles_say_how_they_are_sleyed_is_compared_in_every_way(client: Client) -> None:
+    owned = WINDOW | {"heddles": ["12/in reed, 1-2", "25/10 cm, 1 in 2 heddles"]}
+    loom = on_hand.add(Kept.LOOM, on_hand.tree_of(Kept.LOOM, owned), "x")
+    html = text(client, "/sett/", wraps="24/in", loom=str(loom.pk))
+    assert '<th scope="row">12/in reed</th>' in html
+    assert "25/10 cm, 1 in 2 heddles" in html
+
+
+def test_firmness_and_finish_decide_on_the_page_as_by_the_command(client: Client) -> None:
+    """The same question, asked through either door, has the same answer."""
+    asked = {
+        "wraps": "15/in",
+        "heddles": "30/10 cm; 40/10 cm",
+        "firmness": "jacket cloth",
+        "finish": "machine, tumbled",
+        "fibre": "wool",
+    }
+    form = asking.asked_tree(asked, asking.field_table([], []))
+    question, _ = asking.asked(form)
+    command = compared(
+        wraps="15/in",
+        heddles=["30/10 cm", "40/10 cm"],
+        firmness_text="jacket cloth",
+        finish="machine, tumbled",
+        fibre="wool",
+    )
+    assert compare_setts(question).as_json() == command.as_json()
+    assert 'option value="jacket cloth" selected' in text(client, "/sett/", **asked)
+
+
+def test_both_yarns_wrapped_together_give_the_plain_sett(client: Client) -> None:
+    """A warp of 12 wraps to the inch that counts 8 with the weft between is set at 8 in plain weave: by arithmetic."""
+    html = text(
+        client, "/sett/", wraps="12/in", together="8/in", wraps_taken="over 2 in, just touching", units="imperial"
+    )
+    assert "about <strong>8 per in" in html
+
+
+def test_a_folded_count_has_its_folding_told_in_the_working(client: Client) -> None:
+    html = text(client, "/sett/", number="8/2 cotton", heddles="50/10 cm")
+    assert "folding takes up 2% to 8%" in html
+    assert "folding takes up" not in text(client, "/sett/", number="8/2 cotton; R 150 tex", heddles="50/10 cm")
+
+
 @pytest.mark.parametrize(
     ("asked", "field", "sentence"),
     [
+        ({"wraps": "15/in", "ends": "some"}, "ends", "how many ends"),
+        ({"wraps": "15/in", "ends": "0"}, "ends", "how many ends"),
+        ({"wraps": "15/in", "firmness": "floppy"}, "firmness", "no such band"),
+        ({"wraps": "8/in", "together": "8/in"}, "together", "no closer"),
+        ({"like": "8/in", "weft_wraps": "8/in"}, "weft_wraps", "leave them out"),
+        ({"like": "eight"}, "like", "“eight”"),
+        ({"wraps": "15/in", "wraps_taken": "nicely"}, "wraps_taken", "how the wraps were counted"),
         ({"wraps": "15"}, "", ""),
         ({"wraps": "many"}, "wraps", "“many”"),
         ({"number": "2/40"}, "number", "system"),

@@ -17,11 +17,13 @@ from clothwright.yarn import (
     fold_to_single,
     folded,
     in_every_system,
+    leaves_out_folding,
     read_yarn,
     side_by_side,
     single_to_fold,
     singles,
     with_take_up,
+    yarn_notes,
 )
 
 #: Single to fold, fold to single. From memory of ISO 1139:1973; ISO 1139:2025 keeps both orders
@@ -212,3 +214,25 @@ def test_a_weight_for_a_length_without_figures_is_a_question() -> None:
     """6 oz/yd is how cloth is sold by weight."""
     with pytest.raises(QuantityError, match="a yarn or a cloth"):
         read_yarn("6 oz/yd")
+
+
+@pytest.mark.parametrize(
+    "text", ["8/2 cotton", "34 tex x 2", "60s cotton + 40s cotton", "2/17 Nm", "40s spun silk x 2"]
+)
+def test_a_folded_count_leaves_out_what_folding_took_up(text: str) -> None:
+    """Plying contracts, so that 2/80s is really a little coarser than 40s: C. P. Brooks, Cotton Manufacturing."""
+    assert read_yarn(text).leaves_out_folding
+    assert leaves_out_folding(text)
+    assert "Folding take-up is not in these numbers" in " ".join(yarn_notes(read_yarn(text)))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("34 tex x 2; R 69.3 tex", "R 69.3 tex Z 400 / 2 S 600; 34 tex", "R 74 tex / 2", "R 74 tex"),
+        *("40/2 spun silk", "34 tex", "310 m/100 g", "310 m/100 g ± 3 %", "no yarn"),
+    ],
+)
+def test_a_number_of_the_whole_yarn_has_what_folding_took_up(text: str) -> None:
+    """R is the resultant as measured (ISO 1139), and English spun silk counts the finished yarn (Dooley, 1910)."""
+    assert not leaves_out_folding(text)

@@ -13,6 +13,7 @@ from clothwright.measure import GRAMS_PER_POUND, Length, QuantityError, ThreadsP
 from clothwright.yarn import (
     RULER_WRAPS_PER_DIAMETER,
     DiameterRule,
+    diameter_rule,
     diameter_rules,
     in_every_system,
     missing_strand,
@@ -89,6 +90,7 @@ THICKNESSES: dict[str, Callable[..., float]] = {
     "diameter_ratio": lambda rule, one, other: _per_inch(rule, other) / _per_inch(rule, one),
     "per_cm_of_root": lambda rule: _per_inch(rule, "1 m/1 kg") / 2.54,
     "k": lambda rule: _per_inch(rule, "1 yd/lb"),
+    "k_of_fibre": lambda fibre, made: diameter_rule(fibre, made).k,
     "diameter_cm": lambda rule, yarn: 2.54 / _per_inch(rule, yarn),
     "cm3_per_g": lambda rule: math.pi / 4 * (2.54 / _per_inch(rule, "1 m/g")) ** 2 * 100,
     "cm3_per_g_by_k": lambda k: _cm3_per_g(_by_k(k)),

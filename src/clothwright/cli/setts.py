@@ -2,34 +2,36 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Never, TypeVar
 
 from clothwright.cloth import (
     Structure,
-    Thickness,
     Wraps,
     firmness_named,
     read_heddles,
     read_wraps,
-    read_wraps_taken,
-    sett_wrapped_together,
     structure,
     usual_heddles,
 )
 from clothwright.evidence import fibre_group
-from clothwright.measure import CM_PER_INCH, Interval, Length, QuantityError, Ratio, Rung, ThreadsPerLength
-from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, taken_line
+from clothwright.measure import CM_PER_INCH, Interval, Length, QuantityError, Ratio, ThreadsPerLength
+from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts
+from clothwright.planning.thickness_told import (
+    ThicknessTold,
+    by_number,
+    by_pattern,
+    by_wrapping_together,
+    by_wraps,
+    tex_with_folding,
+)
 from clothwright.planning.working import WorkingLine
 from clothwright.yarn import (
-    RULER_WRAPS_PER_DIAMETER,
     DiameterRule,
     YarnNumber,
     diameter_rule,
     read_yarn,
-    ruler_wraps_per_cm,
 )
 
 if TYPE_CHECKING:
@@ -86,6 +88,8 @@ def compared(
         wraps, warp_wraps, weft_wraps, together_wraps, like, wraps_taken, yarn, weft, diameter_rule(fibre, "mill"), of
     )
     thickness, told = _thickness(given)
+    warp_tex, lines = _tex(yarn_text, yarn)
+    weft_tex, more = _tex(weft_yarn, weft) if weft_yarn else (warp_tex, ())
     return compare_setts(
         SettQuestion(
             structure=of,
@@ -93,17 +97,21 @@ def compared(
             heddles=owned or read_heddles(usual_heddles()),
             fibre=fibre,
             finish=finish,
-            warp_tex=yarn.tex if yarn else None,
-            weft_tex=weft.tex if weft else None,
+            warp_tex=warp_tex,
+            weft_tex=weft_tex,
             wanted=_or_wrong("firmness", lambda: firmness_named(firmness_text)) if firmness_text else None,
             finished_width_cm=_some_length(width),
             loom_cm=_some_length(loom_width),
             width_ratio=Ratio.read(width_ratio).expected if width_ratio else None,
             pattern_ends=ends,
-            told=told,
+            told=(*told, *lines, *more),
             other_ways=bool(owned),
         )
     )
+
+
+def _tex(text: str | None, yarn: YarnNumber | None) -> tuple[float | None, tuple[WorkingLine, ...]]:
+    return tex_with_folding(text or "", yarn.tex, yarn.leaves_out_folding) if yarn else (None, ())
 
 
 def _or_wrong(field: str, read: Callable[[], _T]) -> _T:
@@ -135,18 +143,31 @@ def _some_length(text: str | None) -> float | None:
     return length.cm
 
 
-def _thickness(given: _Given) -> tuple[Thickness, tuple[WorkingLine, ...]]:
+def _thickness(given: _Given) -> ThicknessTold:
     """Warp and weft on both scales, and how they were come by."""
     _one_way_only(given)
+    taken, alone = given.wraps_taken, read_wraps(given.warp_wraps) if given.warp_wraps else None
     if given.like:
-        return _as_pattern(given, ThreadsPerLength.read(given.like))
+        return by_pattern(ThreadsPerLength.read(given.like), given.weave)
     if given.together_wraps:
-        return _together(given)
-    if counted := given.wraps or given.warp_wraps:
-        warp = read_wraps(counted)
+        return _together(given, alone)
+    numbers = (given.yarn, given.weft_yarn) if given.yarn and given.weft_yarn else None
+    if given.wraps or alone:
+        warp = read_wraps(given.wraps) if given.wraps else alone
+        assert warp is not None  # one of the two came
         weft = read_wraps(given.weft_wraps) if given.weft_wraps else None
-        return _counted(given, warp, weft)
-    return _numbered(given)
+        return by_wraps(warp, weft, taken=taken, numbers=numbers, rule=given.rule)
+    assert numbers is not None  # asked before
+    return by_number(*numbers, given.rule)
+
+
+def _together(given: _Given, alone: Wraps | None) -> ThicknessTold:
+    try:
+        return by_wrapping_together(read_wraps(given.together_wraps or ""), alone, taken=given.wraps_taken)
+    except QuantityError:
+        raise
+    except ValueError as error:
+        _wrong(f"{error}: {given.warp_wraps} alone, {given.together_wraps} together; count again", "together-wraps")
 
 
 def _one_way_only(given: _Given) -> None:
@@ -165,88 +186,6 @@ def _one_way_only(given: _Given) -> None:
         _wrong("--weft-wraps came alone; give --warp-wraps with it")
     if given.weft_wraps and given.together_wraps:
         _wrong("--together-wraps and --weft-wraps came; the weft's own wraps follow from the two together")
-
-
-def _counted(given: _Given, warp: Wraps, weft: Wraps | None) -> tuple[Thickness, tuple[WorkingLine, ...]]:
-    """From wraps as counted; the calculated diameters are reckoned from them, so that one hand's wrapping decides both."""
-    weft_wraps = weft.per_cm if weft else _weft_by_number(given, warp.per_cm)
-    lines = [_line("Wraps of the warp", warp.sum, warp.per_cm, "counted on a ruler")]
-    if weft:
-        lines.append(_line("Wraps of the weft", weft.sum, weft.per_cm, "counted on a ruler"))
-    lines += _taken_lines(given, warp.per_cm)
-    lines.append(_touching_line(warp.per_cm))
-    if given.yarn:
-        calculated = given.rule.diameters_per_cm(given.yarn.m_per_g)
-        said = f"k {given.rule.k:g} by the yarn's number: another scale, shown to compare"
-        lines.append(_line("Diameters calculated", said, calculated, given.rule.name))
-    return _of_wraps(warp.per_cm, weft_wraps), tuple(lines)
-
-
-def _weft_by_number(given: _Given, warp_wraps: float) -> float:
-    """The weft's wraps where only its number differs: as much finer or thicker as its diameter is."""
-    if not (given.yarn and given.weft_yarn):
-        return warp_wraps
-    return warp_wraps * math.sqrt(given.weft_yarn.m_per_g / given.yarn.m_per_g)
-
-
-def _of_wraps(warp: float, weft: float) -> Thickness:
-    return Thickness(warp, weft, warp / RULER_WRAPS_PER_DIAMETER, weft / RULER_WRAPS_PER_DIAMETER)
-
-
-def _together(given: _Given) -> tuple[Thickness, tuple[WorkingLine, ...]]:
-    """From both yarns wrapped together: the weft's room is what the warp's own leaves."""
-    both = read_wraps(given.together_wraps or "")
-    alone = read_wraps(given.warp_wraps).per_cm if given.warp_wraps else 2 * both.per_cm
-    try:
-        sett = sett_wrapped_together(both.per_cm, structure("plain"), alone)
-    except ValueError as error:
-        _wrong(f"{error}: {given.warp_wraps} alone, {given.together_wraps} together; count again", "together-wraps")
-    how = "counted" if given.warp_wraps else "not counted: the two taken as alike"
-    lines = [
-        _line("Warp wraps with the weft between", both.sum, sett, "counted; it is the plain sett itself"),
-        _line("Wraps of the warp alone", f"{alone:.2f} per cm", alone, how),
-        *_taken_lines(given, both.per_cm),
-        _touching_line(alone),
-    ]
-    return _of_wraps(alone, 1 / (1 / both.per_cm - 1 / alone)), tuple(lines)
-
-
-def _as_pattern(given: _Given, sett: ThreadsPerLength) -> tuple[Thickness, tuple[WorkingLine, ...]]:
-    """From a pattern's sett, taken as what its yarn's wraps advise for the structure."""
-    wraps = sett.per_cm / given.weave.wraps_share
-    said = f"{sett} is {sett.per_cm:.2f} per cm; ÷ {given.weave.wraps_share:.2f}"
-    return _of_wraps(wraps, wraps), (_line("Wraps that a pattern's sett implies", said, wraps, "as the pattern says"),)
-
-
-def _numbered(given: _Given) -> tuple[Thickness, tuple[WorkingLine, ...]]:
-    """From the yarns' numbers: diameters calculated, ruler wraps to be expected of them."""
-    assert given.yarn is not None  # asked before
-    assert given.weft_yarn is not None
-    warp, weft = given.yarn.m_per_g, given.weft_yarn.m_per_g
-    touching = given.rule.diameters_per_cm(warp)
-    said = f"k {given.rule.k:g} × √({warp * 1000:.0f} m/kg), in cm"
-    expected = ruler_wraps_per_cm(warp, given.rule)
-    said_wraps = f"{touching:.2f} × {RULER_WRAPS_PER_DIAMETER:g}; count them, a lofty yarn wraps far fewer"
-    lines = (
-        _line("Diameters calculated", said, touching, given.rule.name),
-        _line("Ruler wraps to expect", said_wraps, expected, "a teacher's rule"),
-    )
-    found = Thickness(expected, ruler_wraps_per_cm(weft, given.rule), touching, given.rule.diameters_per_cm(weft))
-    return found, lines
-
-
-def _touching_line(wraps: float) -> WorkingLine:
-    said = f"{wraps:.2f} ÷ {RULER_WRAPS_PER_DIAMETER:g}"
-    return _line("Diameters reckoned from the wraps", said, wraps / RULER_WRAPS_PER_DIAMETER, "a teacher's rule")
-
-
-def _taken_lines(given: _Given, per_cm: float) -> list[WorkingLine]:
-    """How the wraps were taken, where it was said."""
-    return [taken_line(read_wraps_taken(given.wraps_taken), per_cm)] if given.wraps_taken else []
-
-
-def _line(step: str, said: str, value: float, source: str) -> WorkingLine:
-    return WorkingLine(step, said, round(value, 2), "per cm", Rung.RULE_OF_THUMB, source)
 
 
 def show_sett(answer: SettAnswer) -> None:

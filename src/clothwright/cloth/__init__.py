@@ -16,7 +16,10 @@ from clothwright.cloth.heddles import (
     Threading,
     read_heddle,
     read_heddles,
+    read_threading,
+    sleyed,
     sleyings,
+    split_heddles,
     threadings,
 )
 from clothwright.cloth.mass import grams_per_m2
@@ -36,6 +39,7 @@ from clothwright.cloth.peirce import (
 from clothwright.cloth.reeds import ReedSystem, reed_system, reed_systems
 from clothwright.cloth.requirements import grams, grams_per_m2_of_lengths, taylor_take_up, warp_metres, weft_metres
 from clothwright.cloth.sett import (
+    DISTINCT,
     NEAR,
     Firmness,
     SectionCandidate,
@@ -55,12 +59,14 @@ from clothwright.cloth.sett import (
     sleyed_candidates,
     usual_heddles,
     worth_sampling,
+    woven_when_sleyed,
 )
 from clothwright.cloth.structure import Structure, structure, structures
 from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_words, weights
 from clothwright.cloth.wraps import Wraps, WrapsTaken, read_wraps, read_wraps_taken
 
 __all__ = [
+    "DISTINCT",
     "NEAR",
     "WARP_SHARE_UNDER_TENSION",
     "Firmness",
@@ -102,6 +108,7 @@ __all__ = [
     "plain_geometry",
     "read_heddle",
     "read_heddles",
+    "read_threading",
     "read_wraps",
     "read_wraps_taken",
     "reed_system",
@@ -110,9 +117,11 @@ __all__ = [
     "sett_from_wraps",
     "sett_wanted",
     "sett_wrapped_together",
+    "sleyed",
     "sleyed_candidates",
     "sleyings",
     "specific_volume",
+    "split_heddles",
     "structure",
     "structures",
     "take_up",
@@ -127,4 +136,5 @@ __all__ = [
     "weight_words",
     "weights",
     "worth_sampling",
+    "woven_when_sleyed",
 ]

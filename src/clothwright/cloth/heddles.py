@@ -7,6 +7,10 @@ A text is one of
     70 Stockport    1200/4 silk      a reed numbered the old way, filled as its number says
     30/10 cm for 20 cm + 40/10 cm for 10 cm      a heddle made of sections, side by side
 
+and, where it is not sleyed as usual, after a comma how many ends go into one place after the other, over and over:
+
+    12/in reed, 1-2      30/10 cm, 2      30/10 cm, 1 in 2 heddles
+
 Nothing is rounded to a size that it nearly is: 30/10 cm is 7.62 to the inch.
 """
 
@@ -15,7 +19,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from typing import Final
@@ -24,6 +28,17 @@ from clothwright.cloth.reeds import reed_system
 from clothwright.measure import CM_PER_INCH, Length, QuantityError, ThreadsPerLength
 
 _ACCEPTED: Final = "30/10 cm, 7.5/in, 12/in reed, or 30/10 cm for 20 cm + 40/10 cm for 10 cm"
+_SLEYED: Final = "12/in reed, 1-2, or 30/10 cm, 1 in 2 heddles"
+_ORDER: Final = r"(.+?),\s+(\d+(?:\s*-\s*\d+)*)(?:\s+in\s+(two|three|\d+)\s+(?:heddles|reeds?))?"
+#: What after a comma is an order and not another heddle: nobody has a heddle of two or three to the 10 cm.
+_ORDER_IN_LIST: Final = (
+    r"(?=\s*(?:\d+(?:\s*-\s*\d+)+|[23]|\d+\s+in\s+(?:two|three|\d+)\s+(?:heddles|reeds?))\s*(?:[;,\n]|$))"
+)
+_NUMBER_WORDS: Final = {"two": 2, "three": 3}
+#: More ends in a dent, or heddles one behind the other, than anybody sleys.
+_MOST_ENDS: Final = 12
+_MOST_HEDDLES: Final = 3
+_MOST_PLACES: Final = 24
 
 
 @dataclass(frozen=True)
@@ -83,15 +98,37 @@ class Sleying:
 
 @dataclass(frozen=True)
 class Threading:
-    """A heddle sleyed in a way."""
+    """A heddle sleyed in a way, and the text it was typed as."""
 
     heddle: HeddleOwned
     way: Sleying
+    typed: str = ""
+
+    def __str__(self) -> str:
+        return self.typed or self.named
 
     @property
-    def ends_per_cm(self) -> float:
+    def named(self) -> str:
+        """The heddle, with the order of ends where it is not sleyed as usual."""
+        return self.heddle.printed if self.way.usual else f"{self.heddle.printed}, {self.way.short}"
+
+    @property
+    def per_cm(self) -> float:
         """Ends per cm in the heddle."""
         return self.heddle.per_cm * self.way.ends_per_place
+
+    @property
+    def ends_together(self) -> int:
+        """How many ends every filled place holds, where that is the same number and they weave as one; else 1."""
+        filled = {ends for ends in self.way.order if ends}
+        return filled.pop() if self.way.as_one and len(filled) == 1 else 1
+
+    @property
+    def in_shafts(self) -> Threading:
+        """The same on a loom with shafts, where a heddle not called one is the reed, and the shafts part its ends."""
+        if self.heddle.of != "heddle" or re.search(r"\bheddle\b", self.heddle.printed, re.IGNORECASE):
+            return self
+        return replace(sleyed(replace(self.heddle, of="reed"), self.way.order, self.way.heddles), typed=self.typed)
 
 
 @cache
@@ -106,10 +143,82 @@ def threadings(heddles: Iterable[HeddleOwned]) -> tuple[Threading, ...]:
     return tuple(Threading(heddle, way) for heddle in heddles for way in sleyings() if way.of == heddle.of)
 
 
+def read_threading(text: str) -> Threading:
+    """A heddle or reed and how it is sleyed, as typed; QuantityError with an accepted form."""
+    typed = " ".join(text.split())
+    found = re.fullmatch(_ORDER, typed)
+    if not found:
+        return replace(_as_usual(read_heddle(typed)), typed=typed)
+    order = tuple(int(ends[:6]) for ends in found[2].split("-"))
+    together = found[3] or "1"
+    try:
+        way = sleyed(read_heddle(found[1]), order, _NUMBER_WORDS.get(together) or int(together[:6]))
+    except ValueError as error:
+        raise error if isinstance(error, QuantityError) else QuantityError(text, str(error), _SLEYED) from None
+    return replace(way, typed=typed)
+
+
+def _as_usual(heddle: HeddleOwned) -> Threading:
+    return next(one for one in threadings([heddle]) if one.way.usual)
+
+
+def sleyed(heddle: HeddleOwned, order: tuple[int, ...], heddles: int = 1) -> Threading:
+    """A heddle with so many ends in one place after the other; ValueError where that cannot be sleyed."""
+    _can_be_sleyed(heddle, order, heddles)
+    repeat = _shortest_repeat(order)
+    for one in threadings([heddle]):
+        if (one.way.order, one.way.heddles) == (repeat, heddles):
+            return one
+    as_one = heddle.of == "heddle" and max(repeat) > 1
+    words = f"{', '.join(map(str, repeat))} ends in one place after the other, over and over"
+    if heddles > 1:
+        words += f", in each of {heddles} such heddles one behind the other"
+    return Threading(heddle, Sleying(heddle.of, repeat, heddles, as_one, False, words, "as typed"))
+
+
+def _can_be_sleyed(heddle: HeddleOwned, order: tuple[int, ...], heddles: int) -> None:
+    if heddle.of == "numbered":
+        raise ValueError(
+            "its number says how it is filled; leave the order out, or write the reed's dents, as 12/in reed"
+        )
+    if not any(order):
+        raise ValueError("an order fills some place")
+    if max(order) > _MOST_ENDS or len(order) > _MOST_PLACES or not 1 <= heddles <= _MOST_HEDDLES:
+        raise ValueError("so many ends, places or heddles cannot be sleyed")
+    if heddle.of == "reed" and heddles > 1:
+        raise ValueError("a reed stands alone; only rigid heddles stand one behind the other")
+
+
+def _shortest_repeat(order: tuple[int, ...]) -> tuple[int, ...]:
+    """The order without what only says it again: 1-2 of 1-2-1-2."""
+    return next(
+        order[:places]
+        for places in range(1, len(order) + 1)
+        if len(order) % places == 0 and order[:places] * (len(order) // places) == order
+    )
+
+
 def read_heddles(texts: Iterable[str]) -> tuple[HeddleOwned, ...]:
-    """Heddles from texts with one heddle each, or several with commas; each heddle once."""
-    names = [name.strip() for text in texts for name in re.split(r"(?<!\d),|,(?!\d)", text)]
-    return tuple(dict.fromkeys(read_heddle(name) for name in names if name))
+    """Heddles to compare, from texts with one heddle each, or several with commas; each heddle once.
+
+    An order of ends is refused, since every way to sley a heddle is compared.
+    """
+    commas = rf"(?<!\d),(?!{_ORDER_IN_LIST})|,(?!\d)(?!{_ORDER_IN_LIST})"
+    names = [name.strip() for text in texts for name in re.split(commas, text)]
+    return tuple(dict.fromkeys(_to_compare(name) for name in names if name))
+
+
+def _to_compare(text: str) -> HeddleOwned:
+    if not re.fullmatch(_ORDER, text):
+        return read_heddle(text)
+    heddle = read_threading(text).heddle
+    raise QuantityError(text, "every way to sley it is compared; leave the order out", heddle.printed)
+
+
+def split_heddles(text: str) -> list[str]:
+    """The heddles of a list, each as typed with its order: 12/in reed, 1-2; 30/10 cm is two."""
+    names = re.split(rf"\s*(?:;|\n|,\s(?!{_ORDER_IN_LIST}))\s*", text)
+    return [name for name in names if name]
 
 
 def read_heddle(text: str) -> HeddleOwned:

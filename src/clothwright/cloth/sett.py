@@ -195,10 +195,12 @@ def firmness_named(word: str) -> Firmness:
     raise KeyError(f"{word}: {which}; write one of {'; '.join(band.name for band in found or bands)}")
 
 
-def candidates(heddles: dict[str, float], advised_per_cm: float, closest_per_cm: float) -> tuple[SettCandidate, ...]:
-    """Every heddle (its name and ends per cm), nearest to the advised sett first; near ones are worth sampling."""
-    found = [_candidate(name, per_cm, advised_per_cm, closest_per_cm) for name, per_cm in heddles.items()]
-    return tuple(sorted(found, key=_away))
+def candidates(
+    sleyed: Iterable[Threading], thickness: Thickness, structure: Structure
+) -> tuple[tuple[Threading, SettCandidate], ...]:
+    """Every heddle as it is sleyed, nearest to the advised sett first; near ones are worth sampling."""
+    found = [(one, _sleyed(one, thickness, structure, None)) for one in dict.fromkeys(sleyed)]
+    return tuple(sorted(found, key=lambda pair: _away(pair[1])))
 
 
 def sleyed_candidates(
@@ -239,16 +241,21 @@ def _away(one: SettCandidate) -> float:
     return abs(math.log(one.against_advice))
 
 
+def woven_when_sleyed(structure: Structure, sleyed: Threading) -> Structure:
+    """What is woven: ends in one slot or hole are lifted as one, so two in each make plain weave a half basket."""
+    return structure.with_ends_as_one(sleyed.way.order) if sleyed.way.as_one else structure
+
+
 def _sleyed(one: Threading, thickness: Thickness, structure: Structure, wanted: Firmness | None) -> SettCandidate:
-    woven = structure.with_ends_as_one(one.way.order) if one.way.as_one else structure
+    woven = woven_when_sleyed(structure, one)
     closest = thickness.closest(woven)
-    plain = _candidate(one.heddle.printed, one.ends_per_cm, sett_wanted(thickness, woven, wanted), closest)
+    plain = _candidate(one.heddle.printed, one.per_cm, sett_wanted(thickness, woven, wanted), closest)
     return replace(
         plain,
         sleying=one.way.words,
         order=one.way.short,
         structure=woven.name,
-        cover=thickness.cover(one.ends_per_cm),
+        cover=thickness.cover(one.per_cm),
         usual=one.way.usual,
         width_cm=one.heddle.width_cm,
         sections=tuple(

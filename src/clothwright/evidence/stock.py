@@ -1,7 +1,7 @@
 """Belief about yarn in hand: how many metres the weighed grams hold.
 
 Unknowns of a lot, as logarithms: `grist` of the lot, how each ball differs from it, what washing does to metres wound
-under tension, the weight of a core nobody weighed; and the error of the scale over all its balls, in grams. A reading of
+under tension, what folding took up of a count that leaves it out, the weight of a core nobody weighed; and the error of the scale over all its balls, in grams. A reading of
 a few metres tells of its own ball, as well as a few metres can; through the lot it tells a little of the others.
 """
 
@@ -16,7 +16,7 @@ import numpy as np
 from clothwright.evidence.belief import Belief, Measurement, independent
 from clothwright.evidence.priors import table
 from clothwright.measure import Z90, Draws, Rung
-from clothwright.yarn import METERED_LENGTH_LOG_SD, UNKNOWN_CORE_GRAMS, Ball, GristReading, Lot
+from clothwright.yarn import METERED_LENGTH_LOG_SD, UNKNOWN_CORE_GRAMS, USUAL_FOLDING_TAKE_UP, Ball, GristReading, Lot
 
 METER: Final = "meter"
 _UNREAD: Final = 0.7
@@ -40,6 +40,11 @@ def metres_per_gram(lot: Lot) -> tuple[float, float]:
 
 def _wash_unknown(lot: Lot) -> str:
     return f"yarn {lot.name}: washing"
+
+
+def folding_unknown(lot: Lot) -> str:
+    """Name of the log of measured over counted metres per gram, where a count leaves out what folding took up."""
+    return f"yarn {lot.name}: folding"
 
 
 def core_unknown(lot: Lot) -> str:
@@ -75,11 +80,19 @@ def _unknowns(lot: Lot) -> dict[str, tuple[float, float]]:
         found[ball_unknown(lot, number)] = (0.0, spread["between_balls"])
     if not lot.washed:
         found[_wash_unknown(lot)] = _washing(lot)
+    if any(one and one.leaves_out_folding for one in (*lot.grist, *(ball.grist for ball in lot.balls))):
+        found[folding_unknown(lot)] = _folding()
     if any(ball.core_unknown for ball in lot.balls):
         core = UNKNOWN_CORE_GRAMS
         found[core_unknown(lot)] = (math.log(core.expected), math.log(core.high / core.low) / (2 * Z90))
     found[_scale_unknown(lot)] = (0.0, math.hypot(0.01, *(ball.weight_sd_g for ball in lot.balls)))
     return found
+
+
+def _folding() -> tuple[float, float]:
+    """Log of what folding leaves of the strands' metres per gram: the usual take-up as a 90 % interval."""
+    least, most = math.log1p(USUAL_FOLDING_TAKE_UP.low), math.log1p(USUAL_FOLDING_TAKE_UP.high)
+    return -(least + most) / 2, (most - least) / (2 * Z90)
 
 
 def _washing(lot: Lot) -> tuple[float, float]:
@@ -104,7 +117,7 @@ def _reading_rows(lot: Lot) -> list[Measurement]:
     rows = [_lot_row(lot, reading) for reading in lot.grist]
     for number, ball in enumerate(lot.balls):
         if ball.grist:
-            weights = {grist_unknown(lot): 1.0, ball_unknown(lot, number): 1.0}
+            weights = _of_reading(lot, ball.grist) | {ball_unknown(lot, number): 1.0}
             what = f"{lot.name}, ball {number + 1}: {ball.grist.typed}"
             rows.append(_row(weights, ball.grist, reading_error(lot, ball.grist), what))
     return rows
@@ -115,7 +128,13 @@ def _lot_row(lot: Lot, reading: GristReading) -> Measurement:
     spread = reading_error(lot, reading)
     if reading.of_metres is not None:
         spread = math.hypot(spread, _spreads(lot)["between_balls"])
-    return _row({grist_unknown(lot): 1.0}, reading, spread, f"{lot.name}: {reading.typed}")
+    return _row(_of_reading(lot, reading), reading, spread, f"{lot.name}: {reading.typed}")
+
+
+def _of_reading(lot: Lot, reading: GristReading) -> dict[str, float]:
+    """What a reading tells of: the yarn as it is, or of a bare count the yarn as it was before folding took up."""
+    counted = {folding_unknown(lot): -1.0} if reading.leaves_out_folding else {}
+    return {grist_unknown(lot): 1.0} | counted
 
 
 def _row(weights: dict[str, float], reading: GristReading, spread: float, what: str) -> Measurement:

@@ -59,18 +59,23 @@ def add(kind: Kept, tree: Tree, what: str) -> OnHand:
 
 
 @transaction.atomic
-def add_each(kind: Kept, parts: Iterable[tuple[str, Tree]]) -> tuple[int, int]:
-    """Keep parts, each with what to say of it; how many are new, and how many were there already, word for word."""
-    there = [part_of(head(one).tree, kind) for away in (False, True) for one in listed(kind, put_away=away)]
+def add_each(kind: Kept, trees: Iterable[tuple[str, Tree]]) -> tuple[int, int]:
+    """Keep trees, each with what to say of it; how many are new, and how many were there already, word for word."""
+    there = [_what_counts(head(one).tree, kind) for away in (False, True) for one in listed(kind, put_away=away)]
     new = already = 0
-    for what, part in parts:
-        if part in there:
+    for what, tree in trees:
+        if _what_counts(tree, kind) in there:
             already += 1
             continue
-        add(kind, tree_of(kind, part), what)
-        there.append(part)
+        add(kind, {"units": "metric"} | tree, what)
+        there.append(_what_counts(tree, kind))
         new += 1
     return new, already
+
+
+def _what_counts(tree: Tree, kind: Kept) -> Tree:
+    """What makes two of a kind one: the part and the tools it came with, not the units it is shown in."""
+    return {"part": part_of(tree, kind)} | {tool: tree[tool] for tool in TOOLS if not _blank(tree.get(tool))}
 
 
 def find(kind: Kept, key: uuid.UUID | str) -> OnHand:

@@ -3,8 +3,8 @@
 A row becomes the same tree as a `[[yarn]]` of the project file, every cell kept as typed. A row that cannot be a yarn is
 left out and told of, with its line, its column, what came and what is accepted; the other rows are kept.
 
-In the column `balls` a semicolon stands between balls. A ball is words and quantities: `104 g`, `gross 118 g core 6 g`,
-`length 85 m`, and where it was weighed by itself `net 96 g weighed 10 m = 3.1 g`. In `weighings` it is `10 m = 3.1 g`.
+What stands in a cell of more than one quantity is told in `yarn_cells.py`. The cores and winders that balls are told by
+stand in columns of their own, and each yarn keeps those it came with.
 """
 
 from __future__ import annotations
@@ -12,10 +12,11 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from clothwright.library.yarn_cells import READERS, WRITERS, read_balls, read_weighings
 from clothwright.project import Problem, ProblemsFound, read_project
 
 Tree = dict[str, Any]
@@ -39,10 +40,15 @@ COLUMNS: Final = {
     "weighings": "instead of grist, lengths that were weighed: 10 m = 3.1 g; 10 m = 3.4 g",
     "balls": "each ball, a semicolon between: 104 g; gross 118 g core 6 g; length 85 m",
     "scale_step": "the step the scale shows: 1 g",
+    "wash_test": "a test skein before and after: 100 m became 82 m; or by weight, 3.1 g became 3.6 g of 10 m",
+    "heddle_trial": "tried in a heddle: heddle 30/10 cm; hole rubs; slot passes freely; strokes 50; rub fuzzes; overnight holds; knot passes",
+    "cores": "cores its balls are on: tall cone = 18 g; card = 12 g",
+    "winders": "what it was wound on: niddy-noddy nominal 1.5 m turns 10 measured 14.8 m; mill nominal 2 m",
 }
 _AS_TEXT: Final = ("name", "fibre", "made", "use", "colour", "wraps", "wraps_taken", "state", "grist", "scale_step")
 _YES, _NO = ("yes", "true"), ("no", "false")
-_BALL_WORD: Final = re.compile(r"\b(gross|core|net|length|grist|weighed)\b", re.IGNORECASE)
+#: Columns of what goes with a yarn and is kept beside it, and the lists they fill.
+_TOOL_COLUMNS: Final = {"core": "cores", "winder": "winders"}
 
 
 @dataclass(frozen=True)
@@ -141,7 +147,7 @@ def _yarn(names: list[str], cells: list[str]) -> Tree:
     row = {name: cell.replace("\0", "").strip() for name, cell in zip(names, cells, strict=False) if cell.strip()}
     tree, wrong = _tree(row)
     try:
-        read_project({"yarn": [tree]})
+        read_project(kept_tree(tree))
     except ProblemsFound as found:
         wrong += _told(found, row, {column for column, _, _ in wrong})
     if wrong:
@@ -153,11 +159,32 @@ def _told(found: ProblemsFound, row: Mapping[str, str], told: set[str]) -> list[
     """Problems of the document as cells of the row; each column is told of once."""
     cells: dict[str, tuple[str, str, str]] = {}
     for problem in found.problems:
-        field = str(problem.path[2]) if len(problem.path) > 2 else "name"
-        column = "weighings" if field == "grist" and "weighings" in row else field
+        column = _column(problem, row)
         if column not in told:
             cells.setdefault(column, (column, row.get(column, "nothing"), _accepted(problem.sentence)))
     return list(cells.values())
+
+
+def _column(problem: Problem, row: Mapping[str, str]) -> str:
+    """The column that a problem of the document stands in."""
+    kind = str(problem.path[0]) if problem.path else ""
+    if kind in _TOOL_COLUMNS:
+        return _TOOL_COLUMNS[kind]
+    field = str(problem.path[2]) if len(problem.path) > 2 else "name"
+    return "weighings" if field == "grist" and "weighings" in row else field
+
+
+def kept_tree(row: Tree) -> Tree:
+    """The tree to keep of a row: its yarn, and the cores and winders that go with it."""
+    tools = {kind: row[kind] for kind in _TOOL_COLUMNS if kind in row}
+    return tools | {"yarn": [{key: value for key, value in row.items() if key not in tools}]}
+
+
+def row_of(tree: Tree) -> Tree:
+    """The row of a tree kept on hand: its yarn, with the cores and winders beside it; what is blank is left out."""
+    yarns = tree.get("yarn")
+    part = yarns[0] if isinstance(yarns, list) and yarns and isinstance(yarns[0], dict) else {}
+    return {**part, **{kind: tree[kind] for kind in _TOOL_COLUMNS if tree.get(kind)}}
 
 
 def _accepted(sentence: str) -> str:
@@ -179,11 +206,24 @@ def _tree(row: Mapping[str, str]) -> tuple[Tree, list[tuple[str, str, str]]]:
         _put_weighings(tree, row, wrong)
     if "balls" in row:
         tree["balls"] = _balls(row["balls"], wrong)
+    for column, read in READERS.items():
+        if column in row:
+            _put_part(tree, column, row[column], read, wrong)
     return tree, wrong
 
 
+def _put_part(
+    tree: Tree, column: str, cell: str, read: Callable[[str], Any], wrong: list[tuple[str, str, str]]
+) -> None:
+    """What a cell of words and quantities says, or that it has not that form."""
+    try:
+        tree[next((kind for kind, named in _TOOL_COLUMNS.items() if named == column), column)] = read(cell)
+    except ValueError:
+        wrong.append((column, cell, COLUMNS[column]))
+
+
 def _balls(cell: str, wrong: list[tuple[str, str, str]]) -> list[Tree]:
-    balls = [_ball(text.strip()) for text in cell.split(";") if text.strip()]
+    balls = read_balls(cell)
     if None in balls:
         wrong.append(("balls", cell, "104 g, or gross 118 g core 6 g, or length 85 m; a semicolon between balls"))
     return [ball for ball in balls if ball]
@@ -193,28 +233,11 @@ def _put_weighings(tree: Tree, row: Mapping[str, str], wrong: list[tuple[str, st
     if "grist" in row:
         wrong.append(("weighings", row["weighings"], "either grist or weighings, not both"))
         return
-    pairs = [_weighing(text) for text in row["weighings"].split(";") if text.strip()]
+    pairs = read_weighings(row["weighings"])
     if not pairs or None in pairs:
         wrong.append(("weighings", row["weighings"], "a length, = and what it weighs: 10 m = 3.1 g; 10 m = 3.4 g"))
     else:
         tree["grist"] = pairs
-
-
-def _weighing(text: str) -> Tree | None:
-    length, equals, weight = text.partition("=")
-    return {"length": length.strip(), "weight": weight.strip()} if equals and length.strip() else None
-
-
-def _ball(text: str) -> Tree | None:
-    """A ball from its words and quantities, a quantity alone being its net weight; None where it has not that form."""
-    first, *pairs = _BALL_WORD.split(text)
-    ball: Tree = {"net": first.strip(" ,")} if first.strip(" ,") else {}
-    for word, value in zip(pairs[::2], (part.strip(" ,") for part in pairs[1::2]), strict=True):
-        key, kept = ("grist", _weighing(value)) if word.lower() == "weighed" else (word.lower(), value)
-        if key in ball or not kept:
-            return None
-        ball[key] = kept
-    return ball
 
 
 def yarn_table(trees: Iterable[Tree]) -> str:
@@ -228,38 +251,16 @@ def yarn_table(trees: Iterable[Tree]) -> str:
 
 
 def _cell(tree: Tree, column: str) -> str:
-    value = tree.get("grist" if column == "weighings" else column)
-    if column == "weighings":
-        return "; ".join(_weighed(one) for one in value if one) if isinstance(value, list) else ""
-    if column == "grist":
-        return (
-            _weighed(value)
-            if isinstance(value, dict)
-            else ""
-            if isinstance(value, list) or value is None
-            else str(value)
-        )
-    if column == "balls":
-        return "; ".join(filter(None, map(_ball_cell, value))) if isinstance(value, list) else str(value or "")
+    value = tree.get(_KEYS.get(column, column))
+    if column in WRITERS:
+        return WRITERS[column](value)
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "" if value is None else str(value)
 
 
-def _weighed(one: object) -> str:
-    return f"{one.get('length', '')} = {one.get('weight', '')}" if isinstance(one, dict) else str(one)
-
-
-def _ball_cell(ball: object) -> str:
-    if not isinstance(ball, dict):
-        return str(ball)
-    if list(ball) == ["net"]:
-        return str(ball["net"])
-    return " ".join(
-        f"weighed {_weighed(value)}" if isinstance(value, dict) else f"{key} {value}"
-        for key, value in ball.items()
-        if value
-    )
+#: The keys of columns that are not called as the document calls them.
+_KEYS: Final = {"weighings": "grist", "cores": "core", "winders": "winder"}
 
 
 #: A filled example: the yarns of a weaver on a tidal island.
@@ -276,8 +277,19 @@ EXAMPLE: Final[tuple[Tree, ...]] = (
         "wraps_taken": "over 5 cm, just touching",
         "state": "washed",
         "grist": [{"length": "10 m", "weight": "3.1 g"}, {"length": "10 m", "weight": "3.4 g"}],
-        "balls": [{"gross": "118 g", "core": "6 g"}, {"net": "104 g"}, {"net": "96 g"}],
+        "balls": [{"gross": "118 g", "core": "6 g"}, {"net": "104 g"}, {"length": "48 turns of the niddy-noddy"}],
         "scale_step": "1 g",
+        "wash_test": {"before": "3.1 g", "after": "3.4 g", "of": "10 m"},
+        "heddle_trial": {
+            "heddle": "30/10 cm",
+            "hole": "passes freely",
+            "slot": "passes freely",
+            "rub_strokes": 50,
+            "rub": "unchanged",
+            "tension_overnight": "holds",
+            "knot": "catches",
+        },
+        "winder": [{"name": "niddy-noddy", "nominal": "1.5 m", "turns": 10, "measured": "14.8 m"}],
     },
     {
         "name": "causeway cotton",
@@ -288,7 +300,8 @@ EXAMPLE: Final[tuple[Tree, ...]] = (
         "replaceable": True,
         "colour": "unbleached",
         "grist": "8/2 cotton",
-        "balls": [{"gross": "486 g"}],
+        "balls": [{"gross": "486 g", "core": "tall cone"}],
+        "core": [{"name": "tall cone", "weight": "25 g"}],
     },
     {
         "name": "thrift pink ends",

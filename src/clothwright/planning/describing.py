@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
+from clothwright.evidence import folding_unknown
 from clothwright.measure import Draws, Estimate, Interval, Rung
 from clothwright.planning.behind import known_figures
 from clothwright.planning.forecast import all_lots
@@ -112,7 +115,7 @@ def _yarn_lines(weighed: WeighedUp, known: Figures) -> list[WorkingLine]:
     pick = weighed.job.width_in_heddle(decision.ends) * forecast.pick_length
     woven = decision.weave_to_cm + weighed.job.on_warp_sample_cm
     weft = f"{np.median(forecast.picks_per_cm):.2f} × {np.median(pick):.1f} cm × {woven:g} cm ÷ 100: {_between(outcome.weft_m, 0)}"
-    in_hand = [_stock_line(lot, weighed) for lot in all_lots(weighed.job)]
+    in_hand = [line for lot in all_lots(weighed.job) for line in _stock_lines(lot, weighed)]
     slack = weighed.stock.slack_m
     left = f"in hand less needed: {_between(slack, 0)}; it lasts in {weighed.chance_enough:.0%} of cloths"
     return [
@@ -131,8 +134,14 @@ def _yarn_lines(weighed: WeighedUp, known: Figures) -> list[WorkingLine]:
     ]
 
 
-def _stock_line(lot: Lot, weighed: WeighedUp) -> WorkingLine:
+def _stock_lines(lot: Lot, weighed: WeighedUp) -> Iterator[WorkingLine]:
+    """What there is of a lot, before it what its count leaves out."""
+    if left_out := lot.folding_left_out:
+        kept = np.exp(weighed.forecast.drawn[folding_unknown(lot)])
+        usual = Estimate(0, Rung.RULE_OF_THUMB, "usual for folded yarn, from memory of the trade; nobody measured it")
+        said = f"{', '.join(left_out)} is of the strands; measured metres per gram ÷ those: {_between(kept, 3)}"
+        yield _line(f"{lot.name}, what folding leaves", said, float(np.median(kept)), "", usual)
     draws = weighed.stock.of_lot[lot.name]
     source = Estimate(0, Rung.CALCULATED, "weighed and measured, each ball by its own reading where it has one")
     said = f"{len(lot.balls)} {'ball' if len(lot.balls) == 1 else 'balls'}, {lot.grams:.0f} g: {_between(draws, 0)}"
-    return _line(f"{lot.name} in hand", said, float(np.median(draws)), "m", source)
+    yield _line(f"{lot.name} in hand", said, float(np.median(draws)), "m", source)

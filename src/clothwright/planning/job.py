@@ -5,33 +5,36 @@ A way out is the same question with something changed, so a job is a frozen valu
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import lcm
 from typing import Final, TypeVar
 
 from clothwright.cloth import (
-    HeddleOwned,
-    Section,
     SettCandidate,
     Thickness,
+    Threading,
     candidates,
-    closest_sett,
     read_heddles,
     read_wraps_taken,
     structure,
+    structures,
     usual_heddles,
+    woven_when_sleyed,
 )
 from clothwright.evidence import NO_HISTORY, History
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
 from clothwright.planning.setts import SettQuestion, taken_line
+from clothwright.planning.thickness_told import tex_with_folding
+from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
 from clothwright.project.past import in_use, record_gaps, set_aside_notes
 from clothwright.project.sampling import with_drawn_outlines
+from clothwright.yarn import Lot
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
@@ -40,10 +43,13 @@ _T = TypeVar("_T")
 
 @dataclass(frozen=True)
 class Heddle:
-    """A heddle as printed on it, and its ends per cm."""
+    """A heddle as typed, its ends per cm as sleyed, the structure woven then, and how many ends weave as one."""
 
     name: str
     per_cm: float
+    weave: str = "plain"
+    ends_together: int = 1
+    sleying: str = ""
 
 
 @dataclass(frozen=True)
@@ -71,8 +77,12 @@ class Garment:
 
 @dataclass(frozen=True)
 class Job:
-    """The whole question. Exactly one of `wanted` and `garment` is set."""
+    """The whole question. Exactly one of `wanted` and `garment` is set.
 
+    `as_typed` is the project as it came; in `project` the structures are those woven, ends of a place as one.
+    """
+
+    as_typed: Project
     project: Project
     yarns: Yarns
     heddle: Heddle
@@ -89,13 +99,18 @@ class Job:
 
     @property
     def end_step(self) -> int:
-        """Ends come in whole repeats, and in pairs when the warp is wound direct."""
-        return lcm(self.project.cloth.repeat_ends, 2 if self.loom.warping == "direct" else 1)
+        """Ends come in whole repeats, in pairs when the warp is wound direct, and all of a place that weave as one."""
+        direct = 2 if self.loom.warping == "direct" else 1
+        return lcm(self.project.cloth.repeat_ends, direct, self.heddle.ends_together)
 
     @property
     def extra_ends(self) -> int:
         """Floating selvedges: one end at each edge, outside the heddle."""
         return 2 if self.project.cloth.floating_selvedges else 0
+
+    def at(self, heddle: Heddle) -> Job:
+        """The same job at another heddle, weaving what is woven there."""
+        return replace(self, heddle=heddle, project=weaving(self.project, heddle.weave))
 
     def asking(self, wanted: Wanted) -> Job:
         """The same job for another cloth."""
@@ -128,8 +143,47 @@ def job_of(project: Project, drawings: Mapping[str, bytes], history: History = N
     wanted, garment, notes = asked
     sample = project.cloth.on_warp_sample
     heddle = chosen_heddle(project, cloth_yarns)
-    notes = (*notes, *set_aside_notes(project), *record_gaps(project), *history.notes)
-    return Job(in_use(project), cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, notes, history)
+    used = in_use(project)
+    told = (*notes, *_sleying_notes(project, heddle), *set_aside_notes(project), *record_gaps(project), *history.notes)
+    woven = weaving(_samples_as_woven(used), heddle.weave)
+    return Job(used, woven, cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, told, history)
+
+
+def weaving(project: Project, weave: str) -> Project:
+    """The project with what is really woven as the cloth's structure."""
+    return project.model_copy(update={"cloth": project.cloth.model_copy(update={"structure": weave})})
+
+
+def _samples_as_woven(project: Project) -> Project:
+    """The project with samples that say their heddle saying what was woven in it."""
+    made = [
+        part.model_copy(
+            update={"structure": _woven(part.structure or project.cloth.structure, sleyed_on(project, part.heddle))}
+        )
+        if part.heddle
+        else part
+        for part in project.sample
+    ]
+    return project.model_copy(update={"sample": made})
+
+
+def _woven(weave: str, heddle: Threading) -> str:
+    """The name of what is woven when sleyed so; where that has no name of its own, of what it is made from."""
+    woven = woven_when_sleyed(structure(weave), heddle).name
+    return woven if woven in {one.name for one in structures()} else weave
+
+
+def sleyed_on(project: Project, heddle: Threading) -> Threading:
+    """A heddle as it is on the project's loom: on one with shafts it is the reed. ValueError where it cannot be."""
+    return heddle.in_shafts if project.loom.kind == "shaft" else heddle
+
+
+def _sleying_notes(project: Project, heddle: Heddle) -> Iterator[str]:
+    """How to sley a heddle that is not sleyed as usual, and what is woven by it."""
+    if heddle.sleying:
+        yield f"{heddle.name}: {heddle.sleying}."
+    if heddle.weave != project.cloth.structure:
+        yield f"The ends of a place weave as one, so {project.cloth.structure} becomes {heddle.weave}, and is planned as that."
 
 
 def _or_problems(problems: list[Problem], part: Callable[[], _T]) -> _T | None:
@@ -168,24 +222,71 @@ def garment_of(project: Project, drawings: Mapping[str, bytes]) -> tuple[Garment
 
 
 def _needs_heddle(project: Project) -> None:
-    if project.cloth.heddle is None and not project.loom.heddles:
+    """ProblemsFound where no heddle can be planned with."""
+    stated, owned = project.cloth.heddle, project.loom.heddles
+    if stated is None and not owned:
         raise ProblemsFound(Problem(("loom", "heddles"), "no heddle is given; write the ones owned, as 30/10 cm"))
+    if stated is not None and stated.heddle.width_cm is not None:
+        raise ProblemsFound(Problem(("cloth", "heddle"), f"“{stated}”: {_SECTIONS}"))
+    if stated is None and not _of_one_sett(project):
+        sections = "; ".join(map(str, owned))
+        raise ProblemsFound(Problem(("loom", "heddles"), f"“{sections}”: {_SECTIONS}"))
+    _can_be_sleyed(project)
+
+
+def _can_be_sleyed(project: Project) -> None:
+    """ProblemsFound where a heddle cannot be sleyed so on this loom."""
+    for path, heddle in _heddles_by_path(project):
+        try:
+            sleyed_on(project, heddle)
+        except ValueError as error:
+            raise ProblemsFound(Problem(path, f"“{heddle}”: {error}")) from None
+
+
+_SECTIONS: Final = (
+    "a heddle of sections cannot be planned yet, since each section draws in for itself; write a heddle of one sett, "
+    "and compare the sections with the sett command or page"
+)
+
+
+def _heddles_by_path(project: Project) -> Iterator[tuple[tuple[str | int, ...], Threading]]:
+    if project.cloth.heddle:
+        yield ("cloth", "heddle"), project.cloth.heddle
+    yield from ((("loom", "heddles", place), one) for place, one in enumerate(project.loom.heddles))
+    yield from ((("sample", place, "heddle"), one.heddle) for place, one in enumerate(project.sample) if one.heddle)
+
+
+def _of_one_sett(project: Project) -> tuple[Threading, ...]:
+    """The heddles owned that can be planned with."""
+    return tuple(one for one in project.loom.heddles if one.heddle.width_cm is None)
 
 
 def chosen_heddle(project: Project, cloth_yarns: Yarns) -> Heddle:
     """The heddle stated for the cloth, else the one owned that comes nearest to what the yarn asks for."""
     if project.cloth.heddle:
-        return Heddle(project.cloth.heddle.typed, project.cloth.heddle.per_cm)
-    nearest = sett_candidates(project, cloth_yarns)[0]
-    return Heddle(nearest.heddle, nearest.ends_per_cm)
+        return sleyed_heddle(project, project.cloth.heddle)
+    return sett_candidates(project, cloth_yarns)[0][0]
 
 
-def sett_candidates(project: Project, cloth_yarns: Yarns) -> tuple[SettCandidate, ...]:
-    """The heddles owned, nearest to what the warp asks for first."""
-    warp = cloth_yarns.warp[0]
-    weave = structure(project.cloth.structure)
-    closest = closest_sett(touching_per_cm(warp), weave)
-    return candidates({one.typed: one.per_cm for one in project.loom.heddles}, advised_sett(project, warp), closest)
+def sleyed_heddle(project: Project, typed: Threading) -> Heddle:
+    """A heddle as the project's loom has it: its sett, what is woven in it, and how to sley it."""
+    heddle = sleyed_on(project, typed)
+    weave = _woven(project.cloth.structure, heddle)
+    sleying = "" if heddle.way.usual else heddle.way.words
+    return Heddle(str(typed), heddle.per_cm, weave, heddle.ends_together, sleying)
+
+
+def sett_candidates(project: Project, cloth_yarns: Yarns) -> tuple[tuple[Heddle, SettCandidate], ...]:
+    """The heddles owned that can be planned with, as sleyed, nearest to what the yarns ask for first."""
+    thickness = _thickness(cloth_yarns)
+    typed = {sleyed_on(project, one): one for one in _of_one_sett(project)}
+    found = candidates(typed, thickness, structure(project.cloth.structure))
+    return tuple((sleyed_heddle(project, typed[one]), candidate) for one, candidate in found)
+
+
+def _thickness(cloth_yarns: Yarns) -> Thickness:
+    warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
+    return Thickness(wraps_per_cm(warp), wraps_per_cm(weft), touching_per_cm(warp), touching_per_cm(weft))
 
 
 def sett_question(project: Project, cloth_yarns: Yarns, sampled: Yarns | None = None) -> SettQuestion:
@@ -195,23 +296,24 @@ def sett_question(project: Project, cloth_yarns: Yarns, sampled: Yarns | None = 
     cloth's, or where none can be chosen as at the sett advised. `sampled` are the yarns that samples may be of, where
     those are more than the cloth's.
     """
+    _can_be_sleyed(project)
     warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
     cloth, ratio = project.cloth, project.cloth.width_ratio
-    kind = "reed" if project.loom.kind == "shaft" else "heddle"
-    thickness = Thickness(wraps_per_cm(warp), wraps_per_cm(weft), touching_per_cm(warp), touching_per_cm(weft))
-    owned = tuple(HeddleOwned(one.typed, kind, (Section(one.typed, one.per_cm),)) for one in project.loom.heddles)
+    owned = tuple(dict.fromkeys(sleyed_on(project, one).heddle for one in project.loom.heddles))
     parts = {part.name: part for part in project.yarn}
     taken = parts[warp.name].wraps_taken
-    has_heddle = bool(cloth.heddle or owned)
+    told = (taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else ()
+    (warp_tex, lines), (weft_tex, more) = _tex(warp), _tex(weft)
+    has_heddle = bool(cloth.heddle or _of_one_sett(project))
     stands_for = chosen_heddle(project, cloth_yarns).per_cm if has_heddle else advised_sett(project, warp)
     return SettQuestion(
         structure=structure(cloth.structure),
-        thickness=thickness,
+        thickness=_thickness(cloth_yarns),
         heddles=owned or read_heddles(usual_heddles()),
         fibre=cloth_yarns.fibre,
         finish=cloth.finish,
-        warp_tex=1000 / warp.m_per_g if warp.has_grist else None,
-        weft_tex=1000 / weft.m_per_g if weft.has_grist else None,
+        warp_tex=warp_tex,
+        weft_tex=weft_tex,
         finished_width_cm=project.want.width.cm if project.want else None,
         loom_cm=project.loom.weaving_width.cm if project.loom.weaving_width else None,
         width_ratio=ratio.expected if ratio else None,
@@ -219,5 +321,11 @@ def sett_question(project: Project, cloth_yarns: Yarns, sampled: Yarns | None = 
         known=samples(in_use(project), sampled or cloth_yarns, stands_for),
         warp=warp.name,
         weft=weft.name,
-        told=(taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else (),
+        other_ways=bool(owned),
+        told=(*told, *dict.fromkeys((*lines, *more))),
     )
+
+
+def _tex(lot: Lot) -> tuple[float | None, tuple[WorkingLine, ...]]:
+    """Tex of a lot where anything says its metres per gram."""
+    return tex_with_folding(lot.name, 1000 / lot.m_per_g, bool(lot.folding_left_out)) if lot.has_grist else (None, ())

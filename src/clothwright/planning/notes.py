@@ -10,7 +10,7 @@ from clothwright.planning.behind import known_figures
 from clothwright.planning.job import Job, sett_candidates
 from clothwright.planning.sums import Figures
 from clothwright.project.document import SamplePart
-from clothwright.yarn import Fitness, verdict
+from clothwright.yarn import Fitness, usual_folding_words, verdict
 
 _SMALL_SAMPLE_WIDTH_CM = 15.0
 _SHORT_SAMPLE_CM = 25.0
@@ -103,6 +103,12 @@ def _yarn(job: Job) -> Iterator[str]:
             yield f"{lot.name} counts as measured washed, so its washing test is not used; if it was not, say unwashed."
         if any(ball.core_unknown for ball in lot.balls):
             yield f"{lot.name} was weighed with a core nobody weighed; 12 g to 2 oz of it is taken as not yarn."
+        if lot.folding_left_out:
+            yield (
+                f"{lot.name}: {', '.join(lot.folding_left_out)} is the number of its strands. Folding shortens them, "
+                f"{usual_folding_words()} (from memory of the trade), and that is reckoned with, apart, as a range. "
+                "Weigh 10 m of it, or write its measured number after it, as ; R 69.3 tex."
+            )
         if not lot.fibre:
             yield f"{lot.name}: no fibre is given; what is usual for all fibres together is taken."
         elif fibre_group(lot.fibre) == POOLED:
@@ -119,6 +125,6 @@ def _heddle_trials(job: Job) -> Iterator[str]:
 
 def _heddle(job: Job) -> Iterator[str]:
     if job.project.cloth.heddle is None:
-        others = ", ".join(one.heddle for one in sett_candidates(job.project, job.yarns)[1:])
+        others = ", ".join(heddle.name for heddle, _ in sett_candidates(job.as_typed, job.yarns)[1:])
         tail = f"; the others are {others}" if others else ""
         yield f"The {job.heddle.name} heddle comes nearest to what this yarn asks for{tail}. Sample at it."

@@ -137,7 +137,7 @@ def _mass(weighed: WeighedUp) -> Draws:
     """Finished g/m²: threads per finished cm, and the yarn in a finished cm of each."""
     forecast, width = weighed.forecast, weighed.outcome.finished_width
     heddle = weighed.job.width_in_heddle(weighed.decision.ends)
-    warp_tex, weft_tex = (1000 / lots[0].m_per_g for lots in (weighed.job.yarns.warp, weighed.job.yarns.weft))
+    warp_tex, weft_tex = (1000 / lots[0].expected_m_per_g for lots in (weighed.job.yarns.warp, weighed.job.yarns.weft))
     mass = grams_per_m2(
         ends_per_cm=weighed.decision.ends / width,
         picks_per_cm=forecast.picks_per_cm / forecast.length_ratio,
@@ -178,7 +178,7 @@ def _margin(weighed: WeighedUp) -> Margin:
 
 def _m_per_g(weighed: WeighedUp) -> float:
     """Metres per gram of the yarn that is short first: the weft's."""
-    return weighed.job.yarns.weft[0].m_per_g
+    return weighed.job.yarns.weft[0].expected_m_per_g
 
 
 def _shortfall(weighed: WeighedUp) -> Shortfall | None:

@@ -32,7 +32,7 @@ from clothwright.evidence import (
 )
 from clothwright.measure import Interval
 from clothwright.planning.hand_words import hand_in_words
-from clothwright.planning.job import Heddle, chosen_heddle, job_of, sett_question
+from clothwright.planning.job import Heddle, chosen_heddle, job_of, sett_question, sleyed_heddle
 from clothwright.planning.sample_conflicts import Conflict, conflicts
 from clothwright.planning.sample_ratios import (
     StepRatio,
@@ -271,7 +271,7 @@ def _heddle(project: Project, cloth_yarns: Yarns) -> Heddle:
     if said is None:
         why = "which heddle was it woven in? Write what is printed on it, as 30/10 cm"
         raise ProblemsFound(Problem(("sample", 0, "heddle"), why))
-    return Heddle(said.typed, said.per_cm)
+    return sleyed_heddle(project, said)
 
 
 def in_metres(sample: SampleMeasured, lots: Sequence[Lot]) -> SampleMeasured:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -113,7 +113,7 @@ def sample_first(
 
 def _owned(job: Job) -> tuple[Heddle, ...]:
     """The planned heddle, then the others owned, nearest to what the yarn asks for first."""
-    others = (Heddle(one.heddle, one.ends_per_cm) for one in sett_candidates(job.project, job.yarns))
+    others = (heddle for heddle, _ in sett_candidates(job.as_typed, job.yarns))
     return (job.heddle, *(one for one in others if one.name != job.heddle.name))
 
 
@@ -196,7 +196,7 @@ def _fares(
 def _fare(heddle: Heddle, planned: WeighedUp, search: SampleSearch, choice: SampleChoice) -> HeddleFares:
     """The whole decision (ends, warp, where to stop, layout) at a heddle, and what the sample would tell of it."""
     same = heddle == planned.job.heddle
-    weighed = planned if same else weigh_up(replace(planned.job, heddle=heddle), like=planned)
+    weighed = planned if same else weigh_up(planned.job.at(heddle), like=planned)
     narrowing = search.narrowing if same else Narrowing(weighed, search.belief_for(weighed.job))
     told = choice_of(choice.sample, narrowing, search.rows(choice.sample))
     return HeddleFares(

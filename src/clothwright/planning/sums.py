@@ -7,7 +7,7 @@ numbers gives the printed answer. A typed range of picks gives three sums: low, 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -18,7 +18,7 @@ from clothwright.planning.job import Job, Wanted
 from clothwright.planning.working import WorkingLine
 from clothwright.project.document import SamplePart
 from clothwright.project.sampling import finished_length_cm, finished_width_cm
-from clothwright.yarn import UNKNOWN_CORE_GRAMS, Ball, Lot, Use
+from clothwright.yarn import UNKNOWN_CORE_GRAMS, USUAL_FOLDING_TAKE_UP, Ball, Lot, Use
 
 #: Rules of thumb for what nobody measured. Common practice, no source.
 WARP_TAKE_UP: Final = 0.03
@@ -281,10 +281,18 @@ def _lot_lines(lot: Lot, sheet: Sheet) -> Interval:
     if lot.kept_by_hand != 1:
         said = f"({said}) × {lot.kept_by_hand:g} kept in washing"
     if metres.low < metres.high:
-        said += f"; a core of 12 g to 2 oz leaves {metres.high:.2f} to {metres.low:.2f} m"
+        said += f"; {' and '.join(_left_open(lot))} leaves {metres.high:.2f} to {metres.low:.2f} m"
     source = Estimate(metres.expected, Rung.CALCULATED, "weighed and measured")
     written = sheet.write(f"{lot.name} in hand", said, metres.expected, "m", source)
     return Interval(round(metres.low, 2), written, round(metres.high, 2))
+
+
+def _left_open(lot: Lot) -> Iterator[str]:
+    """What makes the metres of a lot a band."""
+    if any(ball.core_unknown for ball in lot.balls):
+        yield "a core of 12 g to 2 oz"
+    if lot.folding_left_out:
+        yield f"folding of up to {USUAL_FOLDING_TAKE_UP.high:.0%} (from memory), not in {', '.join(lot.folding_left_out)},"
 
 
 def _ball_sum(lot: Lot, ball: Ball, core_g: float) -> str:

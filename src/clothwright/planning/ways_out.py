@@ -12,7 +12,7 @@ import numpy as np
 from clothwright.layout import TooWide
 from clothwright.pattern import Piece
 from clothwright.planning.answer import WayOut
-from clothwright.planning.job import Garment, Heddle, Job, Wanted, sett_candidates
+from clothwright.planning.job import Garment, Job, Wanted, sett_candidates
 from clothwright.project import ProblemsFound
 
 #: Pieces that can be cut from another cloth unseen. Common practice, no source.
@@ -117,10 +117,10 @@ def _narrower_allowance(piece: Piece) -> Piece:
 
 def _looser(job: Job) -> Iterator[Change]:
     """The next heddles with fewer ends, as far as the yarn makes cloth of them."""
-    for one in sett_candidates(job.project, job.yarns):
-        if _LOOSER_BY[0] <= job.heddle.per_cm / one.ends_per_cm <= _LOOSER_BY[1]:
-            change = f"{one.heddle} instead of {job.heddle.name}: {one.firmness}; the sample does not speak for it"
-            yield Change("A more open sett", change, replace(job, heddle=Heddle(one.heddle, one.ends_per_cm)))
+    for heddle, one in sett_candidates(job.as_typed, job.yarns):
+        if _LOOSER_BY[0] <= job.heddle.per_cm / heddle.per_cm <= _LOOSER_BY[1]:
+            change = f"{heddle.name} instead of {job.heddle.name}: {one.firmness}; the sample does not speak for it"
+            yield Change("A more open sett", change, job.at(heddle))
 
 
 def second_yarn(slack_m: np.ndarray, weft_m: np.ndarray, trust: float) -> WayOut | None:

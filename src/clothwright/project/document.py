@@ -16,6 +16,7 @@ from clothwright.measure import Length, Share, Weight
 from clothwright.project.fields import (
     CoreField,
     GristField,
+    HeddleField,
     LengthField,
     LengthOrTurnsField,
     RatioField,
@@ -141,7 +142,7 @@ _MOST_KEPT: Final = 1.1
 class HeddleTrialPart(Part):
     """The yarn tried in a heddle, before a warp of it is wound."""
 
-    heddle: ThreadsField | None = None
+    heddle: HeddleField | None = None
     hole: Literal["passes freely", "rubs", "sticks"] | None = None
     slot: Literal["passes freely", "rubs", "sticks"] | None = None
     rub_strokes: Positive | None = None
@@ -210,7 +211,7 @@ class LoomPart(Part):
     name: str = ""
     kind: Literal["rigid heddle", "shaft"] = "rigid heddle"
     weaving_width: SomeLengthField | None = None
-    heddles: list[ThreadsField] = []
+    heddles: list[HeddleField] = []
     waste: LengthField | None = None
     warping: Literal["direct", "indirect"] = "direct"
 
@@ -237,7 +238,7 @@ class ClothPart(Part):
     """What is decided or known about the cloth; everything may be left out."""
 
     structure: StructureField = "plain"
-    heddle: ThreadsField | None = None
+    heddle: HeddleField | None = None
     picks: ThreadsField | None = None
     picks_counted: Literal["on loom", "off loom", "finished"] = "on loom"
     warp_take_up: WarpTakeUpField | None = None
@@ -402,7 +403,7 @@ class SamplePart(Part):
     set_aside: str = ""
     warp: str | None = None
     weft: str | None = None
-    heddle: ThreadsField | None = None
+    heddle: HeddleField | None = None
     structure: StructureField | None = None
     width: WidthsPart = WidthsPart()
     length: LengthsPart = LengthsPart()
@@ -504,7 +505,7 @@ class LeafletPart(Part):
     """What a pattern leaflet tabulates."""
 
     cloth_widths: list[SomeLengthField] = []
-    heddles: list[ThreadsField] = []
+    heddles: list[HeddleField] = []
     versions: list[str] = []
     sizes: list[str] = []
     margin: ShareField | None = None

@@ -47,6 +47,7 @@ from clothwright.yarn import (
     WashTest,
     Winder,
     diameter_rule,
+    leaves_out_folding,
     ruler_wraps_per_cm,
     true_winder,
     washed_length,
@@ -206,7 +207,8 @@ def _reading(grist: object, tools: _Tools) -> GristReading:
             by_ruler = weighed(metres, grist.weight.grams, step_g=step, typed=typed)
             return replace(by_ruler, log_sd=math.hypot(by_ruler.log_sd, spread))
         return weighed(grist.length.cm / 100, grist.weight.grams, step_g=step, typed=typed)
-    return GristReading(grist.m_per_g, grist.log_sd, typed=str(grist))  # type: ignore[attr-defined]
+    typed = str(grist)
+    return GristReading(grist.m_per_g, grist.log_sd, typed=typed, leaves_out_folding=leaves_out_folding(typed))  # type: ignore[attr-defined]
 
 
 def rule_for(lot: Lot) -> DiameterRule:

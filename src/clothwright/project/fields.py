@@ -11,7 +11,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
-from clothwright.cloth import structure
+from clothwright.cloth import Threading, read_threading, structure
 from clothwright.measure import Grist, Length, Quantity, QuantityError, Ratio, Share, ThreadsPerLength, Weight
 from clothwright.measure.numbers import NumberError
 from clothwright.yarn import Turns, read_grist, read_turns
@@ -33,7 +33,7 @@ class Typed:
         return {"type": "string", "description": f"as typed, for example {self.accepted}"}
 
     def _validate(self, value: Any) -> Any:
-        return value if isinstance(value, Quantity | Turns | CoreName) else self.read(_text(value))
+        return value if isinstance(value, Quantity | Turns | CoreName | Threading) else self.read(_text(value))
 
 
 def _text(value: Any) -> str:
@@ -109,6 +109,7 @@ SomeLengthField = Annotated[Length, Typed(_more_than_nothing(Length.read), Lengt
 WeightField = Annotated[Weight, Typed(Weight.read, Weight.accepted)]
 SomeWeightField = Annotated[Weight, Typed(_more_than_nothing(Weight.read), Weight.accepted)]
 ThreadsField = Annotated[ThreadsPerLength, Typed(ThreadsPerLength.read, ThreadsPerLength.accepted)]
+HeddleField = Annotated[Threading, Typed(read_threading, "30/10 cm, 7.5/in, 12/in reed, 1-2")]
 GristField = Annotated[Grist, Typed(read_grist, "310 m/100 g, 8/2 cotton or 2/17 Nm")]
 ShareField = Annotated[Share, Typed(Share.read, Share.accepted)]
 RatioField = Annotated[Ratio, Typed(Ratio.read, Ratio.accepted)]

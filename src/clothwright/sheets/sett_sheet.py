@@ -1,27 +1,35 @@
 """The help sheet “finding the sett”: from wraps to the heddles worth a sample; blank, or with a project's yarn and heddles.
 
-Each figure is rounded where it is written, so that re-adding what is printed gives what is printed.
+What is printed is the answer of the `sett` command for the project: the same candidates, sums and spreads.
 """
 
 from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Final
 
-from clothwright.cloth import Structure, firmness, firmness_bands, structure, structures, usual_heddles
-from clothwright.evidence import WIDTH_STEPS, ratio_prior
+from clothwright.cloth import (
+    SettCandidate,
+    Thickness,
+    firmness_bands,
+    read_heddles,
+    structure,
+    structures,
+    usual_heddles,
+)
 from clothwright.measure import CM_PER_INCH
+from clothwright.planning.job import sett_question
+from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts
+from clothwright.planning.working import WorkingLine
 from clothwright.project import Project
-from clothwright.project.domain import touching_per_cm, wraps_per_cm, yarns
+from clothwright.project.domain import yarns
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
-from clothwright.sheets.pictures.sett import ACROSS_MM, UNIT_MM, sett_svg
-from clothwright.sheets.setts import ends_for
-from clothwright.sheets.wording import literal, percent, plain_number, shortened
+from clothwright.sheets.pictures.sett import ACROSS_MM, UNIT_MM
+from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
+from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, YARN, literal, percent, plain_number, shortened
 from clothwright.yarn import RULER_WRAPS_PER_DIAMETER
 
 TITLE: Final = "Finding the sett"
@@ -33,9 +41,10 @@ _HEADS: Final = {
     "wraps": "1. By the wraps",
     "closest": "2. The closest the threads can lie",
     "heddles": "3. Your heddles (or reeds)",
-    "width": "4. Ends for a width",
+    "leads": "4. What each leads to",
+    "width": "5. The sums of one",
     "true": "The threads at true size",
-    "sample": "5. What the samples were like",
+    "sample": "6. What the samples were like",
     "cautions": "Take care",
 }
 _INTRO: Final = [
@@ -51,61 +60,17 @@ CAUTIONS: Final = [
 ]
 
 
-@dataclass(frozen=True)
-class SettSums:
-    """What the sheet reckons with; figures are those written, rounded."""
-
-    yarn: str
-    wraps: float
-    touching: float
-    weave: Structure
-    heddles: Mapping[str, float]
-    finished_cm: float | None
-    ratio: float
-    ratio_from: str
-
-    @property
-    def advised(self) -> float:
-        """Ends per cm by the wraps."""
-        return round(self.wraps * round(self.weave.wraps_share, 3), 2)
-
-    @property
-    def closest(self) -> float:
-        """Ends per cm at which the threads touch."""
-        return round(self.touching * round(self.weave.weave_factor, 3), 2)
-
-    def share(self, ends_per_cm: float) -> float:
-        """A heddle as a share of the closest, to a hundredth."""
-        return round(round(ends_per_cm, 2) / self.closest, 2)
-
-
-def _example() -> SettSums:
+def _example() -> SettQuestion:
     """The worked example of the blank sheet: the yarn of 6 wraps per cm, in plain weave, 44 cm wide."""
-    heddles = {"30/10 cm": 3.0, "40/10 cm": 4.0, "7.5/in": 7.5 / CM_PER_INCH}
-    touching = round(6 / RULER_WRAPS_PER_DIAMETER, 2)
-    return SettSums("Example", 6.0, touching, structure("plain"), heddles, 44.0, 0.9, "as a sample gave it")
-
-
-def sett_sums(project: Project) -> SettSums:
-    """The sums for a project's warp yarn, weave, heddles and width; ProblemsFound where a yarn is not settled."""
-    warp = yarns(project).warp[0]
-    wraps, touching = round(wraps_per_cm(warp), 2), round(touching_per_cm(warp), 2)
-    owned = {str(one): one.per_cm for one in project.loom.heddles} or usual_heddles()
-    width = project.want.width.cm if project.want else None
-    ratio, ratio_from = _ratio(project, warp.fibre)
-    name = shortened(literal(warp.name), _LONGEST_NAME)
-    return SettSums(name, wraps, touching, structure(project.cloth.structure), owned, width, ratio, ratio_from)
-
-
-def _ratio(project: Project, fibre: str) -> tuple[float, str]:
-    if project.cloth.width_ratio:
-        return round(project.cloth.width_ratio.expected, 4), "as typed"
-    for sample in project.sample:
-        if sample.width.finished and sample.width.in_heddle:
-            found = round(sample.width.finished.cm / sample.width.in_heddle.cm, 4)
-            return found, f"of the sample {shortened(literal(sample.name), _LONGEST_NAME)}"
-    usual = sum(mean for step, mean in ratio_prior(fibre, project.cloth.finish).mean.items() if step in WIDTH_STEPS)
-    return round(math.exp(usual), 2), "a rule of thumb; no sample says"
+    wraps, touching = 6.0, 6 / RULER_WRAPS_PER_DIAMETER
+    return SettQuestion(
+        structure=structure("plain"),
+        thickness=Thickness(wraps, wraps, touching, touching),
+        heddles=read_heddles(["30/10 cm, 40/10 cm, 7.5/in"]),
+        finished_width_cm=44.0,
+        width_ratio=0.9,
+        other_ways=False,
+    )
 
 
 def sett_sheet_pdf(
@@ -115,37 +80,42 @@ def sett_sheet_pdf(
     kind = "Help sheet to fill in" if project is None else "Help sheet"
     more = "" if project is None else f", for {shortened(literal(project.name), _LONGEST_NAME)}"
     page = sheet_page(TITLE, kind, made_on, imperial=imperial, large_print=large_print, more=more)
-    data, pictures = sett_data(project)
+    data, pictures = sett_data(project, imperial=imperial)
     return typeset("finding-sett.typ", page | data, pictures, made_on)
 
 
-def sett_data(project: Project | None) -> tuple[dict[str, Any], dict[str, str]]:
+def sett_data(project: Project | None, *, imperial: bool = False) -> tuple[dict[str, Any], dict[str, str]]:
     """Every word and figure of the sheet, as the template places them, and its drawings."""
-    sums = sett_sums(project) if project else _example()
-    blank = project is None
-    drawn = nearest(sums)
+    question = sett_question(project, yarns(project)) if project else _example()
+    answer, blank = compare_setts(question), project is None
+    drawn = worth_drawing(shown_setts(answer, imperial=imperial))[:_MOST_DRAWN]
     data = {
         "heads": _HEADS,
         "intro": _INTRO,
-        "says": "Example" if blank else sums.yarn,
+        "says": "Example" if blank else shortened(literal(question.warp), _LONGEST_NAME),
         "blank": blank,
-        "wraps_sum": wraps_sum(sums),
+        "wraps_sum": _wraps_sum(answer),
         "wraps_head": ["Yarn", "Wraps per cm", "× share", "= ends per cm"],
         "shares": "; ".join(f"{one.name} {plain_number(round(one.wraps_share, 3))}" for one in structures()),
-        "closest_sums": closest_sums(sums),
+        "closest_sums": _closest_sums(answer),
         "closest_head": ["Yarn", "Touching per cm", "× factor", "= closest, ends per cm"],
         "factors": "; ".join(f"{one.name} {plain_number(round(one.weave_factor, 3))}" for one in structures()),
         "heddles_head": ["Heddle, as printed", "Ends per cm", "per inch", "÷ closest = share", "Cloth", "Sample it?"],
-        "heddles": [_heddle_row(sums, name) for name in by_nearness(sums)],
+        "heddles": [_heddle_row(answer, one) for one, _ in answer.candidates],
         "exact_says": "What the heddles commonly sold are, exactly:",
         "exact": _exact(),
         "bands": [[_band_words(one.least_share, one.most_share), one.name] for one in firmness_bands()],
         "bands_head": ["Share of the closest", "Cloth"],
-        "width_sums": width_sums(sums),
+        "leads_says": _leads_says(question, imperial),
+        "leads_head": ["Heddle", "Ends", "In the heddle", "Finished width", "Warp", "Weft", "Weight"],
+        "leads": [_leads_row(one, leads, imperial) for one, leads in answer.candidates],
+        "advice": [*answer.advice, *answer.cautions],
+        "width_says": f"For {literal(answer.sample[0].named)}, in its middle figures, each as it is written:",
+        "width_sums": [_sum_of(line) for line in _leads_of(answer, answer.sample[0]).working],
         "width_head": ["Finished width", "÷ ratio", "= in the heddle", "× ends per cm", "Ends, up to pairs"],
         "true_says": "Plain weave at the spacing of each heddle, as sleyed, with the yarn as thick as it is calculated.",
-        "drawn": [{"name": name, "picture": f"sett{number}"} for number, name in enumerate(drawn)],
-        "alts": {f"sett{number}": _alt(sums, name) for number, name in enumerate(drawn)},
+        "drawn": [{"name": literal(one.heddle), "picture": f"sett{n}"} for n, one in enumerate(drawn)],
+        "alts": {f"sett{n}": _alt(one) for n, one in enumerate(drawn)},
         "picture_mm": ACROSS_MM + 2 * EDGE * UNIT_MM,
         "edge_mm": EDGE * UNIT_MM,
         "sample_head": [
@@ -159,74 +129,82 @@ def sett_data(project: Project | None) -> tuple[dict[str, Any], dict[str, str]]:
         "rows": _BLANK_ROWS,
         "cautions": CAUTIONS,
     }
-    pictures = {
-        f"sett{n}": sett_svg(sums.heddles[name], warp_mm=10 / sums.touching, name=name) for n, name in enumerate(drawn)
-    }
-    return data, pictures
+    return data, {f"sett{n}": one.picture for n, one in enumerate(drawn)}
 
 
-def by_nearness(sums: SettSums) -> list[str]:
-    """The heddles, nearest to the advised sett first."""
-    return sorted(sums.heddles, key=lambda name: abs(math.log(sums.heddles[name] / sums.advised)))
+def _leads_of(answer: SettAnswer, candidate: SettCandidate) -> LeadsTo:
+    return next(leads for one, leads in answer.candidates if one == candidate)
 
 
-def nearest(sums: SettSums) -> list[str]:
-    """The heddles to draw."""
-    return by_nearness(sums)[:_MOST_DRAWN]
+def _alt(one: ShownSett) -> str:
+    return f"Threads of 3 cm of plain weave at {literal(one.heddle)}: {one.sett}."
 
 
-def _alt(sums: SettSums, name: str) -> str:
-    return f"Threads of 3 cm of plain weave at {name}: {plain_number(round(sums.heddles[name], 2))} ends to the cm."
+def _wraps_sum(answer: SettAnswer) -> str:
+    """Wraps times the share of the weave; of unlike yarns, the room of each end and of the weft between."""
+    of, thick, advised = answer.question.structure, answer.question.thickness, answer.question.thickness.advised
+    found = f"{plain_number(round(advised(of), 2))} ends per cm, that is {plain_number(round(advised(of) * CM_PER_INCH, 2))} per inch"
+    if not math.isclose(thick.warp_wraps, thick.weft_wraps):
+        return f"{_of_both(thick.warp_wraps, thick.weft_wraps, of.crossing_share)} ({of.name}) = {found}"
+    share = plain_number(round(of.wraps_share, 3))
+    return f"{plain_number(round(thick.warp_wraps, 3))} wraps per cm × {share} ({of.name}) = {found}"
 
 
-def wraps_sum(sums: SettSums) -> str:
-    """Wraps times the share of the weave."""
-    share = round(sums.weave.wraps_share, 3)
-    return (
-        f"{plain_number(sums.wraps)} wraps per cm × {plain_number(share)} ({sums.weave.name}) = "
-        f"{plain_number(sums.advised)} ends per cm, that is {plain_number(round(sums.advised * CM_PER_INCH, 2))} per inch"
-    )
-
-
-def closest_sums(sums: SettSums) -> list[str]:
+def _closest_sums(answer: SettAnswer) -> list[str]:
     """Threads that touch, and how close they can lie in the weave."""
-    factor = round(sums.weave.weave_factor, 3)
-    told = round(sums.wraps / RULER_WRAPS_PER_DIAMETER, 2) == sums.touching
-    first = f"{plain_number(sums.wraps)} wraps ÷ 0.7 = {plain_number(sums.touching)} threads that touch per cm"
-    calculated = f"{plain_number(sums.touching)} threads that touch per cm, calculated from length and weight"
+    of, thick = answer.question.structure, answer.question.thickness
+    closest = f"{_two(answer.closest_per_cm)} ends per cm at the closest"
+    told = math.isclose(thick.warp_wraps / RULER_WRAPS_PER_DIAMETER, thick.warp_touching)
+    wrapped = f"{_two(thick.warp_wraps)} wraps ÷ 0.7 = {_two(thick.warp_touching)} threads that touch per cm"
+    calculated = f"{_two(thick.warp_touching)} threads that touch per cm, calculated from length and weight"
+    first = wrapped if told else calculated
+    if not math.isclose(thick.warp_touching, thick.weft_touching):
+        both = _of_both(thick.warp_touching, thick.weft_touching, of.crossing_share)
+        return [f"{first}; of the weft {_two(thick.weft_touching)}", f"{both} ({of.name}) = {closest}"]
+    return [first, f"{_two(thick.warp_touching)} × {plain_number(round(of.weave_factor, 3))} ({of.name}) = {closest}"]
+
+
+def _of_both(warp: float, weft: float, crossing_share: float) -> str:
+    return f"1 ÷ (1 ÷ {_two(warp)} + {plain_number(round(crossing_share, 2))} ÷ {_two(weft)})"
+
+
+def _two(value: float) -> str:
+    return plain_number(round(value, 2))
+
+
+def _leads_says(question: SettQuestion, imperial: bool) -> str:
+    asked = question.finished_width_cm
+    for_width = f"For {LENGTH.text(asked, imperial=imperial)} finished. " if asked else "For 10 cm finished. "
+    return f"{for_width}Ranges hold nine times in ten; yarn is for a metre of finished cloth, loom waste left out."
+
+
+def _leads_row(one: SettCandidate, leads: LeadsTo, imperial: bool) -> list[str]:
+    """What a heddle leads to, with its spread."""
     return [
-        first if told else calculated,
-        f"{plain_number(sums.touching)} × {plain_number(factor)} ({sums.weave.name}) = {plain_number(sums.closest)} ends per cm at the closest",
+        shortened(literal(one.named), _LONGEST_NAME),
+        str(leads.ends) if leads.fits else f"{leads.ends} of {leads.ends_needed}",
+        LENGTH.text(leads.width_in_heddle_cm, imperial=imperial),
+        LENGTH.range(leads.finished_width_cm, imperial=imperial),
+        YARN.range(leads.warp_m_per_m, imperial=imperial),
+        YARN.range(leads.weft_m_per_m, imperial=imperial),
+        CLOTH_WEIGHT.range(leads.g_per_m2, imperial=imperial) if leads.g_per_m2 else "not known",
     ]
 
 
-def width_sums(sums: SettSums) -> list[str]:
-    """From the finished width to ends and back, for the nearest heddle; nothing where no width is known."""
-    if sums.finished_cm is None:
-        return []
-    name = by_nearness(sums)[0]
-    per_cm = round(sums.heddles[name], 3)
-    across = round(sums.finished_cm / sums.ratio, 1)
-    raw = round(across * per_cm, 1)
-    ends = ends_for(across, per_cm)
-    return [
-        f"{plain_number(sums.finished_cm)} cm finished ÷ {plain_number(sums.ratio)} = {plain_number(across)} cm in the heddle "
-        f"(finished ÷ in the heddle, {sums.ratio_from})",
-        f"{plain_number(across)} cm × {plain_number(per_cm)} per cm ({name}) = {plain_number(raw)}, up to pairs: {ends} ends",
-        f"{ends} ÷ {plain_number(per_cm)} = {plain_number(round(ends / per_cm, 1))} cm in the heddle",
-    ]
+def _sum_of(line: WorkingLine) -> str:
+    return literal(f"{line.step}: {line.sum} = {plain_number(line.value)} {line.unit} ({line.source})")
 
 
-def _heddle_row(sums: SettSums, name: str) -> list[str]:
-    per_cm = sums.heddles[name]
-    share = sums.share(per_cm)
+def _heddle_row(answer: SettAnswer, one: SettCandidate) -> list[str]:
+    closest = one.ends_per_cm / one.share_of_closest
+    share = round(round(one.ends_per_cm, 2) / round(closest, 2), 2)
     return [
-        shortened(literal(name), _LONGEST_NAME),
-        plain_number(round(per_cm, 2)),
-        plain_number(round(per_cm * CM_PER_INCH, 2)),
-        f"{plain_number(round(per_cm, 2))} ÷ {plain_number(sums.closest)} = {percent(share)}",
-        firmness(share),
-        "",
+        shortened(literal(one.named), _LONGEST_NAME),
+        _two(one.ends_per_cm),
+        _two(one.ends_per_inch),
+        f"{_two(one.ends_per_cm)} ÷ {_two(closest)} = {percent(share)}",
+        one.firmness,
+        "first" if one in answer.sample else "yes" if one.sample_this else "",
     ]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -93,8 +92,3 @@ def _ends(leads: LeadsTo) -> str:
     if not leads.fits:
         return f"{leads.ends} of the {leads.ends_needed} needed go in"
     return f"{leads.ends}, in {leads.ends // 2} pairs" if leads.ends % 2 == 0 else str(leads.ends)
-
-
-def ends_for(width_cm: float, ends_per_cm: float) -> int:
-    """Ends for a width in the heddle, rounded up to pairs."""
-    return 2 * math.ceil(round(width_cm * ends_per_cm / 2, 6))

@@ -417,7 +417,12 @@ _CLOTH: Final = Section(
     "What is decided about it. What you leave out is forecast from your samples and from what such cloths do.",
     (
         Field("cloth.structure", "Structure", Kind.CHOICE),
-        Field("cloth.heddle", "Heddle", unit=HEDDLE, help="left out: chosen for you from those you own"),
+        Field(
+            "cloth.heddle",
+            "Heddle",
+            unit=HEDDLE,
+            help="left out: chosen from those you own. Sleyed another way: 12/in reed, 1-2; or 30/10 cm, 1 in 2 heddles",
+        ),
         Field("cloth.picks", "Picks", unit=THREADS, help="a range will do: 3.0 to 3.4/cm"),
         Field("cloth.picks_counted", "Picks counted", Kind.CHOICE, choices=_same("on loom", "off loom", "finished")),
         Field("cloth.finish", "Finish", help="how it will be washed, dried, pressed", wide=True),

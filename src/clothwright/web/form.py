@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from clothwright.cloth import split_heddles
 from clothwright.project import Problem
 from clothwright.web.fields import SECTIONS, Field, Group, Kind, Part, Rows, Section, structure_choices
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
@@ -338,7 +339,7 @@ def _stored(field: BoundField, text: str) -> Any:
     if field.field.kind == Kind.COUNT:
         return int(text) if re.fullmatch(r"\d{1,9}", text) else text
     if field.field.kind == Kind.SEVERAL:
-        return [with_unit(one, field.unit) for one in re.split(r"\s*(?:;|\n|,\s)\s*", text) if one]
+        return [with_unit(one, field.unit) for one in split_heddles(text)]
     return with_unit(text, field.unit)
 
 

@@ -22,7 +22,7 @@ from clothwright.library.on_hand import Kept, Tree, part_of
 from clothwright.library.photos import LARGEST_PHOTO, keep_photo, photo, photos_of
 from clothwright.library.sample_search import found as is_found
 from clothwright.library.sample_search import read_search
-from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, read_yarn_table, yarn_table
+from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, kept_tree, read_yarn_table, row_of, yarn_table
 from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn
 from clothwright.web.fields import LOOM_ALONE, SAMPLE_ALONE, SAMPLE_YARNS, YARN_ALONE
@@ -177,7 +177,7 @@ def import_yarn(request: HttpRequest) -> HttpResponse:
     except ProblemsFound as wrong:
         sentence = wrong.problems[0].sentence if upload else "choose a file that ends in .csv"
         return _reported(request, {"name": name, "refused": sentence}, status=422)
-    rows = ((f"brought in from {name}, line {line}", tree) for line, tree in table.yarns)
+    rows = ((f"brought in from {name}, line {line}", kept_tree(row)) for line, row in table.yarns)
     new, already = on_hand.add_each(Kept.YARN, rows)
     return _reported(request, {"name": name, "new": new, "already": already, "table": table})
 
@@ -191,8 +191,8 @@ def _reported(request: HttpRequest, report: dict[str, Any], status: int = 200) -
 @never_cache
 def export_yarn(request: HttpRequest) -> HttpResponse:
     """Every yarn on hand as a table."""
-    trees = [part_of(on_hand.head(one).tree, Kept.YARN) for one in on_hand.listed(Kept.YARN)]
-    return _table(yarn_table(trees), "yarn-on-hand.csv")
+    rows = [row_of(on_hand.head(one).tree) for one in on_hand.listed(Kept.YARN)]
+    return _table(yarn_table(rows), "yarn-on-hand.csv")
 
 
 @require_safe

@@ -1,43 +1,74 @@
 """What the sett page asks, and the answer: candidates for a yarn, side by side.
 
-A yarn is told of in one way out of three: wraps round a ruler, a yarn number, or a yarn on hand. Heddles are typed, or a
-loom's, or both; without any, those commonly sold. Everything else may be left out.
+A yarn is told of in one way: wraps round a ruler (its own, or those of warp and weft together), a yarn number, a yarn on hand,
+or the sett of a pattern to be carried over. Heddles are typed, or a loom's, or both; without any, those commonly sold.
+Everything else may be left out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any, Final
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Final, TypeVar
 
 from django.core.exceptions import ValidationError
 
-from clothwright.cloth import HeddleOwned, Structure, Thickness, read_heddles, read_wraps, structure, usual_heddles
+from clothwright.cloth import (
+    Firmness,
+    HeddleOwned,
+    Structure,
+    Thickness,
+    Wraps,
+    firmness_bands,
+    firmness_named,
+    read_heddles,
+    read_threading,
+    read_wraps,
+    read_wraps_taken,
+    structure,
+    usual_heddles,
+)
 from clothwright.evidence import fibre_group
 from clothwright.library import on_hand
 from clothwright.library.models import OnHand
 from clothwright.library.on_hand import Kept, part_of
-from clothwright.measure import Length, QuantityError, Ratio
+from clothwright.measure import Length, QuantityError, Ratio, ThreadsPerLength
 from clothwright.planning.setts import SettQuestion
+from clothwright.planning.thickness_told import (
+    by_number,
+    by_pattern,
+    by_wrapping_together,
+    by_wraps,
+    tex_with_folding,
+    thickness_of_wraps,
+)
+from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project.domain import lots, touching_per_cm, wraps_per_cm
 from clothwright.web.fields import CM, HEDDLE, THREADS, UNITS, Field, Kind, Section
 from clothwright.web.form import FieldTable, read_posted
 from clothwright.web.typed import Filled, Tree
-from clothwright.yarn import RULER_WRAPS_PER_DIAMETER, diameter_rule, read_yarn, ruler_wraps_per_cm
+from clothwright.yarn import diameter_rule, read_yarn
 
-_WAYS: Final = {"wraps": "wraps", "number": "a yarn number", "on_hand": "a yarn on hand"}
+_T = TypeVar("_T")
+_WAYS: Final = {
+    "wraps": "wraps",
+    "together": "wraps of both together",
+    "number": "a yarn number",
+    "on_hand": "a yarn on hand",
+    "like": "a pattern's sett",
+}
 
 
 @dataclass(frozen=True)
 class Told:
-    """How thick a yarn is, ruler wraps and threads that touch, per cm; tex where known; fibre, and how it was told."""
+    """How thick the yarns are and the lines that say how; tex where known; fibre, and how it was told in a word."""
 
-    wraps_per_cm: float
-    touching_per_cm: float
-    tex: float | None
-    fibre: str
+    thickness: Thickness
     told: str
+    lines: tuple[WorkingLine, ...] = ()
+    tex: float | None = None
+    fibre: str = ""
 
 
 def field_table(yarns: Iterable[OnHand], looms: Iterable[OnHand]) -> FieldTable:
@@ -53,12 +84,21 @@ def _yarn_section(yarns: Iterable[OnHand]) -> Section:
     return Section(
         "told",
         "The yarn",
-        "In one of three ways.",
+        "Told in one way; wraps of both together may have the warp's own beside them.",
         (
-            Field("wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
+            Field("wraps", "Wraps", unit=THREADS, help="round a ruler, just touching; of a mix, 2 x 18/in + 1 x 9/in"),
+            Field("wraps_taken", "How they were counted", help="over 5 cm, just touching"),
+            Field("weft_wraps", "Wraps of the weft", unit=THREADS, help="only where it is another yarn"),
+            Field(
+                "together",
+                "or wrapped together",
+                unit=THREADS,
+                help="the warp's wraps, with the weft turn about between",
+            ),
             Field("number", "or a yarn number", american="count", help="8/2 cotton, 2/17 Nm, 310 m/100 g"),
             Field("on_hand", "or a yarn on hand", Kind.CHOICE, choices=_chosen("none chosen", yarns)),
-            Field("weft_wraps", "Wraps of the weft", unit=THREADS, help="only where it is another yarn"),
+            Field("like", "or a pattern's sett", unit=THREADS, help="what its yarn is taken to have asked for"),
+            Field("fibre", "Fibre", american="fiber", help="left out: as the number or the yarn on hand says"),
         ),
     )
 
@@ -70,13 +110,20 @@ def _cloth_section(looms: Iterable[OnHand]) -> Section:
         "",
         (
             Field("structure", "Structure", Kind.CHOICE),
+            Field("firmness", "Firmness", Kind.CHOICE, choices=_firmnesses()),
+            Field("finish", "Finish", help="how it will be washed, dried, pressed"),
             Field("heddles", "Heddles", Kind.SEVERAL, american="or reeds", unit=HEDDLE, help="30/10 cm; 7.5/in"),
             Field("loom", "or those of a loom on hand", Kind.CHOICE, choices=_chosen("none chosen", looms)),
             Field("width", "Finished width ↔", unit=CM, help="for ends and yarn"),
+            Field("ends", "Ends of a pattern", Kind.COUNT, help="carried over to these heddles"),
             Field("ratio", "Finished width ÷ width in heddle", help="as 0.90, from a sample; left out: what is usual"),
             UNITS,
         ),
     )
+
+
+def _firmnesses() -> tuple[tuple[str, str], ...]:
+    return (("", "what the wraps advise"), *((band.name, band.name) for band in firmness_bands()))
 
 
 def asked_tree(posted: Mapping[str, str], table: FieldTable) -> Tree:
@@ -93,35 +140,37 @@ def anything_told(tree: Tree) -> bool:
 def asked(tree: Tree) -> tuple[SettQuestion, Told]:
     """What is asked, and how the yarn was told; ProblemsFound with every problem at once."""
     problems: list[Problem] = []
-    yarn = _try(problems, "wraps", lambda: _told(tree))
     weave = _try(problems, "structure", lambda: _structure(tree))
-    weft = _try(problems, "weft_wraps", lambda: _weft_wraps(tree))
+    yarn = _try(problems, "wraps", lambda: _told(tree, weave or structure("plain")))
     heddles = _try(problems, "heddles", lambda: _heddles(tree))
     loom_cm = _try(problems, "loom", lambda: _loom_cm(tree))
+    wanted = _try(problems, "firmness", lambda: _firmness(tree))
     width = _try(problems, "width", lambda: _width(tree))
+    ends = _try(problems, "ends", lambda: _ends(tree))
     ratio = _try(problems, "ratio", lambda: _ratio(tree))
     if problems or yarn is None or weave is None or heddles is None:
         raise ProblemsFound(*problems)
     question = SettQuestion(
         structure=weave,
-        thickness=_thickness(yarn, weft),
+        thickness=yarn.thickness,
         heddles=heddles or read_heddles(usual_heddles()),
-        fibre=yarn.fibre,
+        fibre=str(tree.get("fibre") or yarn.fibre),
+        finish=str(tree.get("finish") or ""),
         warp_tex=yarn.tex,
-        weft_tex=yarn.tex if weft is None else None,
+        weft_tex=yarn.tex if not _another_weft(tree) else None,
+        wanted=wanted,
         finished_width_cm=width,
         loom_cm=loom_cm,
         width_ratio=ratio,
+        pattern_ends=ends,
+        told=yarn.lines,
         other_ways=bool(heddles),
     )
     return question, yarn
 
 
-def _thickness(yarn: Told, weft_wraps: float | None) -> Thickness:
-    if weft_wraps is None:
-        return Thickness(yarn.wraps_per_cm, yarn.wraps_per_cm, yarn.touching_per_cm, yarn.touching_per_cm)
-    weft_touching = yarn.touching_per_cm * weft_wraps / yarn.wraps_per_cm
-    return Thickness(yarn.wraps_per_cm, weft_wraps, yarn.touching_per_cm, weft_touching)
+def _another_weft(tree: Tree) -> bool:
+    return bool(tree.get("weft_wraps") or tree.get("together"))
 
 
 def _try(problems: list[Problem], field: str, read: Any) -> Any:
@@ -139,36 +188,75 @@ def _wrong(field: str, sentence: str) -> ProblemsFound:
     return ProblemsFound(Problem((field,), sentence))
 
 
-def _told(tree: Tree) -> Told:
+def _told(tree: Tree, weave: Structure) -> Told:
+    way = _way(tree)
+    if way == "like":
+        sett = _read("like", lambda: ThreadsPerLength.read(str(tree["like"])))
+        thickness, lines = by_pattern(sett, weave)
+        return Told(thickness, f"as a pattern set at {sett}", lines)
+    if way in ("wraps", "together"):
+        return _wrapped(tree)
+    told = _from_number(str(tree["number"])) if way == "number" else _from_shelf(str(tree["on_hand"]))
+    weft = _wraps(tree, "weft_wraps")
+    return replace(told, thickness=_with_weft(told.thickness, weft)) if weft else told
+
+
+def _way(tree: Tree) -> str:
+    """The one way the yarn is told of; both wrapped together may have the warp's own wraps beside it."""
     ways = [way for way in _WAYS if tree.get(way)]
+    if ways == ["wraps", "together"]:
+        ways = ["together"]
     if len(ways) != 1:
         came = " and ".join(_WAYS[way] for way in ways) or "nothing"
         raise _wrong(ways[0] if ways else "wraps", f"{came} came; tell of the yarn in one way and leave the others out")
-    return {"wraps": _from_wraps, "number": _from_number, "on_hand": _from_shelf}[ways[0]](str(tree[ways[0]]))
+    if tree.get("weft_wraps") and ways[0] in ("like", "together"):
+        raise _wrong("weft_wraps", f"{_WAYS[ways[0]]} came too; the weft's own wraps follow from that, leave them out")
+    return ways[0]
 
 
-def _of_wraps(per_cm: float, fibre: str, told: str, tex: float | None = None) -> Told:
-    return Told(per_cm, per_cm / RULER_WRAPS_PER_DIAMETER, tex, fibre, told)
+def _with_weft(of: Thickness, weft: Wraps) -> Thickness:
+    return replace(of, weft_wraps=weft.per_cm, weft_touching=of.warp_touching * weft.per_cm / of.warp_wraps)
 
 
-def _from_wraps(text: str) -> Told:
-    return _of_wraps(read_wraps(text).per_cm, "", f"{text} wraps")
+def _wrapped(tree: Tree) -> Told:
+    both, warp = _wraps(tree, "together"), _wraps(tree, "wraps")
+    taken = _taken(tree)
+    if both is None:
+        assert warp is not None  # the way asked
+        thickness, lines = by_wraps(warp, _wraps(tree, "weft_wraps"), taken=taken)
+        return Told(thickness, f"{tree['wraps']} wraps", lines)
+    try:
+        thickness, lines = by_wrapping_together(both, warp, taken=taken)
+    except ValueError as error:
+        raise _wrong("together", f"{error}; count again") from None
+    return Told(thickness, f"{tree['together']} of the warp, wrapped with the weft", lines)
 
 
-def _weft_wraps(tree: Tree) -> float | None:
-    text = tree.get("weft_wraps")
-    return read_wraps(str(text)).per_cm if text else None
+def _wraps(tree: Tree, field: str) -> Wraps | None:
+    text = tree.get(field)
+    return _read(field, lambda: read_wraps(str(text))) if text else None
+
+
+def _taken(tree: Tree) -> str | None:
+    text = str(tree.get("wraps_taken") or "")
+    return _read("wraps_taken", lambda: read_wraps_taken(text).typed) if text else None
+
+
+def _read(field: str, read: Callable[[], _T]) -> _T:
+    """What a field holds, its sentence beside it where it cannot be read."""
+    try:
+        return read()
+    except ValueError as error:
+        raise _wrong(field, str(error)) from None
 
 
 def _from_number(text: str) -> Told:
-    try:
-        yarn = read_yarn(text)
-    except QuantityError as error:
-        raise _wrong("number", str(error)) from None
+    yarn = _read("number", lambda: read_yarn(text))
     group = fibre_group(text)
     fibre = "" if group == "unknown" else group
-    rule = diameter_rule(fibre, "mill")
-    return Told(ruler_wraps_per_cm(yarn.m_per_g, rule), rule.diameters_per_cm(yarn.m_per_g), yarn.tex, fibre, text)
+    thickness, lines = by_number(yarn, yarn, diameter_rule(fibre, "mill"))
+    tex, more = tex_with_folding(text, yarn.tex, yarn.leaves_out_folding)
+    return Told(thickness, text, (*lines, *more), tex, fibre)
 
 
 def _from_shelf(key: str) -> Told:
@@ -180,11 +268,14 @@ def _from_shelf(key: str) -> Told:
         project = read_project(Filled.of(tools | {"yarn": [part]}).tree)
         yarn = project.yarn[0]
         if yarn.wraps and yarn.grist is None:
-            return _of_wraps(yarn.wraps.per_cm, yarn.fibre, f"{yarn.name}, {yarn.wraps} wraps")
+            thickness = thickness_of_wraps(yarn.wraps.per_cm, yarn.wraps.per_cm)
+            return Told(thickness, f"{yarn.name}, {yarn.wraps} wraps", fibre=yarn.fibre)
         lot = lots(project)[0]
     except ProblemsFound as wrong:
         raise _wrong("on_hand", f"this yarn has still to be settled: {wrong.problems[0].sentence}") from None
-    return Told(wraps_per_cm(lot), touching_per_cm(lot), 1000 / lot.m_per_g, lot.fibre, lot.name)
+    wraps, touching = wraps_per_cm(lot), touching_per_cm(lot)
+    tex, lines = tex_with_folding(lot.name, 1000 / lot.m_per_g, bool(lot.folding_left_out))
+    return Told(Thickness(wraps, wraps, touching, touching), lot.name, lines, tex, lot.fibre)
 
 
 def _tree_on_hand(kind: Kept, key: str, field: str) -> Tree:
@@ -193,6 +284,24 @@ def _tree_on_hand(kind: Kept, key: str, field: str) -> Tree:
     except (OnHand.DoesNotExist, ValidationError):
         raise _wrong(field, "that is not on hand; choose one of the list") from None
     return tree
+
+
+def _firmness(tree: Tree) -> Firmness | None:
+    text = str(tree.get("firmness") or "")
+    try:
+        return firmness_named(text) if text else None
+    except KeyError as error:
+        raise _wrong("firmness", str(error.args[0])) from None
+
+
+def _ends(tree: Tree) -> int | None:
+    """A pattern's ends: a whole number of them, or nothing."""
+    ends = tree.get("ends")
+    if ends in (None, ""):
+        return None
+    if not isinstance(ends, int) or ends < 1:
+        raise _wrong("ends", f"“{ends}”: how many ends? Write a whole number, as 160")
+    return ends
 
 
 def _structure(tree: Tree) -> Structure:
@@ -206,10 +315,16 @@ def _heddles(tree: Tree) -> tuple[HeddleOwned, ...]:
     typed = [str(one) for one in tree.get("heddles") or []]
     if tree.get("loom"):
         owned = _loom(tree).get("heddles")
-        typed += [str(one) for one in owned] if isinstance(owned, list) else []
-        if not typed:
+        if not typed and not owned:
             raise _wrong("loom", "this loom has no heddles yet; type them, or leave the loom out")
+        return tuple(dict.fromkeys((*read_heddles(typed), *_owned(owned))))
     return read_heddles(typed)
+
+
+def _owned(typed: object) -> tuple[HeddleOwned, ...]:
+    """The heddles of a loom on hand, whichever way it says they are sleyed: every way is compared."""
+    found = [str(one) for one in typed] if isinstance(typed, list) else []
+    return _read("loom", lambda: tuple(read_threading(one).heddle for one in found))
 
 
 def _loom(tree: Tree) -> Tree:

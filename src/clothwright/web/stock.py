@@ -24,7 +24,7 @@ from clothwright.project.domain import lots, touching_per_cm
 from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Rounding, counted, plain_number
 from clothwright.web.samples import ShownSample, shown_sample
 from clothwright.web.typed import Filled, Tree
-from clothwright.yarn import Lot, verdict
+from clothwright.yarn import Lot, usual_folding_words, verdict
 
 _log = logging.getLogger(__name__)
 _OURS: Final = (
@@ -99,6 +99,9 @@ def _of_yarn(project: Project, imperial: bool) -> Reckoned:
         Figure("Length per weight", f"{plain_number(round(lot.m_per_g * 100, 1))} m/100 g"),
         Figure("Threads that touch", f"{THREADS.text(touching_per_cm(lot), imperial=imperial)}"),
     ]
+    if lot.folding_left_out:
+        said = f"{', '.join(lot.folding_left_out)} is of the strands; what folding takes up, {usual_folding_words()}, is off the metres"
+        figures.append(Figure("Folding", said))
     if lot.heddle_trial and lot.heddle_trial.findings:
         figures.append(Figure("In the heddle", verdict(lot.heddle_trial).told))
     return Reckoned(f"About {expected}", tuple(figures))

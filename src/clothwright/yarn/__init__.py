@@ -1,6 +1,7 @@
 """Yarn: numbering, folding, thickness, and lots in hand."""
 
 from clothwright.yarn.construction import (
+    USUAL_FOLDING_TAKE_UP,
     Construction,
     Folded,
     Single,
@@ -22,8 +23,8 @@ from clothwright.yarn.diameter import (
 )
 from clothwright.yarn.heddle_trial import Fitness, HeddleTrial, Verdict, can_be_seen, verdict
 from clothwright.yarn.lot import METERED_LENGTH_LOG_SD, UNKNOWN_CORE_GRAMS, Ball, Lot, Use
-from clothwright.yarn.notation import fold_to_single, read_grist, read_yarn, single_to_fold
-from clothwright.yarn.notes import yarn_notes
+from clothwright.yarn.notation import fold_to_single, leaves_out_folding, read_grist, read_yarn, single_to_fold
+from clothwright.yarn.notes import usual_folding_words, yarn_notes
 from clothwright.yarn.numbering import System, in_every_system, system_named, systems
 from clothwright.yarn.weighing import (
     GristReading,
@@ -47,6 +48,7 @@ __all__ = [
     "METERED_LENGTH_LOG_SD",
     "RULER_WRAPS_PER_DIAMETER",
     "UNKNOWN_CORE_GRAMS",
+    "USUAL_FOLDING_TAKE_UP",
     "Ball",
     "Construction",
     "DiameterRule",
@@ -77,6 +79,7 @@ __all__ = [
     "fold_to_single",
     "folded",
     "in_every_system",
+    "leaves_out_folding",
     "missing_strand",
     "missing_working",
     "read_grist",
@@ -94,6 +97,7 @@ __all__ = [
     "systems",
     "take_up_on_tex",
     "true_winder",
+    "usual_folding_words",
     "verdict",
     "washed_length",
     "washed_weight",

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
-from clothwright.measure import Share
+from clothwright.measure import Interval, Share
 
 
 @dataclass(frozen=True)
@@ -38,10 +38,15 @@ class Single:
 
 @dataclass(frozen=True)
 class Folded:
-    """Strands twisted together; of folded yarns, a cabled yarn."""
+    """Strands twisted together; of folded yarns, a cabled yarn.
+
+    `counted_whole`: its number is of the folded yarn itself, as R and the counts of spun silk are, with all that folding
+    took up.
+    """
 
     parts: tuple[Construction, ...]
     twist: Twist | None = None
+    counted_whole: bool = False
 
     @property
     def m_per_g(self) -> float:
@@ -51,6 +56,8 @@ class Folded:
 
 Construction: TypeAlias = Single | Folded
 
+#: What folding usually takes up, a share of the strands' tex; more for hard twist. From memory of the trade, no source.
+USUAL_FOLDING_TAKE_UP: Final = Interval(0.02, 0.05, 0.08)
 #: A strand no thicker than the whole but for rounding leaves nothing for another.
 _ROUNDING: Final = 1e-12
 
@@ -90,6 +97,12 @@ class YarnNumber:
     def is_folded(self) -> bool:
         """Whether strands were twisted together."""
         return len(self.strands_m_per_g) > 1
+
+    @property
+    def leaves_out_folding(self) -> bool:
+        """Whether the number is the strands' only, and what folding took up is still to be reckoned with."""
+        whole = isinstance(self.construction, Folded) and self.construction.counted_whole
+        return self.is_folded and self.take_up is None and not whole
 
 
 def singles(made: Construction) -> tuple[Single, ...]:

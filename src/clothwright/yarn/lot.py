@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import Final
 
 from clothwright.measure import GRAMS_PER_OUNCE, Interval
+from clothwright.yarn.construction import USUAL_FOLDING_TAKE_UP
 from clothwright.yarn.heddle_trial import HeddleTrial
 from clothwright.yarn.weighing import GristReading, Pool, WashTest
 
@@ -90,6 +91,19 @@ class Lot:
         return Pool(readings).m_per_g
 
     @property
+    def expected_m_per_g(self) -> float:
+        """The same, with what folding usually takes up off a count that leaves it out."""
+        left_out = USUAL_FOLDING_TAKE_UP.expected if self.folding_left_out else 0.0
+        return self.m_per_g / (1 + left_out)
+
+    @property
+    def folding_left_out(self) -> tuple[str, ...]:
+        """The counts, as typed, that the metres rest on and that leave out what folding took up."""
+        weighed_apart = self.balls and all(ball.grist or ball.metres for ball in self.balls)
+        rests_on = (*(() if weighed_apart else self.grist), *(ball.grist for ball in self.balls))
+        return tuple(dict.fromkeys(one.typed for one in rests_on if one and one.leaves_out_folding))
+
+    @property
     def has_grist(self) -> bool:
         """Whether anything says how many metres a gram holds."""
         return bool(self.grist) or any(ball.grist for ball in self.balls)
@@ -99,18 +113,25 @@ class Lot:
         return (ball.net_g or 0.0) - (core_g if ball.core_unknown else 0.0)
 
     def metres_by_hand(self) -> Interval:
-        """Metres as a calculator gives them, metres per gram to four places; low is with the heaviest unknown core."""
+        """Metres as a calculator gives them, metres per gram to four places, a folded count as it stands.
+
+        Low is with the heaviest unknown core, and with the most that folding usually takes up where a count leaves it out.
+        """
         cores = UNKNOWN_CORE_GRAMS.high, UNKNOWN_CORE_GRAMS.expected, UNKNOWN_CORE_GRAMS.low
-        return Interval(
-            *(sum(self._ball_metres(ball, core) for ball in self.balls) * self.kept_by_hand for core in cores)
-        )
+        shares = USUAL_FOLDING_TAKE_UP.high, 0.0, 0.0
+        return Interval(*(self._metres(core, share) for core, share in zip(cores, shares, strict=True)))
+
+    def _metres(self, core_g: float, folding: float) -> float:
+        return sum(self._ball_metres(ball, core_g, folding) for ball in self.balls) * self.kept_by_hand
 
     @property
     def kept_by_hand(self) -> float:
         """What washing leaves of the metres, by the weaver's own test to three places; 1 where nobody tried."""
         return 1.0 if self.washed or self.wash_test is None else round(self.wash_test.ratio, 3)
 
-    def _ball_metres(self, ball: Ball, core_g: float) -> float:
+    def _ball_metres(self, ball: Ball, core_g: float, folding: float) -> float:
         if ball.metres is not None:
             return ball.metres
-        return round(self.net_g(ball, core_g), 2) * round(self.ball_m_per_g(ball), 4)
+        counted = any(one.leaves_out_folding for one in ((ball.grist,) if ball.grist else self.grist))
+        taken_up = folding if counted else 0.0
+        return round(self.net_g(ball, core_g), 2) * round(self.ball_m_per_g(ball), 4) / (1 + taken_up)

@@ -69,6 +69,14 @@ def read_grist(text: str) -> Grist:
     return Grist.exactly(read_yarn(text).m_per_g, text.strip())
 
 
+def leaves_out_folding(text: str) -> bool:
+    """Whether a text is the number of a folded yarn that says nothing of what folding took up, as 8/2 cotton."""
+    try:
+        return read_yarn(text).leaves_out_folding
+    except QuantityError:
+        return False
+
+
 def _yarn(text: str) -> YarnNumber:
     if found := re.fullmatch(_FROM_FOLD, text):
         return _from_fold(text, found["resultant"], found["twist"], found["inner"])
@@ -196,7 +204,7 @@ def _from_fold(text: str, resultant: str, twist: str | None, inner: str) -> Yarn
     if unnumbered == {False}:
         return _measured(_number(text, made), measured)
     if unnumbered == {True}:
-        return _number(text, _shared(made, measured / made.m_per_g))
+        return _number(text, _shared(replace(made, counted_whole=True), measured / made.m_per_g))
     raise NumberError("some strands have their number and some not; write all, as R 69.3 tex / 2; 34 tex")
 
 

@@ -161,7 +161,7 @@ def _counted(text: str, system: System, typed: str) -> Construction:
     single = Single(system.m_per_g(count), typed=typed, system=system.name, count=count)
     if not (single.m_per_g > 0 and math.isfinite(single.m_per_g) and math.isfinite(1 / single.m_per_g)):
         raise NumberError("a yarn number is more than nothing, and can be measured")
-    return Folded((single,) * plies) if plies > 1 else single
+    return Folded((single,) * plies, counted_whole=system.resultant) if plies > 1 else single
 
 
 def _single_and_plies(text: str, system: System) -> tuple[float, int]:

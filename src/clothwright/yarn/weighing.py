@@ -31,12 +31,16 @@ _EVEN: Final = 12**0.5
 
 @dataclass(frozen=True)
 class GristReading:
-    """One reading of metres per gram: `log_sd` of the reading, `of_metres` how much yarn was weighed (None: a label)."""
+    """One reading of metres per gram: `log_sd` of the reading, `of_metres` how much yarn was weighed (None: a label).
+
+    `leaves_out_folding`: a count of folded strands that says nothing of what folding took up.
+    """
 
     m_per_g: float
     log_sd: float
     of_metres: float | None = None
     typed: str = ""
+    leaves_out_folding: bool = False
 
 
 @dataclass(frozen=True)
