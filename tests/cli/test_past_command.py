@@ -113,6 +113,6 @@ def test_trueness_draws_its_picture(tmp_path: Path) -> None:
     done = run("trueness", str(table), "--picture", str(picture))
     assert done.returncode == 0, done.stderr
     assert "Finished width, 30 forecasts" in ElementTree.parse(picture).getroot()[1].text
-    claims = answered("trueness", str(table))["finished_width"]["calibration"]
+    claims = answered("trueness", str(table))["calibration"]["finished_width"]
     assert [round(one["share"], 1) for one in claims] == [tenth / 10 for tenth in range(1, 10)]
     assert run("trueness", str(table), "--picture", str(tmp_path)).returncode == 2

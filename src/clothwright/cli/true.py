@@ -25,11 +25,11 @@ def trueness_answer(path: Path) -> tuple[dict[str, Any], list[Told]]:
         raise ProblemsFound(Problem((), str(error))) from None
     told = list(replay(records))
     answer: dict[str, Any] = {"n": len({one.cloth for one in told})}
-    for size in SIZES_TOLD:
-        of_size = [one for one in told if one.size == size]
+    by_size = {size: [one for one in told if one.size == size] for size in SIZES_TOLD}
+    for size, of_size in by_size.items():
         found = trueness(of_size)
-        claims = [asdict(one) for one in calibration(of_size)]
-        answer[size] = asdict(found) | {"calibration": claims} if found else None
+        answer[size] = asdict(found) if found else None
+    answer["calibration"] = {size: [asdict(one) for one in calibration(found)] for size, found in by_size.items()}
     return answer | {"rows_left_out": [{"line": one.line, "why": one.sentence} for one in bad]}, told
 
 
