@@ -3,7 +3,17 @@
 from clothwright.pattern.drawing import Drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_scale import DrawingScale
-from clothwright.pattern.piece import MAIN_CLOTH, Piece, PieceError, Point, Ring, rectangle
+from clothwright.pattern.piece import (
+    MAIN_CLOTH,
+    Edge,
+    MarkKind,
+    Piece,
+    PieceError,
+    PieceMark,
+    Point,
+    Ring,
+    rectangle,
+)
 from clothwright.pattern.sizes import select, sizes, versions
 
 __all__ = [
@@ -11,8 +21,11 @@ __all__ = [
     "Drawing",
     "DrawingRefused",
     "DrawingScale",
+    "Edge",
+    "MarkKind",
     "Piece",
     "PieceError",
+    "PieceMark",
     "Point",
     "Ring",
     "read_drawing",
