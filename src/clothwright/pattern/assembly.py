@@ -31,7 +31,7 @@ from shapely.prepared import PreparedGeometry, prep
 
 from clothwright.pattern.drawing_findings import Findings, quoted
 from clothwright.pattern.drawing_marks import MarkReader, read_label
-from clothwright.pattern.drawing_tree import Line, Node, Text
+from clothwright.pattern.drawing_tree import MARK_KINDS, Line, Node, Text
 from clothwright.pattern.making import Making
 from clothwright.pattern.piece import Piece
 
@@ -65,6 +65,13 @@ class Outline:
         """Its area on the page, cm; a polygon that crosses itself is judged by what it covers, roughly."""
         polygon = Polygon(self.line.flat.points)
         return polygon if polygon.is_valid else polygon.convex_hull
+
+    @property
+    def is_square(self) -> bool:
+        """Whether it fills a box that is as wide as it is high."""
+        left, low, right, high = self.polygon.bounds
+        even = abs((right - left) - (high - low)) <= SMALLEST_PIECE_CM / 2
+        return bool(even and self.polygon.area >= 0.98 * (right - left) ** 2)
 
     @cached_property
     def _reach(self) -> PreparedGeometry[Polygon]:
@@ -133,6 +140,7 @@ class Assembly:
         self._findings = findings
         self._allowance_cm = allowance_cm
         self._name = name
+        self._tests = self._test_lines()
 
     def pieces(self) -> Iterator[Piece]:
         """The pieces, in the drawing's order; what is wrong with any of them is kept as a problem."""
@@ -153,7 +161,7 @@ class Assembly:
     def _closed_lines(self) -> list[Outline]:
         outlines: list[Outline] = []
         for line in self._drawn.lines:
-            if line.marks.line not in (None, "cut", "stitch") or line.is_test or line.is_edge:
+            if line.marks.line not in (None, "cut", "stitch") or line in self._tests or line.is_edge:
                 continue
             if not line.flat.closed:
                 self._open_line(line)
@@ -204,7 +212,7 @@ class Assembly:
         width, height = self._drawn.page_cm
         left, top, right, low = outline.polygon.bounds
         fills = right - left >= 0.99 * width and low - top >= 0.99 * height
-        return outline.shape.tag == "rect" and outline.line.marks.line is None and width > 0 and fills
+        return outline.shape.tag in ("rect", "path") and outline.line.marks.line is None and width > 0 and fills
 
     def _pieces_among(self, outlines: list[Outline]) -> list[Outline]:
         """The outlines that are cut: those that are not a mark inside a larger one."""
@@ -325,10 +333,10 @@ class Assembly:
     # --- marks -------------------------------------------------------------------------------------------------
 
     def _marks(self, outlines: list[Outline]) -> dict[Outline, list[Line]]:
-        """The grain, fold, join, notch and edge lines of each piece."""
+        """The mark lines of each piece."""
         marks: dict[Outline, list[Line]] = {outline: [] for outline in outlines}
         lines = [line for line in self._drawn.lines if line.is_mark]
-        for kind in ("grain", "fold", "join", "notch", "edge"):
+        for kind in MARK_KINDS:
             if sum(line.kind == kind for line in lines) > MAX_OUTLINES:
                 self._findings.problem(f"The drawing has more than {MAX_OUTLINES} {kind} lines; save only the pieces.")
                 self._findings.refuse_if_any()
@@ -341,8 +349,8 @@ class Assembly:
 
     def _tell_of(self, line: Line, owners: Iterable[Outline]) -> None:
         """What is worth a word about a mark and whose it is."""
-        if not owners and line.kind in ("notch", "join"):
-            self._findings.leave_out(f"A {line.kind} that lies at no piece, so not used", line.shape_where)
+        if not owners and line.kind in ("notch", "join", "inside"):
+            self._findings.leave_out(f"Marks ({line.kind}) that lie at no piece, so not used", line.shape_where)
         elif not owners:
             self._findings.problem(
                 f"The {line.kind} line {line.shape_where} lies in no piece; draw it inside one, or in the piece's group."
@@ -375,12 +383,20 @@ class Assembly:
         reached = sorted((o.polygon.distance(middle), o.order, o) for o in near)
         return [o for away, _, o in reached[:1] if away <= MARK_REACH_CM]
 
+    def _test_lines(self) -> dict[Line, float]:
+        """The lines that show a length to check the scale by, and that length: as marked, or as a text in a square says."""
+        marked = {line: said for line in self._drawn.lines if (said := line.chain[-1].marks.test) is not None}
+        for text in self._drawn.texts:
+            said = self._text_node(text).marks.test if "test" in text.text.lower() else None
+            around = [o for line in self._drawn.lines if line.flat.closed and (o := Outline(line, 0)).is_square]
+            holding = sorted((o for o in around if o.contains(ShapelyPoint(*text.at))), key=lambda o: o.polygon.area)
+            if said is not None and holding:
+                marked.setdefault(holding[0].line, said)
+        return marked
+
     def _check_test_lines(self) -> None:
         """Compare each test square or line with what it is said to measure."""
-        for line in self._drawn.lines:
-            said = line.chain[-1].marks.test
-            if said is None:
-                continue
+        for line, said in self._tests.items():
             xs, ys = zip(*line.flat.points, strict=True)
             across, down = max(xs) - min(xs), max(ys) - min(ys)
             sides = (across, down) if line.flat.closed else (max(across, down),)

@@ -5,10 +5,13 @@ Which reader is asked is told by how the bytes begin, not by the file's name.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from clothwright.pattern.assembly import Assembly, Drawn
+from clothwright.pattern.drawing_dxf import is_dxf, read_dxf
 from clothwright.pattern.drawing_findings import DrawingRefused, Findings
+from clothwright.pattern.drawing_pdf import is_pdf, read_pdf
 from clothwright.pattern.drawing_safety import inspect, parse_drawing
 from clothwright.pattern.drawing_scale import DrawingScale, Page, read_page
 from clothwright.pattern.drawing_tree import Walker
@@ -39,10 +42,15 @@ def read_drawing(
             [f"A seam allowance of {seam_allowance_cm} cm; 0 to {MOST_ALLOWANCE_CM:g} cm is accepted."]
         )
     findings = Findings()
-    drawn = _read_svg(data, scale, findings)
+    drawn = _reader(data)(data, scale, findings)
     pieces = tuple(Assembly(drawn, findings, seam_allowance_cm, name).pieces())
     findings.refuse_if_any()
     return Drawing(pieces, findings.as_notes())
+
+
+def _reader(data: bytes) -> Callable[[bytes, DrawingScale | None, Findings], Drawn]:
+    """The reader for what the bytes are; one for SVG, which says what else came, if they are nothing known."""
+    return read_dxf if is_dxf(data) else read_pdf if is_pdf(data) else _read_svg
 
 
 def _read_svg(data: bytes, scale: DrawingScale | None, findings: Findings) -> Drawn:

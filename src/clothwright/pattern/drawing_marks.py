@@ -19,7 +19,9 @@ from clothwright.pattern.drawing_findings import Findings, quoted
 from clothwright.pattern.drawing_safety import local_name
 
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
-OBJECT_LABELS = (f"{_INKSCAPE}label", "data-name")
+LAYER_LABEL = f"{_INKSCAPE}label"
+LAYER_MODE = f"{_INKSCAPE}groupmode"
+OBJECT_LABELS = (LAYER_LABEL, "data-name")
 LONGEST_NAME = 120
 LONGEST_LABEL = 1000
 MOST_COPIES = 999
@@ -119,7 +121,7 @@ class _Mark:
 _NAMED = f"a name of 1 to {LONGEST_NAME} letters"
 _TRUTH = "“true” or “false”"
 _LENGTH = f"a length with its unit, as 15 mm, from 0 to {LONGEST_STATED_CM:g} cm"
-_LINES = ("cut", "stitch", "grain", "fold", "join", "notch", "edge")
+LINES = ("cut", "stitch", "grain", "fold", "join", "notch", "edge", "inside")
 
 MARKS: dict[str, _Mark] = {
     "piece": _Mark(_name, _NAMED),
@@ -127,7 +129,7 @@ MARKS: dict[str, _Mark] = {
     "pair": _Mark(_yes_or_no, _TRUTH),
     "fold": _Mark(_one_of("left", "right", "top", "bottom"), "“left”, “right”, “top” or “bottom”"),
     "grain": _Mark(_angle, "“y” (up the page), “x”, or degrees anticlockwise from x"),
-    "line": _Mark(_one_of(*_LINES), f"{', '.join(f'“{word}”' for word in _LINES[:-1])} or “{_LINES[-1]}”"),
+    "line": _Mark(_one_of(*LINES), f"{', '.join(f'“{word}”' for word in LINES[:-1])} or “{LINES[-1]}”"),
     "size": _Mark(_name, _NAMED),
     "version": _Mark(_name, _NAMED),
     "material": _Mark(_name, _NAMED),
@@ -146,7 +148,7 @@ _WHOLE_WORDS: dict[str, tuple[str, str]] = {
     "one way": ("one-way", "true"),
     "one-way": ("one-way", "true"),
     **dict.fromkeys(("selvedge", "selvage", "on selvedge", "on selvage"), ("selvedge", "true")),
-    **{word: ("line", word) for word in _LINES},
+    **{word: ("line", word) for word in LINES},
     **{f"{word} line": ("line", word) for word in ("cut", "stitch", "grain", "fold", "join")},
 }
 _WORDS_WITH_VALUE = (
@@ -200,6 +202,8 @@ def word_mark(part: str) -> tuple[str, str] | None:
     whole = _WHOLE_WORDS.get(" ".join(words).lower())
     if whole is not None:
         return whole
+    if [word.lower() for word in words[:2]] in (["test", "square"], ["test", "line"]):
+        return "test", " ".join(words[2:])
     if words and words[0].lower() in _WORDS_WITH_VALUE:
         return words[0].lower(), " ".join(words[1:])
     return None
@@ -310,7 +314,7 @@ def is_layer(element: Element) -> bool:
     Some programs do not tell a layer from a group, and write both their names as `data-name`: taken as layers.
     """
     unsure = local_name(element) == "g" and "data-name" in element.attrib
-    return unsure or element.get(f"{_INKSCAPE}groupmode") == "layer"
+    return unsure or element.get(LAYER_MODE) == "layer"
 
 
 def _where(element: Element) -> str:

@@ -82,6 +82,10 @@ _STYLED_GEOMETRY = {
 }
 
 
+#: Lines that are marks on a piece rather than outlines.
+MARK_KINDS = ("grain", "fold", "join", "notch", "edge", "inside")
+
+
 @dataclass(frozen=True, eq=False)
 class Node:
     """One element as it is drawn once: its own marks, and what to call it."""
@@ -119,7 +123,7 @@ class Line:
 
     @property
     def is_mark(self) -> bool:
-        """Whether it is a grain, fold, join, notch or edge line."""
+        """Whether it is a mark on a piece."""
         return self.kind is not None
 
     @property
@@ -131,7 +135,7 @@ class Line:
             return "edge"
         if self.chain[-1].marks.match is not None:
             return "notch"
-        return self.marks.line if self.marks.line in ("grain", "fold", "join", "notch", "edge") else None
+        return self.marks.line if self.marks.line in MARK_KINDS else None
 
     @property
     def where(self) -> str:
