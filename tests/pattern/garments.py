@@ -37,11 +37,11 @@ class Outline:
         return Polygon(self.points)
 
 
-def garment(name: str) -> list[Outline]:
-    """The outlines of a file side by side, the largest side 60 cm at most."""
+def garment(name: str, largest_cm: float = 60) -> list[Outline]:
+    """The outlines of a file side by side, the largest side as long as that."""
     case = json.loads((NESTING / f"{name}.json").read_text())
     rings = [piece["polygon"] for piece in case["pieces"]]
-    scale = 60 / max(value for ring in rings for point in ring for value in point)
+    scale = largest_cm / max(value for ring in rings for point in ring for value in point)
     placed, left = [], GAP_CM
     for number, ring in enumerate(rings):
         points = tuple((left + x * scale, GAP_CM + y * scale) for x, y in ring)

@@ -1,7 +1,9 @@
 """Pattern pieces: as numbers, and from drawings."""
 
+from clothwright.pattern.assembly import SaidOfPiece
 from clothwright.pattern.drawing import Drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
+from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.piece import (
     MAIN_CLOTH,
@@ -23,12 +25,15 @@ __all__ = [
     "DrawingScale",
     "Edge",
     "MarkKind",
+    "Marks",
     "Piece",
     "PieceError",
     "PieceMark",
     "Point",
     "Ring",
+    "SaidOfPiece",
     "read_drawing",
+    "read_mark",
     "rectangle",
     "select",
     "sizes",

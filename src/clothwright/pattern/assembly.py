@@ -29,8 +29,8 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.prepared import PreparedGeometry, prep
 
-from clothwright.pattern.drawing_findings import Findings, quoted
-from clothwright.pattern.drawing_marks import MarkReader, read_label
+from clothwright.pattern.drawing_findings import Findings, listed, quoted
+from clothwright.pattern.drawing_marks import MarkReader, Marks, read_label
 from clothwright.pattern.drawing_tree import MARK_KINDS, Line, Node, Text
 from clothwright.pattern.making import Making
 from clothwright.pattern.piece import Piece
@@ -50,6 +50,18 @@ class Drawn:
     groups: tuple[Node, ...] = ()
     texts: tuple[Text, ...] = ()
     page_cm: tuple[float, float] = (0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class SaidOfPiece:
+    """What the person says of a drawn piece beside the drawing; it counts before what the drawing says.
+
+    `piece` is the name the drawing gives it. `leave_out`: it is no piece of this pattern.
+    """
+
+    piece: str
+    marks: Marks
+    leave_out: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,11 +147,14 @@ def _is_mark_inside(inner: Outline, outer: Outline) -> bool:
 class Assembly:
     """Makes pieces of the lines that a drawing holds."""
 
-    def __init__(self, drawn: Drawn, findings: Findings, allowance_cm: float, name: str) -> None:
+    def __init__(
+        self, drawn: Drawn, findings: Findings, allowance_cm: float, name: str, said: tuple[SaidOfPiece, ...] = ()
+    ) -> None:
         self._drawn = drawn
         self._findings = findings
         self._allowance_cm = allowance_cm
         self._name = name
+        self._said = said
         self._tests = self._test_lines()
 
     def pieces(self) -> Iterator[Piece]:
@@ -150,11 +165,27 @@ class Assembly:
         self._check_empty_groups(outlines)
         names = self._names(outlines)
         marks = self._marks(outlines)
-        for outline in outlines:
-            making = Making(outline.line, names[outline], self._findings, self._allowance_cm)
+        for outline, line in self._as_said(names):
+            making = Making(line, line.marks.piece or names[outline], self._findings, self._allowance_cm)
             piece = making.piece(marks[outline], [inner.line for inner in outline.inner])
             if piece is not None:
                 yield piece
+
+    def _as_said(self, names: dict[Outline, str]) -> Iterator[tuple[Outline, Line]]:
+        """Each outline that is a piece, with its line marked as the person says, in the drawing's order."""
+        said: dict[str, SaidOfPiece] = {}
+        for one in self._said:
+            if one.piece not in names.values():
+                self._findings.problem(
+                    f"{quoted(one.piece)}: the drawing has no piece of that name; it has {listed(tuple(dict.fromkeys(names.values())))}."
+                )
+            elif one.piece in said:
+                self._findings.problem(f"{quoted(one.piece)} is marked twice; mark a piece once.")
+            said[one.piece] = one
+        for outline in sorted(names, key=lambda o: o.order):
+            of_piece = said.get(names[outline])
+            if of_piece is None or not of_piece.leave_out:
+                yield outline, _said_over(outline.line, of_piece, names[outline])
 
     # --- which lines are pieces --------------------------------------------------------------------------------
 
@@ -406,6 +437,15 @@ class Assembly:
                     f"The scale is wrong: the test {'square' if line.flat.closed else 'line'} of {said:g} cm measures "
                     f"{wrong:.2f} cm. Save the drawing at {said / wrong:.4g} times its size, or state the scale so."
                 )
+
+
+def _said_over(line: Line, said: SaidOfPiece | None, name: str) -> Line:
+    """The line with what is said of its piece, and its name, on its own shape."""
+    shape = line.chain[-1]
+    marks = shape.marks if said is None else said.marks.over(shape.marks)
+    if said is None or said.marks.piece is None:
+        marks = replace(marks, piece=name)
+    return replace(line, chain=(*line.chain[:-1], Node(shape.tag, marks, shape.where)))
 
 
 _TEXT_UNUSED = "Text that says nothing of one piece, so not used"

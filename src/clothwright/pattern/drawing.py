@@ -5,10 +5,11 @@ Which reader is asked is told by how the bytes begin, not by the file's name.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
-from clothwright.pattern.assembly import Assembly, Drawn
+from clothwright.pattern.assembly import Assembly, Drawn, SaidOfPiece
 from clothwright.pattern.drawing_dxf import is_dxf, read_dxf
 from clothwright.pattern.drawing_findings import DrawingRefused, Findings
 from clothwright.pattern.drawing_pdf import is_pdf, read_pdf
@@ -29,21 +30,34 @@ class Drawing:
 
 
 def read_drawing(
-    data: bytes, *, seam_allowance_cm: float = 0.0, scale: DrawingScale | None = None, name: str = "drawing"
+    data: bytes,
+    *,
+    seam_allowance_cm: float = 0.0,
+    scale: DrawingScale | None = None,
+    name: str = "drawing",
+    said: Iterable[SaidOfPiece] = (),
 ) -> Drawing:
-    """The pattern pieces of a drawing.
+    """The pattern pieces of a drawing: SVG, DXF or PDF.
 
     `seam_allowance_cm` is added to outlines marked as stitching lines, and to no other. `scale` is stated by the person
     where the drawing has no real size; it wins over the drawing's own. `name` is what a drawing of one nameless
-    piece calls it. DrawingRefused with every problem found; nothing else is ever raised for what the bytes hold.
+    piece calls it. `said` is what the person says of pieces beside the drawing. DrawingRefused with every problem found;
+    nothing else is ever raised for what the bytes hold.
     """
+    return _read(data, seam_allowance_cm, scale, name, tuple(said))
+
+
+@lru_cache(maxsize=8)
+def _read(
+    data: bytes, seam_allowance_cm: float, scale: DrawingScale | None, name: str, said: tuple[SaidOfPiece, ...]
+) -> Drawing:
     if not 0 <= seam_allowance_cm <= MOST_ALLOWANCE_CM:
         raise DrawingRefused(
             [f"A seam allowance of {seam_allowance_cm} cm; 0 to {MOST_ALLOWANCE_CM:g} cm is accepted."]
         )
     findings = Findings()
     drawn = _reader(data)(data, scale, findings)
-    pieces = tuple(Assembly(drawn, findings, seam_allowance_cm, name).pieces())
+    pieces = tuple(Assembly(drawn, findings, seam_allowance_cm, name, said).pieces())
     findings.refuse_if_any()
     return Drawing(pieces, findings.as_notes())
 

@@ -164,6 +164,14 @@ def _read(mark: str, text: str) -> object:
         raise ValueError from None
 
 
+def read_mark(mark: str, text: str) -> object:
+    """A mark's value, as written on a drawing or beside it; ValueError with what is accepted if it is none."""
+    try:
+        return _read(mark, text)
+    except ValueError:
+        raise ValueError(f"“{text}”: accepted is {MARKS[mark].accepted}") from None
+
+
 # --- labels ------------------------------------------------------------------------------------------------------
 
 

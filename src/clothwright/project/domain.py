@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Any, Final
 
 from clothwright.cloth import sett_from_wraps, structure
 from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown
@@ -14,15 +14,19 @@ from clothwright.pattern import (
     MAIN_CLOTH,
     DrawingRefused,
     DrawingScale,
+    Marks,
     Piece,
     PieceError,
+    SaidOfPiece,
     read_drawing,
+    read_mark,
     rectangle,
     select,
 )
 from clothwright.project.document import (
     BallPart,
     HeddleTrialPart,
+    MarkPart,
     PatternPart,
     Project,
     SamplePart,
@@ -388,9 +392,37 @@ def _drawn(pattern: PatternPart, drawings: Mapping[str, bytes]) -> tuple[tuple[P
     scale = DrawingScale(pattern.scale.cm) if pattern.scale else None
     allowance = pattern.seam_allowance.cm if pattern.seam_allowance else 0.0
     try:
-        drawing = read_drawing(drawings[pattern.file], seam_allowance_cm=allowance, scale=scale, name=pattern.file)
+        drawing = read_drawing(
+            drawings[pattern.file],
+            seam_allowance_cm=allowance,
+            scale=scale,
+            name=pattern.file,
+            said=tuple(map(_said, pattern.mark)),
+        )
         return select(drawing.pieces, size=pattern.size, version=pattern.version), drawing.notes
     except DrawingRefused as refusal:
         raise ProblemsFound(*(Problem(where, sentence) for sentence in refusal.problems)) from None
     except PieceError as error:
         raise ProblemsFound(Problem(where, str(error))) from None
+
+
+def _said(part: MarkPart) -> SaidOfPiece:
+    """What is said of one piece beside the drawing."""
+    marks = Marks(
+        piece=part.name,
+        cut=part.cut,
+        pair=part.pair,
+        fold=_mark("fold", part.fold),
+        grain=_mark("grain", part.grain),
+        line=part.line,
+        allowance=part.allowance.cm if part.allowance else None,
+        one_way=part.one_way,
+        material=part.material,
+        size=part.size,
+        version=part.version,
+    )
+    return SaidOfPiece(part.piece, marks, part.leave_out)
+
+
+def _mark(mark: str, text: str | None) -> Any:
+    return None if text is None else read_mark(mark, text)
