@@ -25,7 +25,8 @@ _AS_JSON = click.option(
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-SHEETS = ("plan", "measuring-yarn", "finding-sett")
+SHEETS = ("plan", "measuring-yarn", "finding-sett", "photo-markers")
+TRACED_BY = ("markers", "A4", "A3", "letter")
 
 
 def _seconds(default: float) -> Callable[[_Command], _Command]:
@@ -175,6 +176,34 @@ def sheets_command(
             written = print_sheets_of(file, out, only=only, large_print=large_print, seconds=seconds, seed=seed)
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
+
+
+@commands.command("trace")
+@click.argument("photo", metavar="PHOTO", type=click.Path(path_type=Path))
+@click.option(
+    "--sheet",
+    type=click.Choice(TRACED_BY),
+    default="markers",
+    show_default=True,
+    help="What lies beside the piece: printed marker strips, or a white sheet of that size.",
+)
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), default=Path("piece.svg"), show_default=True
+)
+@click.option("--name", default="piece", show_default=True, help="What the piece is called.")
+@click.option(
+    "--flat", type=click.Path(path_type=Path, dir_okay=False), help="Also write the corrected photograph (JPEG)."
+)
+@_AS_JSON
+def trace_command(photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_json: bool) -> None:
+    """Trace the paper piece in PHOTO (JPEG or PNG) into a drawing at true size."""
+    from clothwright.cli.tracing import show_traced, traced, traced_answer, write_traced
+
+    with asked(photo):
+        tracing = traced(photo, sheet=sheet)
+    answer = traced_answer(tracing, write_traced(tracing, out, name=name, flat=flat))
+    if not _answer(answer, as_json):
+        show_traced(answer)
 
 
 @commands.command("trueness")

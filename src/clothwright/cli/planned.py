@@ -33,7 +33,9 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
 
 
 #: The help sheets, by the name they are asked for.
-_HELP_SHEETS = ("measuring-yarn", "finding-sett")
+_HELP_SHEETS = ("measuring-yarn", "finding-sett", "photo-markers")
+#: Printed only where they are asked for by name.
+_ONLY_BY_NAME = {"photo-markers"}
 
 
 def print_sheets_of(
@@ -69,14 +71,15 @@ def print_sheets(
         "plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
     }
     printers |= _help_printers(project, large_print)
-    return _written({kind: printers[kind] for kind in only or printers}, out, stem)
+    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
+    return _written({kind: printers[kind] for kind in only or usual}, out, stem)
 
 
 def _help_printers(project: Project | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    from clothwright.sheets import measuring_sheet_pdf, sett_sheet_pdf
+    from clothwright.sheets import marker_sheet_pdf, measuring_sheet_pdf, sett_sheet_pdf
 
     imperial = project is not None and project.units == "imperial"
-    makers = dict(zip(_HELP_SHEETS, (measuring_sheet_pdf, sett_sheet_pdf), strict=True))
+    makers = dict(zip(_HELP_SHEETS, (measuring_sheet_pdf, sett_sheet_pdf, marker_sheet_pdf), strict=True))
     return {
         kind: partial(make, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in makers.items()

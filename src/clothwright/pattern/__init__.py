@@ -5,6 +5,9 @@ from clothwright.pattern.drawing import Drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
+from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
+from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
+from clothwright.pattern.markers import Marker, markers
 from clothwright.pattern.piece import (
     MAIN_CLOTH,
     Edge,
@@ -20,11 +23,14 @@ from clothwright.pattern.sizes import select, sizes, versions
 
 __all__ = [
     "MAIN_CLOTH",
+    "MARKER_PITCH_CM",
+    "MARKER_SIDE_CM",
     "Drawing",
     "DrawingRefused",
     "DrawingScale",
     "Edge",
     "MarkKind",
+    "Marker",
     "Marks",
     "Piece",
     "PieceError",
@@ -32,6 +38,7 @@ __all__ = [
     "Point",
     "Ring",
     "SaidOfPiece",
+    "markers",
     "read_drawing",
     "read_mark",
     "rectangle",

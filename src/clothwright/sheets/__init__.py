@@ -1,6 +1,7 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import wording
+from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
@@ -11,6 +12,7 @@ __all__ = [
     "ShownSett",
     "check_line_svg",
     "layout_svg",
+    "marker_sheet_pdf",
     "measuring_sheet_pdf",
     "plan_sheet_pdf",
     "sett_sheet_pdf",
