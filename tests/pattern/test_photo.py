@@ -202,3 +202,11 @@ def test_our_markers_are_those_that_opencv_looks_for() -> None:
         expected = cv2.aruco.generateImageMarker(kind, number, 6, borderBits=1) > 0
         assert [list(row) for row in marker.squares] == expected.tolist()
     assert WOOD != BROWN
+
+
+@pytest.mark.parametrize(("laid", "said"), [("letter", "A4"), ("A4", "letter")])
+@pytest.mark.parametrize("shot", [Shot(), TILTED], ids=["from above", "35 degrees"])
+def test_a_sheet_of_another_size_than_was_said_is_noticed(laid: str, said: str, shot: Shot) -> None:
+    """Their sides differ in proportion: 1.414 and 1.294."""
+    with pytest.raises(DrawingRefused, match=f"has not the sides of {said} paper"):
+        trace(shot_of(PIECES["front"], shot, sheet=laid), sheet=said)

@@ -1,10 +1,9 @@
 """The sheet of marker strips: at true size on both papers, and found by OpenCV as printed."""
 
 import datetime
-import subprocess
-from pathlib import Path
 
 import numpy as np
+import pypdfium2
 import pytest
 from sheets.printed import paths, reader, text_of
 
@@ -24,12 +23,11 @@ def test_the_strips_stand_on_one_page_with_a_line_of_10_cm(imperial: bool) -> No
 
 
 @BOTH
-def test_printed_markers_are_found_and_measure_true(imperial: bool, tmp_path: Path) -> None:
+def test_printed_markers_are_found_and_measure_true(imperial: bool) -> None:
     """Side 36 mm, pitch 44 mm; OpenCV is the independent reader, at 300 dots to the inch."""
     cv2 = pytest.importorskip("cv2", reason="needs the extra “photo” (OpenCV), which is not installed")
-    (tmp_path / "a.pdf").write_bytes(marker_sheet_pdf(None, imperial=imperial, made_on=DAY))
-    subprocess.run(["pdftoppm", "-r", "300", "-png", "a.pdf", "a"], cwd=tmp_path, check=True)
-    picture = cv2.imread(str(next(tmp_path.glob("a*.png"))), cv2.IMREAD_GRAYSCALE)
+    pdf = pypdfium2.PdfDocument(marker_sheet_pdf(None, imperial=imperial, made_on=DAY))
+    picture = pdf[0].render(scale=300 / 72, grayscale=True).to_numpy()
     settings = cv2.aruco.DetectorParameters()
     settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     kind = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)

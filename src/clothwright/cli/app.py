@@ -178,6 +178,22 @@ def sheets_command(
         click.echo("\n".join(map(str, written)))
 
 
+@commands.command("pieces")
+@_PROJECT_FILE
+@click.option("--allowance", help="Seam allowance for a drawing by itself, as 15 mm.")
+@click.option("--scale", help="What one unit of a drawing by itself is, where it does not say, as 1 mm.")
+@_AS_JSON
+def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json: bool) -> None:
+    """List the pieces of FILE (a project, or a drawing: SVG, DXF, PDF), and what looks wrong in them."""
+    from clothwright.cli.pieces import pieces_answer, pieces_of, show_pieces
+
+    with asked(file):
+        pieces, notes = pieces_of(file, allowance=allowance, scale=scale)
+    answer = pieces_answer(pieces, notes)
+    if not _answer(answer, as_json):
+        show_pieces(answer)
+
+
 @commands.command("trace")
 @click.argument("photo", metavar="PHOTO", type=click.Path(path_type=Path))
 @click.option(

@@ -1,6 +1,7 @@
 """Pattern pieces: as numbers, and from drawings."""
 
 from clothwright.pattern.assembly import SaidOfPiece
+from clothwright.pattern.checks import Check, CheckKind, check_pieces
 from clothwright.pattern.drawing import Drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_marks import Marks, read_mark
@@ -25,6 +26,8 @@ __all__ = [
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
     "MARKER_SIDE_CM",
+    "Check",
+    "CheckKind",
     "Drawing",
     "DrawingRefused",
     "DrawingScale",
@@ -38,6 +41,7 @@ __all__ = [
     "Point",
     "Ring",
     "SaidOfPiece",
+    "check_pieces",
     "markers",
     "read_drawing",
     "read_mark",

@@ -41,6 +41,8 @@ SHEETS: Final = {"A4": (21.0, 29.7), "A3": (29.7, 42.0), "letter": (21.59, 27.94
 MARKERS: Final = "markers"
 MOST_RESIDUAL_MM: Final = 1.0
 LEAST_STRIPS: Final = 2
+#: How far a sheet may look from any that a camera could see, as a share of a side.
+MOST_UNLIKE: Final = 0.012
 #: A turn within a centimetre either way that makes a corner.
 CORNER_DEG: Final = 22.0
 STRAIGHT_WITHIN_CM: Final = 0.07
@@ -102,7 +104,7 @@ def trace(data: bytes, *, sheet: str) -> Tracing:
     else:
         apart = what_lies_apart(photo)
         corners = see_sheet(photo, apart)
-        camera, strips, covered = by_sheet(corners, *SHEETS[sheet], photo.size), 0, [_larger(corners, 1.03)]
+        camera, strips, covered = _by_paper(corners, sheet, photo.size), 0, [_larger(corners, 1.03)]
     upright = _upright(camera, photo.size)
     outline = cleaned(upright.table(see_piece(photo, apart, covered)))
     left, top = outline.min(axis=0) - 2.0
@@ -131,6 +133,18 @@ def _by_markers(seen: dict[int, Array]) -> tuple[Camera, int, list[Array]]:
             ]
         )
     return camera, len(strips), [_strip_area(camera, seen, strip) for strip in strips]
+
+
+def _by_paper(corners: Array, sheet: str, size: tuple[int, int]) -> Camera:
+    camera, unlike = by_sheet(corners, *SHEETS[sheet], size)
+    if unlike > MOST_UNLIKE:
+        raise DrawingRefused(
+            [
+                f"The whitest four-cornered thing seen has not the sides of {sheet} paper (off by {unlike:.0%}); lay one beside the piece, "
+                "flat, whole in the picture, or say which sheet it is. A photograph that was cropped cannot be used."
+            ]
+        )
+    return camera
 
 
 def _strip_area(camera: Camera, seen: dict[int, Array], strip: int) -> Array:

@@ -31,6 +31,8 @@ Array = NDArray[np.float64]
 
 _ROUNDS: Final = 40
 _STEP: Final = 1e-6
+#: Focal lengths of cameras at hand, by the longer side of the picture: fields of view of 20 to 85 degrees.
+FOCAL: Final = (0.55, 2.8)
 
 
 @dataclass(frozen=True, eq=False)
@@ -167,21 +169,25 @@ def _least_squares(values: Array, known: Sequence[Array], pixels: Sequence[Array
 # --- a sheet -----------------------------------------------------------------------------------------------------
 
 
-def by_sheet(corners: Array, short_cm: float, long_cm: float, photo_size: tuple[int, int]) -> Camera:
-    """The camera from the four corners of a sheet, in pixels, one after the other round it."""
+def by_sheet(corners: Array, short_cm: float, long_cm: float, photo_size: tuple[int, int]) -> tuple[Camera, float]:
+    """The camera from the four corners of a sheet, in pixels, one after the other round it.
+
+    And how far from a true camera it is, as a share of a side: what a sheet of another shape would show.
+    """
     ways = []
     for across, down in ((short_cm, long_cm), (long_cm, short_cm)):
         sheet = np.array([(0.0, 0.0), (across, 0.0), (across, down), (0.0, down)])
         matrix = direct(sheet, corners)
         ways.append((_unlike_a_camera(matrix, photo_size), matrix))
-    return Camera(min(ways, key=lambda way: way[0])[1], ())
+    unlike, matrix = min(ways, key=lambda way: way[0])
+    return Camera(matrix, ()), unlike
 
 
 def _unlike_a_camera(matrix: Array, photo_size: tuple[int, int]) -> float:
     """How far the map is from any that a camera with square pixels makes, looking through the picture's middle."""
     width, height = photo_size
     best = math.inf
-    for focal in np.geomspace(0.4, 6.0, 60) * max(width, height):
+    for focal in np.geomspace(*FOCAL, 60) * max(width, height):
         inverse = np.array([[1 / focal, 0, -width / 2 / focal], [0, 1 / focal, -height / 2 / focal], [0, 0, 1]])
         a, b = (inverse @ matrix)[:, 0], (inverse @ matrix)[:, 1]
         lengths = np.linalg.norm(a), np.linalg.norm(b)

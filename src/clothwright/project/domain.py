@@ -361,8 +361,18 @@ def _weft_error(used: WeftUsedPart | None, weft: Lot) -> float:
 
 def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """The pieces to cut from the main cloth, and notes on what the drawing left open."""
+    every, notes = every_piece(project, drawings)
+    main = tuple(piece for piece in every if piece.material == MAIN_CLOTH)
+    if not main:
+        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
+    return main, notes
+
+
+def every_piece(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
+    """The pieces of the garment's size and version, from whatever cloth they are cut, and notes on the drawing."""
     pattern = project.pattern
-    assert pattern is not None  # asked only of a project with a pattern
+    if pattern is None:
+        raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing or pieces"))
     drawn, notes = _drawn(pattern, drawings)
     typed = tuple(
         rectangle(
@@ -377,10 +387,7 @@ def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece
         )
         for part in pattern.piece
     )
-    main = tuple(piece for piece in (*drawn, *typed) if piece.material == MAIN_CLOTH)
-    if not main:
-        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
-    return main, notes
+    return (*drawn, *typed), notes
 
 
 def _drawn(pattern: PatternPart, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
