@@ -25,7 +25,8 @@ _AS_JSON = click.option(
 _SEED = click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the layout search.")
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-SHEETS = ("plan", "measuring-yarn", "finding-sett", "photo-markers")
+SHEETS = ("plan", "measuring-yarn", "finding-sett", "photo-markers", "pieces", "pieces-copyshop")
+PAPERS = ("A4", "A3", "letter")
 TRACED_BY = ("markers", "A4", "A3", "letter")
 
 
@@ -153,6 +154,11 @@ def sett_command(as_json: bool, **given: Any) -> None:
 @click.option("--blank", is_flag=True, help="The help sheets to fill in by hand; FILE can be left out.")
 @click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
 @click.option("--large-print", is_flag=True, help="Larger type.")
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    help="For the pieces at true size; left out, A4, or letter in an imperial project.",
+)
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
@@ -162,6 +168,7 @@ def sheets_command(
     blank: bool,
     out: Path,
     large_print: bool,
+    paper: str | None,
     seconds: float,
     seed: int | None,
     as_json: bool,
@@ -173,7 +180,9 @@ def sheets_command(
         if blank:
             written = print_blank_sheets(out, only=only, large_print=large_print)
         else:
-            written = print_sheets_of(file, out, only=only, large_print=large_print, seconds=seconds, seed=seed)
+            written = print_sheets_of(
+                file, out, only=only, large_print=large_print, paper=paper, seconds=seconds, seed=seed
+            )
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
 

@@ -4,6 +4,7 @@ from clothwright.pattern.assembly import SaidOfPiece
 from clothwright.pattern.checks import Check, CheckKind, check_pieces
 from clothwright.pattern.drawing import Drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
+from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
@@ -21,6 +22,7 @@ from clothwright.pattern.piece import (
     rectangle,
 )
 from clothwright.pattern.sizes import select, sizes, versions
+from clothwright.pattern.tiles import Frame, within
 
 __all__ = [
     "MAIN_CLOTH",
@@ -32,6 +34,8 @@ __all__ = [
     "DrawingRefused",
     "DrawingScale",
     "Edge",
+    "Flat",
+    "Frame",
     "MarkKind",
     "Marker",
     "Marks",
@@ -49,4 +53,5 @@ __all__ = [
     "select",
     "sizes",
     "versions",
+    "within",
 ]

@@ -4,16 +4,20 @@ from clothwright.sheets import wording
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.piece_sheets import PAPERS, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 
 __all__ = [
+    "PAPERS",
     "ShownSett",
     "check_line_svg",
     "layout_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
+    "piece_page_pdf",
+    "piece_tiles_pdf",
     "plan_sheet_pdf",
     "sett_sheet_pdf",
     "sett_svg",
