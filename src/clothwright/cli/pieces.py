@@ -9,7 +9,7 @@ import click
 
 from clothwright.library.files import LARGEST_DRAWING, read_project_file
 from clothwright.measure import CM_PER_INCH, Length
-from clothwright.pattern import DrawingRefused, DrawingScale, Piece, check_pieces, read_drawing
+from clothwright.pattern import DrawingRefused, DrawingScale, Piece, check_every_size, read_drawing
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project.domain import every_piece
 
@@ -50,20 +50,10 @@ def pieces_answer(pieces: tuple[Piece, ...], notes: tuple[str, ...]) -> dict[str
         "pieces": [_piece(piece) for piece in pieces],
         "checks": [
             {"kind": str(check.kind), "pieces": list(check.pieces), "says": check.sentence, "mend": check.mend}
-            for check in checks_of(pieces)
+            for check in check_every_size(pieces)
         ],
         "notes": list(notes),
     }
-
-
-def checks_of(pieces: tuple[Piece, ...]) -> list[Any]:
-    """The checks of every size and version, each once."""
-    kinds = {(piece.size, piece.version) for piece in pieces}
-    together = [
-        check_pieces(p for p in pieces if p.size in (None, size) and p.version in (None, version))
-        for size, version in sorted(kinds, key=str)
-    ]
-    return list(dict.fromkeys(check for checks in together for check in checks))
 
 
 def _piece(piece: Piece) -> dict[str, Any]:

@@ -1,7 +1,7 @@
 """Pattern pieces: as numbers, and from drawings."""
 
 from clothwright.pattern.assembly import SaidOfPiece
-from clothwright.pattern.checks import Check, CheckKind, check_pieces
+from clothwright.pattern.checks import Check, CheckKind, check_every_size, check_pieces
 from clothwright.pattern.drawing import Drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_geometry import Flat
@@ -10,6 +10,7 @@ from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
 from clothwright.pattern.markers import Marker, markers
+from clothwright.pattern.photo import TracedBy, Tracing, outline_svg, trace
 from clothwright.pattern.piece import (
     MAIN_CLOTH,
     Edge,
@@ -45,13 +46,18 @@ __all__ = [
     "Point",
     "Ring",
     "SaidOfPiece",
+    "TracedBy",
+    "Tracing",
+    "check_every_size",
     "check_pieces",
     "markers",
+    "outline_svg",
     "read_drawing",
     "read_mark",
     "rectangle",
     "select",
     "sizes",
+    "trace",
     "versions",
     "within",
 ]

@@ -54,6 +54,17 @@ def check_pieces(pieces: Iterable[Piece]) -> tuple[Check, ...]:
     return (*alone, *_seams(found), *_match_points(found))
 
 
+def check_every_size(pieces: Iterable[Piece]) -> tuple[Check, ...]:
+    """What looks wrong in each size and version by itself, each thing said once."""
+    found = tuple(pieces)
+    kinds = sorted({(piece.size, piece.version) for piece in found}, key=str)
+    together = (
+        check_pieces(p for p in found if p.size in (None, size) and p.version in (None, version))
+        for size, version in kinds
+    )
+    return tuple(dict.fromkeys(check for checks in together for check in checks))
+
+
 def _of_one(piece: Piece) -> Iterator[Check]:
     for look in (_mirror, _allowance, _size, _grain):
         check = look(piece)

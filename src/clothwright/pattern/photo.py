@@ -11,6 +11,7 @@ import base64
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Final
 from xml.sax.saxutils import quoteattr
 
@@ -36,9 +37,31 @@ from clothwright.pattern.piece import Point, Ring
 
 Array = NDArray[np.float64]
 
+
+class TracedBy(StrEnum):
+    """What lies beside the piece to correct the camera by."""
+
+    MARKERS = "markers"
+    A4 = "A4"
+    A3 = "A3"
+    LETTER = "letter"
+
+    @property
+    def words(self) -> str:
+        """What a page calls it."""
+        return "printed marker strips" if self is TracedBy.MARKERS else f"a white sheet of {self} paper"
+
+    @classmethod
+    def read(cls, text: str) -> TracedBy:
+        """The way of that name; DrawingRefused if there is none."""
+        try:
+            return cls(text)
+        except ValueError:
+            raise DrawingRefused([f"“{text[:20]}” came; accepted are {', '.join(cls)}."]) from None
+
+
 #: Short and long side, cm. Source: ISO 216 (A sizes); ANSI/ASME Y14.1 (letter, 8.5 x 11 in).
 SHEETS: Final = {"A4": (21.0, 29.7), "A3": (29.7, 42.0), "letter": (21.59, 27.94)}
-MARKERS: Final = "markers"
 MOST_RESIDUAL_MM: Final = 1.0
 LEAST_STRIPS: Final = 2
 #: How far a sheet may look from any that a camera could see, as a share of a side.
@@ -49,7 +72,7 @@ STRAIGHT_WITHIN_CM: Final = 0.07
 _STEP_CM: Final = 0.1
 #: How many steps to either side of a corner the picture rounds it.
 _ROUNDED: Final = 3
-_SIMPLER_WITHIN_CM: Final = 0.015
+_SIMPLER_WITHIN_CM: Final = 0.025
 _PICTURE_PX: Final = 900
 
 
@@ -97,7 +120,7 @@ def trace(data: bytes, *, sheet: str) -> Tracing:
     DrawingRefused where the picture, the markers or the contrast are not good enough.
     """
     photo = read_photo(data)
-    if sheet == MARKERS:
+    if sheet == TracedBy.MARKERS:
         seen = see_markers(photo)
         camera, strips, covered = _by_markers(seen)
         apart = what_lies_apart(photo)

@@ -16,6 +16,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from shapely.geometry import Polygon
+from shapely.ops import polylabel
 from shapely.validation import explain_validity
 
 Point = tuple[float, float]
@@ -141,6 +142,12 @@ class Piece:
     def around_cm(self) -> float:
         """Length once round the outline, cm."""
         return float(self.polygon.exterior.length)
+
+    @cached_property
+    def roomiest(self) -> Point:
+        """The place inside that is furthest from the outline, to half a centimetre: where words have room."""
+        place = polylabel(self.polygon, 0.5)
+        return float(place.x), float(place.y)
 
     @property
     def mirrored_count(self) -> int:

@@ -3,7 +3,15 @@
 from clothwright.sheets import wording
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
-from clothwright.sheets.pictures import check_line_svg, layout_svg, sett_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.pictures import (
+    check_line_svg,
+    layout_svg,
+    piece_svg,
+    sett_svg,
+    strip_svg,
+    traced_svg,
+    yarn_bars_svg,
+)
 from clothwright.sheets.piece_sheets import PAPERS, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
@@ -17,12 +25,14 @@ __all__ = [
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
     "piece_page_pdf",
+    "piece_svg",
     "piece_tiles_pdf",
     "plan_sheet_pdf",
     "sett_sheet_pdf",
     "sett_svg",
     "shown_setts",
     "strip_svg",
+    "traced_svg",
     "wording",
     "worth_drawing",
     "yarn_bars_svg",

@@ -13,9 +13,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from shapely.geometry import Point as ShapelyPoint
-from shapely.ops import polylabel
-
 from clothwright.pattern import Flat, Frame, MarkKind, Piece, PieceMark, Point, Ring, within
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets.page import A4, US_LETTER, in_words, sheet_page
@@ -162,8 +159,8 @@ def _add_piece(plane: _Plane, piece: Piece, at: Point) -> None:
         plane.lines.append(_Line(placed(piece.stitching), closed=True, style="stitch"))
     for mark in piece.marks:
         plane.lines += [_Line(placed(line), mark.closed, _style(mark)) for line in _mark_lines(mark)]
-    middle = _roomiest(piece)
-    ((x, y),) = placed([(middle.x, middle.y)])
+    middle_x, middle_y = piece.roomiest
+    ((x, y),) = placed([(middle_x, middle_y)])
     plane.lines += _grain_arrow(piece, placed)
     plane.words += [_Words((x + 3, y + 4.5 * n), line, 10) for n, line in enumerate(_says(piece))]
 
@@ -180,22 +177,17 @@ def _mark_lines(mark: PieceMark) -> list[Ring]:
     return [((x - 0.3, y), (x + 0.3, y)), ((x, y - 0.3), (x, y + 0.3))]
 
 
-def _roomiest(piece: Piece) -> ShapelyPoint:
-    """The place inside a piece that is furthest from its outline, to half a centimetre."""
-    return polylabel(piece.polygon, 0.5)
-
-
 def _grain_arrow(piece: Piece, placed: Any) -> list[_Line]:
     """A line along the grain inside the piece, with a head at each end that may lie up."""
-    middle = _roomiest(piece)
+    middle_x, middle_y = piece.roomiest
     half = min(6.0, piece.length_cm / 4)
-    tail, head = middle.x - half, middle.x + half
+    tail, head = middle_x - half, middle_x + half
     lines = [
-        ((tail, middle.y), (head, middle.y)),
-        ((head - 0.6, middle.y - 0.3), (head, middle.y), (head - 0.6, middle.y + 0.3)),
+        ((tail, middle_y), (head, middle_y)),
+        ((head - 0.6, middle_y - 0.3), (head, middle_y), (head - 0.6, middle_y + 0.3)),
     ]
     if not piece.one_way:
-        lines.append(((tail + 0.6, middle.y - 0.3), (tail, middle.y), (tail + 0.6, middle.y + 0.3)))
+        lines.append(((tail + 0.6, middle_y - 0.3), (tail, middle_y), (tail + 0.6, middle_y + 0.3)))
     return [_Line(placed(line), closed=False, style="grain") for line in lines]
 
 

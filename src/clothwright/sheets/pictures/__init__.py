@@ -2,6 +2,7 @@
 
 from clothwright.sheets.pictures.bars import yarn_bars_svg
 from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layout_svg
+from clothwright.sheets.pictures.piece import piece_svg, traced_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
 from clothwright.sheets.pictures.strip import strip_svg
 
@@ -10,7 +11,9 @@ __all__ = [
     "check_line_svg",
     "layout_at_scale",
     "layout_svg",
+    "piece_svg",
     "sett_svg",
     "strip_svg",
+    "traced_svg",
     "yarn_bars_svg",
 ]
