@@ -207,7 +207,7 @@ def _upright(camera: Camera, size: tuple[int, int]) -> Camera:
 def _notes(residual: float | None, sheet: str) -> tuple[str, ...]:
     if residual is not None:
         return (
-            f"The markers leave {residual:.2f} mm; the outline may be off by two to three times that. "
+            f"The markers leave {residual:.2f} mm; reckon with two to three times that, and half a millimetre for finding the paper's edge. "
             "Bending of straight lines by the lens is not corrected: photograph from far, the piece in the middle.",
         )
     return (
