@@ -70,7 +70,8 @@ def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -
             Problem((), f"a plan or pieces cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
         )
     printers = _help_printers(None, large_print)
-    return _written({kind: printers[kind] for kind in only or printers}, out, "blank")
+    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
+    return _written({kind: printers[kind] for kind in only or usual}, out, "blank")
 
 
 def print_sheets(
