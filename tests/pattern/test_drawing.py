@@ -147,7 +147,7 @@ def test_text_images_and_a_drawing_programs_own_things_are_left_out_and_told() -
     content = SQUARE.format("") + "<text>Cut two</text><image href='data:image/png;base64,AA'/><metadata/><blob/>"
     told = notes(content + '<namedview xmlns="http://example.org/program"><guide position="3,4"/></namedview>')
     for word in (
-        "Text is not read: “Cut two”",
+        "Text that says nothing of one piece, so not used: “Cut two”",
         "Images are not read",
         "draws nothing: metadata",
         "“blob”",
@@ -294,11 +294,11 @@ def test_every_mark_and_word_is_in_the_documentation() -> None:
 
 
 def test_what_the_documentation_says_of_limits_is_what_holds() -> None:
-    from clothwright.pattern import drawing, drawing_safety
+    from clothwright.pattern import assembly, drawing_safety
 
     text = DOCS.read_text(encoding="utf-8")
     assert f"{drawing_safety.MAX_BYTES / 1e6:g} MB" in text
     assert f"{drawing_safety.MAX_ELEMENTS:,} elements" in text
     assert f"{drawing_safety.MAX_DEPTH} deep" in text
-    assert f"{drawing.MAX_OUTLINES:,} closed outlines" in text
-    assert f"{drawing.LARGEST_PIECE_CM / 100:g} m" in text
+    assert f"{assembly.MAX_OUTLINES:,} closed outlines" in text
+    assert f"{assembly.LARGEST_PIECE_CM / 100:g} m" in text

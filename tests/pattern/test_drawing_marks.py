@@ -65,7 +65,7 @@ def test_the_shapes_own_mark_wins_then_that_of_the_nearest_group() -> None:
         ('data-one-way=""', "“true” or “false”"),
         ('data-fold="middle"', "“left”, “right”, “top” or “bottom”"),
         ('data-grain="up"', "degrees anticlockwise from x"),
-        ('data-line="dashed"', "“cut”, “stitch”, “grain”, “join” or “notch”"),
+        ('data-line="dashed"', "“cut”, “stitch”, “grain”, “fold”, “join”, “notch”, “edge” or “inside”"),
         ('data-size=""', "a name of 1 to 120 letters"),
     ],
 )

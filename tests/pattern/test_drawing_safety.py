@@ -114,7 +114,7 @@ def test_a_drawing_of_very_many_outlines_or_points_is_refused() -> None:
         (b"", "empty"),
         (b"  \n", "empty"),
         (gzip.compress(page(SQUARE)), "compressed"),
-        (b"%PDF-1.4", "cannot be read as SVG"),
+        (b"%PDF-1.4", "cannot be read as PDF"),
         (page(SQUARE.format(""))[:-6], "cannot be read as SVG"),
         (b"<html><body/></html>", "it begins with “html”"),
         (b'<?xml version="1.0" encoding="no-such"?><svg/>', "cannot be read as SVG"),

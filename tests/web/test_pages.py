@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from html.parser import HTMLParser
 from typing import Any
 
@@ -8,6 +9,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
+from pattern.garments import dxf_apparel, dxf_plain, garment, pdf_by_reportlab
 
 from clothwright.library import export_bundle, read_bundle, store
 from clothwright.library.models import Project
@@ -277,6 +279,16 @@ def test_a_drawing_is_kept_used_and_undone(client: Client, project: Project) -> 
     assert "Pieces on the cloth" in html
     client.post(url(project, "undo"))
     assert "pattern" not in head_tree(project)
+
+
+@pytest.mark.parametrize(
+    ("name", "writer"), [("shirt.dxf", dxf_plain), ("shirt.dxf", dxf_apparel), ("shirt.pdf", pdf_by_reportlab)]
+)
+def test_a_drawing_may_be_dxf_or_pdf(client: Client, project: Project, name: str, writer: Callable) -> None:
+    change(client, project, want__width="", want__length="")
+    client.post(url(project, "drawing"), {"drawing": SimpleUploadedFile(name, writer(garment("shirts", 25)[:3]))})
+    assert head_tree(project)["pattern"] == {"file": name}
+    assert "Pieces on the cloth" in page(client, project)
 
 
 @pytest.mark.parametrize("name", ["back.png", "back"])

@@ -31,7 +31,18 @@ _PAST = click.option(
 )
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-SHEETS = ("plan", "measuring-yarn", "finding-sett", "sample-card", "sett-comparison")
+SHEETS = (
+    "plan",
+    "measuring-yarn",
+    "finding-sett",
+    "sample-card",
+    "sett-comparison",
+    "photo-markers",
+    "pieces",
+    "pieces-copyshop",
+)
+PAPERS = ("A4", "A3", "letter")
+TRACED_BY = ("markers", "A4", "A3", "letter")
 
 
 def _seconds(default: float) -> Callable[[_Command], _Command]:
@@ -200,6 +211,11 @@ def samples_command(file: Path, as_json: bool) -> None:
 @click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
 @click.option("--large-print", is_flag=True, help="Larger type.")
 @_PAST
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    help="For the pieces at true size; left out, A4, or letter in an imperial project.",
+)
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
@@ -210,6 +226,7 @@ def sheets_command(
     out: Path,
     large_print: bool,
     past: tuple[Path, ...],
+    paper: str | None,
     seconds: float,
     seed: int | None,
     as_json: bool,
@@ -222,7 +239,7 @@ def sheets_command(
             written = print_blank_sheets(out, only=only, large_print=large_print)
         else:
             written = print_sheets_of(
-                file, out, only=only, large_print=large_print, seconds=seconds, seed=seed, past=past
+                file, out, only=only, large_print=large_print, paper=paper, seconds=seconds, seed=seed, past=past
             )
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
@@ -245,6 +262,50 @@ def records_command(files: tuple[Path, ...], out: Path | None, with_samples: boo
             write_table(out, table)
     if not _answer({"records": rows, "written": str(out) if out else None}, as_json):
         click.echo(f"Written: {out}, {len(rows)} rows" if out else table.rstrip("\n"))
+
+
+@commands.command("pieces")
+@_PROJECT_FILE
+@click.option("--allowance", help="Seam allowance for a drawing by itself, as 15 mm.")
+@click.option("--scale", help="What one unit of a drawing by itself is, where it does not say, as 1 mm.")
+@_AS_JSON
+def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json: bool) -> None:
+    """List the pieces of FILE (a project, or a drawing: SVG, DXF, PDF), and what looks wrong in them."""
+    from clothwright.cli.pieces import pieces_answer, pieces_of, show_pieces
+
+    with asked(file):
+        pieces, notes = pieces_of(file, allowance=allowance, scale=scale)
+    answer = pieces_answer(pieces, notes)
+    if not _answer(answer, as_json):
+        show_pieces(answer)
+
+
+@commands.command("trace")
+@click.argument("photo", metavar="PHOTO", type=click.Path(path_type=Path))
+@click.option(
+    "--sheet",
+    type=click.Choice(TRACED_BY),
+    default="markers",
+    show_default=True,
+    help="What lies beside the piece: printed marker strips, or a white sheet of that size.",
+)
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), default=Path("piece.svg"), show_default=True
+)
+@click.option("--name", default="piece", show_default=True, help="What the piece is called.")
+@click.option(
+    "--flat", type=click.Path(path_type=Path, dir_okay=False), help="Also write the corrected photograph (JPEG)."
+)
+@_AS_JSON
+def trace_command(photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_json: bool) -> None:
+    """Trace the paper piece in PHOTO (JPEG or PNG) into a drawing at true size."""
+    from clothwright.cli.tracing import show_traced, traced, traced_answer, write_traced
+
+    with asked(photo):
+        tracing = traced(photo, sheet=sheet)
+    answer = traced_answer(tracing, write_traced(tracing, out, name=name, flat=flat))
+    if not _answer(answer, as_json):
+        show_traced(answer)
 
 
 @commands.command("trueness")

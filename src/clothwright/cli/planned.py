@@ -15,6 +15,7 @@ from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Behind, Laid, Plan, copies_to_cut, evidence_behind, job_of, lay, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
+from clothwright.project.domain import every_piece
 from clothwright.project.sampling import with_drawn_outlines
 
 
@@ -52,7 +53,10 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
 
 
 #: The help sheets, by the name they are asked for.
-_HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison")
+_HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
+#: Printed only where they are asked for by name.
+_ONLY_BY_NAME = {"photo-markers", "pieces", "pieces-copyshop"}
+_PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
 def print_sheets_of(
@@ -63,28 +67,41 @@ def print_sheets_of(
     large_print: bool,
     seconds: float,
     seed: int | None,
+    paper: str | None = None,
     past: Sequence[Path] = (),
 ) -> list[Path]:
     """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
-    if set(only) - set(_HELP_SHEETS) or not only:
+    if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
-        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print)
-    printers = _help_printers(_read(file)[0], large_print)
+        pieces = _piece_printers(file, project, paper) if set(only) & set(_PIECE_SHEETS) else {}
+        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces)
+    project, _ = _read(file)
+    printers = _help_printers(project, large_print) | _piece_printers(file, project, paper)
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
 
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if "plan" in only:
-        raise ProblemsFound(Problem((), f"a plan cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}"))
+    if {"plan", *_PIECE_SHEETS} & set(only):
+        raise ProblemsFound(
+            Problem((), f"a plan or pieces cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
+        )
     printers = _help_printers(None, large_print)
-    return _written({kind: printers[kind] for kind in only or printers}, out, "blank")
+    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
+    return _written({kind: printers[kind] for kind in only or usual}, out, "blank")
 
 
 def print_sheets(
-    project: Project, answer: Plan, out: Path, stem: str, *, only: tuple[str, ...] = (), large_print: bool = False
+    project: Project,
+    answer: Plan,
+    out: Path,
+    stem: str,
+    *,
+    only: tuple[str, ...] = (),
+    large_print: bool = False,
+    more: Mapping[str, Callable[[], bytes]] | None = None,
 ) -> list[Path]:
     """Write the sheets asked for (all, when none is named) under a folder and say which."""
     from clothwright.sheets import plan_sheet_pdf
@@ -93,21 +110,41 @@ def print_sheets(
     printers: dict[str, Callable[[], bytes]] = {
         "plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
     }
-    printers |= _help_printers(project, large_print)
-    return _written({kind: printers[kind] for kind in only or printers}, out, stem)
+    printers |= _help_printers(project, large_print) | dict(more or {})
+    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
+    return _written({kind: printers[kind] for kind in only or usual}, out, stem)
 
 
 def _help_printers(project: Project | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    from clothwright.sheets import measuring_sheet_pdf, sample_card_pdf, sett_comparison_pdf, sett_sheet_pdf
+    from clothwright.sheets import (
+        marker_sheet_pdf,
+        measuring_sheet_pdf,
+        sample_card_pdf,
+        sett_comparison_pdf,
+        sett_sheet_pdf,
+    )
 
     imperial = project is not None and project.units == "imperial"
-    makers = dict(
-        zip(_HELP_SHEETS, (measuring_sheet_pdf, sett_sheet_pdf, sample_card_pdf, sett_comparison_pdf), strict=True)
-    )
+    sheets = (measuring_sheet_pdf, sett_sheet_pdf, sample_card_pdf, sett_comparison_pdf, marker_sheet_pdf)
+    makers = dict(zip(_HELP_SHEETS, sheets, strict=True))
     return {
         kind: partial(make, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in makers.items()
     }
+
+
+def _piece_printers(file: Path, project: Project, paper: str | None) -> dict[str, Callable[[], bytes]]:
+    """The pieces at true size, tiled and on one page."""
+    from clothwright.sheets import piece_page_pdf, piece_tiles_pdf
+
+    imperial = project.units == "imperial"
+    on = paper or ("letter" if imperial else "A4")
+
+    def made(make: Callable[..., bytes], **how: str) -> bytes:
+        pieces, _ = every_piece(project, read_project_file(file)[1])
+        return make(pieces, project.name, made_on=_today(), imperial=imperial, **how)
+
+    return {"pieces": partial(made, piece_tiles_pdf, paper=on), "pieces-copyshop": partial(made, piece_page_pdf)}
 
 
 def _today() -> datetime.date:

@@ -28,7 +28,16 @@ MOST_IN_BUNDLE: Final = 50
 BUNDLE_PROJECT: Final = "project.toml"
 
 #: Lists that a person reads best as one table per entry.
-_TABLES: Final = {("yarn",), ("core",), ("winder",), ("sample",), ("log",), ("pattern", "piece"), ("record", "left")}
+_TABLES: Final = {
+    ("yarn",),
+    ("core",),
+    ("winder",),
+    ("sample",),
+    ("log",),
+    ("pattern", "piece"),
+    ("pattern", "mark"),
+    ("record", "left"),
+}
 #: Tables that stand under a heading of their own.
 _HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "record"}
 

@@ -14,14 +14,18 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 from xml.etree.ElementTree import Element
 
+from clothwright.measure import Length, QuantityError
 from clothwright.pattern.drawing_findings import Findings, quoted
 from clothwright.pattern.drawing_safety import local_name
 
 _INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}"
-OBJECT_LABELS = (f"{_INKSCAPE}label", "data-name")
+LAYER_LABEL = f"{_INKSCAPE}label"
+LAYER_MODE = f"{_INKSCAPE}groupmode"
+OBJECT_LABELS = (LAYER_LABEL, "data-name")
 LONGEST_NAME = 120
 LONGEST_LABEL = 1000
 MOST_COPIES = 999
+LONGEST_STATED_CM = 100.0
 
 
 @dataclass(frozen=True)
@@ -29,7 +33,7 @@ class Marks:
     """The marks of one element; None where it says nothing.
 
     `grain` is in degrees anticlockwise from the right of the page. `named_surely`: the name is a `data-piece`, or stands
-    before a colon, so that it can only mean a piece.
+    before a colon, so that it can only mean a piece. `allowance`, `hem`, `ease`, `test` are in cm.
     """
 
     piece: str | None = None
@@ -42,7 +46,19 @@ class Marks:
     version: str | None = None
     material: str | None = None
     one_way: bool | None = None
+    allowance: float | None = None
+    seam: str | None = None
+    hem: float | None = None
+    ease: float | None = None
+    selvedge: bool | None = None
+    match: str | None = None
+    test: float | None = None
     named_surely: bool = False
+
+    @property
+    def is_edge(self) -> bool:
+        """Whether these marks say something of an edge, rather than of a whole piece."""
+        return self.line == "edge" or any(mark is not None for mark in (self.seam, self.hem, self.ease, self.selvedge))
 
     def over(self, outer: Marks) -> Marks:
         """These marks, and the outer ones where these say nothing."""
@@ -84,6 +100,16 @@ def _angle(text: str) -> float:
     return float(match[1]) % 360
 
 
+def _length(text: str) -> float:
+    try:
+        length = Length.read(text)
+    except QuantityError:
+        raise ValueError from None
+    if not 0 <= length.cm <= LONGEST_STATED_CM or length.has_spread:
+        raise ValueError
+    return length.cm
+
+
 @dataclass(frozen=True)
 class _Mark:
     """How a mark's value is read, and the sentence that says what is accepted."""
@@ -94,6 +120,8 @@ class _Mark:
 
 _NAMED = f"a name of 1 to {LONGEST_NAME} letters"
 _TRUTH = "“true” or “false”"
+_LENGTH = f"a length with its unit, as 15 mm, from 0 to {LONGEST_STATED_CM:g} cm"
+LINES = ("cut", "stitch", "grain", "fold", "join", "notch", "edge", "inside")
 
 MARKS: dict[str, _Mark] = {
     "piece": _Mark(_name, _NAMED),
@@ -101,21 +129,31 @@ MARKS: dict[str, _Mark] = {
     "pair": _Mark(_yes_or_no, _TRUTH),
     "fold": _Mark(_one_of("left", "right", "top", "bottom"), "“left”, “right”, “top” or “bottom”"),
     "grain": _Mark(_angle, "“y” (up the page), “x”, or degrees anticlockwise from x"),
-    "line": _Mark(_one_of("cut", "stitch", "grain", "join", "notch"), "“cut”, “stitch”, “grain”, “join” or “notch”"),
+    "line": _Mark(_one_of(*LINES), f"{', '.join(f'“{word}”' for word in LINES[:-1])} or “{LINES[-1]}”"),
     "size": _Mark(_name, _NAMED),
     "version": _Mark(_name, _NAMED),
     "material": _Mark(_name, _NAMED),
     "one-way": _Mark(_yes_or_no, _TRUTH),
+    "allowance": _Mark(_length, _LENGTH),
+    "seam": _Mark(_name, _NAMED),
+    "hem": _Mark(_length, _LENGTH),
+    "ease": _Mark(_length, _LENGTH),
+    "selvedge": _Mark(_yes_or_no, _TRUTH),
+    "match": _Mark(_name, _NAMED),
+    "test": _Mark(_length, _LENGTH),
 }
 
 _WHOLE_WORDS: dict[str, tuple[str, str]] = {
     "pair": ("pair", "true"),
     "one way": ("one-way", "true"),
     "one-way": ("one-way", "true"),
-    **{word: ("line", word) for word in ("cut", "stitch", "grain", "join", "notch")},
-    **{f"{word} line": ("line", word) for word in ("cut", "stitch", "grain", "join")},
+    **dict.fromkeys(("selvedge", "selvage", "on selvedge", "on selvage"), ("selvedge", "true")),
+    **{word: ("line", word) for word in LINES},
+    **{f"{word} line": ("line", word) for word in ("cut", "stitch", "grain", "fold", "join")},
 }
-_WORDS_WITH_VALUE = ("cut", "fold", "grain", "material", "size", "version")
+_WORDS_WITH_VALUE = (
+    "cut", "fold", "grain", "material", "size", "version", "allowance", "seam", "hem", "ease", "match", "test",
+)  # fmt: skip
 
 
 def _read(mark: str, text: str) -> object:
@@ -124,6 +162,14 @@ def _read(mark: str, text: str) -> object:
         return MARKS[mark].read(text.strip())
     except KeyError:
         raise ValueError from None
+
+
+def read_mark(mark: str, text: str) -> object:
+    """A mark's value, as written on a drawing or beside it; ValueError with what is accepted if it is none."""
+    try:
+        return _read(mark, text)
+    except ValueError:
+        raise ValueError(f"“{text}”: accepted is {MARKS[mark].accepted}") from None
 
 
 # --- labels ------------------------------------------------------------------------------------------------------
@@ -164,6 +210,8 @@ def word_mark(part: str) -> tuple[str, str] | None:
     whole = _WHOLE_WORDS.get(" ".join(words).lower())
     if whole is not None:
         return whole
+    if [word.lower() for word in words[:2]] in (["test", "square"], ["test", "line"]):
+        return "test", " ".join(words[2:])
     if words and words[0].lower() in _WORDS_WITH_VALUE:
         return words[0].lower(), " ".join(words[1:])
     return None
@@ -274,7 +322,7 @@ def is_layer(element: Element) -> bool:
     Some programs do not tell a layer from a group, and write both their names as `data-name`: taken as layers.
     """
     unsure = local_name(element) == "g" and "data-name" in element.attrib
-    return unsure or element.get(f"{_INKSCAPE}groupmode") == "layer"
+    return unsure or element.get(LAYER_MODE) == "layer"
 
 
 def _where(element: Element) -> str:

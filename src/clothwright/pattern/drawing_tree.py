@@ -24,7 +24,7 @@ from clothwright.pattern.drawing_geometry import (
     read_numbers,
     read_transform,
 )
-from clothwright.pattern.drawing_marks import MarkReader, Marks
+from clothwright.pattern.drawing_marks import LONGEST_LABEL, MarkReader, Marks
 from clothwright.pattern.drawing_path import ellipse_track, polygon_track, read_path, rectangle_track
 from clothwright.pattern.drawing_safety import MAX_BYTES, MAX_DEPTH, MAX_ELEMENTS, is_svg, local_name, reference
 from clothwright.pattern.drawing_scale import (
@@ -60,7 +60,6 @@ _DRAWN_ONLY_WHEN_USED |= {
     "color-profile",
 }
 _LEFT_OUT = {
-    "text": "Text is not read",
     "image": "Images are not read",
     "foreignObject": "Left out, as it is no part of SVG",
     "metadata": "Left out, as it draws nothing",
@@ -81,6 +80,10 @@ _STYLED_GEOMETRY = {
     "rx",
     "ry",
 }
+
+
+#: Lines that are marks on a piece rather than outlines.
+MARK_KINDS = ("grain", "fold", "join", "notch", "edge", "inside")
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,6 +111,33 @@ class Line:
         return found
 
     @property
+    def is_test(self) -> bool:
+        """Whether it shows a length to check the scale by."""
+        return self.chain[-1].marks.test is not None
+
+    @property
+    def is_edge(self) -> bool:
+        """Whether it says something of an edge of a piece."""
+        own = self.chain[-1].marks
+        return own.is_edge or (own.allowance is not None and not self.flat.closed and own.line is None)
+
+    @property
+    def is_mark(self) -> bool:
+        """Whether it is a mark on a piece."""
+        return self.kind is not None
+
+    @property
+    def kind(self) -> str | None:
+        """Which mark it is; None for an outline."""
+        if self.is_test:
+            return None
+        if self.is_edge:
+            return "edge"
+        if self.chain[-1].marks.match is not None:
+            return "notch"
+        return self.marks.line if self.marks.line in MARK_KINDS else None
+
+    @property
     def where(self) -> str:
         """What to call the line in a sentence: its name, or what it is and where it begins."""
         if self.marks.piece is not None:
@@ -121,6 +151,15 @@ class Line:
         if node.where.startswith("a "):
             return f"{node.where} near {x:.1f} cm across, {y:.1f} cm down"
         return node.where
+
+
+@dataclass(frozen=True)
+class Text:
+    """A line of text, where it begins on the page, cm, and the chain of elements it stands in."""
+
+    chain: tuple[Node, ...]
+    at: tuple[float, float]
+    text: str
 
 
 @dataclass(frozen=True)
@@ -140,6 +179,7 @@ class Walker:
     def __init__(self, root: Element, page: Page, findings: Findings) -> None:
         self.lines: list[Line] = []
         self.groups: list[Node] = []
+        self.texts: list[Text] = []
         self._findings = findings
         self._page = page
         self._by_id = _by_id(root)
@@ -169,11 +209,10 @@ class Walker:
         if not is_svg(element):
             self._findings.leave_out("Left out, as a drawing program keeps it for itself", tag)
         elif tag in _LEFT_OUT:
-            words = quoted("".join(element.itertext())) if tag == "text" else tag
-            self._findings.leave_out(_LEFT_OUT[tag], words)
+            self._findings.leave_out(_LEFT_OUT[tag], tag)
         elif tag in _MOVING:
             self._findings.leave_out("Movement is not read, a piece is taken as it stands", tag)
-        elif tag in _GROUPS or tag in _SHAPES or tag == "use":
+        elif tag in _GROUPS or tag in _SHAPES or tag in ("use", "text"):
             return True
         elif tag not in _DRAWN_ONLY_WHEN_USED:
             self._findings.leave_out("Not known in SVG, so not used", quoted(tag))
@@ -238,6 +277,8 @@ class Walker:
                 self._viewport(element, place, (element.get("width"), element.get("height")))
             elif tag in _GROUPS:
                 self._group(element, place)
+            elif tag == "text":
+                self._text(element, place)
             else:
                 self._shape(element, place)
         except TooManyPoints:
@@ -303,6 +344,19 @@ class Walker:
             if self._points > MAX_POINTS:
                 raise TooManyPoints
             self.lines.append(Line(place.chain, flat))
+
+    def _text(self, element: Element, place: _Place) -> None:
+        """Each line of a text, which begins at the first x and y that are stated for it."""
+        spans = [child for child in element if local_name(child) == "tspan" and (child.get("x") or child.get("y"))]
+        for span in spans or [element]:
+            words = " ".join("".join(span.itertext()).split())
+            x, y = (self._length_of_text(key, span, element, place) for key in ("x", "y"))
+            if words and place.visible:
+                self.texts.append(Text(place.chain, place.to_cm.at(x, y), words[:LONGEST_LABEL]))
+
+    def _length_of_text(self, key: str, span: Element, text: Element, place: _Place) -> float:
+        stated = (span.get(key) or text.get(key) or "0").replace(",", " ").split()
+        return self._read_length(stated[0] if stated else "0", key, place.viewport[0 if key == "x" else 1])
 
     def _tracks(self, element: Element, place: _Place) -> list[Track]:
         tag = local_name(element)

@@ -13,6 +13,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Dis
 from clothwright.cloth import read_wraps_taken
 from clothwright.evidence import Outline
 from clothwright.measure import Length, Share, Weight
+from clothwright.pattern import read_mark
 from clothwright.project.fields import (
     CoreField,
     GristField,
@@ -475,6 +476,32 @@ class PiecePart(Part):
     material: str = "main"
 
 
+def _mark_read(mark: str) -> AfterValidator:
+    def check(text: str) -> str:
+        read_mark(mark, text)
+        return text
+
+    return AfterValidator(check)
+
+
+class MarkPart(Part):
+    """What is said of a drawn piece beside its drawing; it counts before what the drawing says."""
+
+    piece: Annotated[str, Field(min_length=1)]
+    leave_out: bool = False
+    name: Annotated[str, _mark_read("piece")] | None = None
+    cut: Positive | None = None
+    pair: bool | None = None
+    fold: Annotated[str, _mark_read("fold")] | None = None
+    grain: Annotated[str, _mark_read("grain")] | None = None
+    line: Literal["cut", "stitch"] | None = None
+    allowance: LengthField | None = None
+    one_way: bool | None = None
+    material: Annotated[str, _mark_read("material")] | None = None
+    size: Annotated[str, _mark_read("size")] | None = None
+    version: Annotated[str, _mark_read("version")] | None = None
+
+
 class PatternPart(Part):
     """A garment: a drawing, pieces as numbers, or both."""
 
@@ -487,6 +514,7 @@ class PatternPart(Part):
     squaring: LengthField | None = None
     selvedge_trim: LengthField | None = None
     piece: list[PiecePart] = []
+    mark: list[MarkPart] = []
 
 
 class ColoursPart(Part):

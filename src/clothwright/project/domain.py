@@ -14,15 +14,19 @@ from clothwright.pattern import (
     MAIN_CLOTH,
     DrawingRefused,
     DrawingScale,
+    Marks,
     Piece,
     PieceError,
+    SaidOfPiece,
     read_drawing,
+    read_mark,
     rectangle,
     select,
 )
 from clothwright.project.document import (
     BallPart,
     HeddleTrialPart,
+    MarkPart,
     PatternPart,
     Project,
     SamplePart,
@@ -402,8 +406,18 @@ def _weft_error(used: WeftUsedPart | None, weft: Lot) -> float:
 
 def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """The pieces to cut from the main cloth, and notes on what the drawing left open."""
+    every, notes = every_piece(project, drawings)
+    main = tuple(piece for piece in every if piece.material == MAIN_CLOTH)
+    if not main:
+        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
+    return main, notes
+
+
+def every_piece(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
+    """The pieces of the garment's size and version, from whatever cloth they are cut, and notes on the drawing."""
     pattern = project.pattern
-    assert pattern is not None  # asked only of a project with a pattern
+    if pattern is None:
+        raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing or pieces"))
     drawn, notes = _drawn(pattern, drawings)
     typed = tuple(
         rectangle(
@@ -418,10 +432,7 @@ def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece
         )
         for part in pattern.piece
     )
-    main = tuple(piece for piece in (*drawn, *typed) if piece.material == MAIN_CLOTH)
-    if not main:
-        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
-    return main, notes
+    return (*drawn, *typed), notes
 
 
 def _drawn(pattern: PatternPart, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
@@ -433,9 +444,37 @@ def _drawn(pattern: PatternPart, drawings: Mapping[str, bytes]) -> tuple[tuple[P
     scale = DrawingScale(pattern.scale.cm) if pattern.scale else None
     allowance = pattern.seam_allowance.cm if pattern.seam_allowance else 0.0
     try:
-        drawing = read_drawing(drawings[pattern.file], seam_allowance_cm=allowance, scale=scale, name=pattern.file)
+        drawing = read_drawing(
+            drawings[pattern.file],
+            seam_allowance_cm=allowance,
+            scale=scale,
+            name=pattern.file,
+            said=tuple(map(_said, pattern.mark)),
+        )
         return select(drawing.pieces, size=pattern.size, version=pattern.version), drawing.notes
     except DrawingRefused as refusal:
         raise ProblemsFound(*(Problem(where, sentence) for sentence in refusal.problems)) from None
     except PieceError as error:
         raise ProblemsFound(Problem(where, str(error))) from None
+
+
+def _said(part: MarkPart) -> SaidOfPiece:
+    """What is said of one piece beside the drawing."""
+    marks = Marks(
+        piece=part.name,
+        cut=part.cut,
+        pair=part.pair,
+        fold=_mark("fold", part.fold),
+        grain=_mark("grain", part.grain),
+        line=part.line,
+        allowance=part.allowance.cm if part.allowance else None,
+        one_way=part.one_way,
+        material=part.material,
+        size=part.size,
+        version=part.version,
+    )
+    return SaidOfPiece(part.piece, marks, part.leave_out)
+
+
+def _mark(mark: str, text: str | None) -> Any:
+    return None if text is None else read_mark(mark, text)

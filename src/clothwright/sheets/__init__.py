@@ -1,18 +1,22 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import doubts, small_samples, wording
+from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
     calibration_svg,
     check_line_svg,
     doubt_svg,
     layout_svg,
+    piece_svg,
     sett_svg,
     small_warp_svg,
     strip_svg,
+    traced_svg,
     yarn_bars_svg,
 )
 from clothwright.sheets.pictures.outline import outlines_svg
+from clothwright.sheets.piece_sheets import PAPERS, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
@@ -20,14 +24,19 @@ from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 
 __all__ = [
+    "PAPERS",
     "ShownSett",
     "calibration_svg",
     "check_line_svg",
     "doubt_svg",
     "doubts",
     "layout_svg",
+    "marker_sheet_pdf",
     "measuring_sheet_pdf",
     "outlines_svg",
+    "piece_page_pdf",
+    "piece_svg",
+    "piece_tiles_pdf",
     "plan_sheet_pdf",
     "sample_card_pdf",
     "sett_comparison_pdf",
@@ -37,6 +46,7 @@ __all__ = [
     "small_samples",
     "small_warp_svg",
     "strip_svg",
+    "traced_svg",
     "wording",
     "worth_drawing",
     "yarn_bars_svg",

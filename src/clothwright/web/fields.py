@@ -457,6 +457,30 @@ _PIECES: Final = Rows(
     help="Sizes as they are cut, seam allowances included.",
 )
 
+_MARKS: Final = Rows(
+    "pattern.mark",
+    "piece of the drawing",
+    "Add what to say of a drawn piece",
+    (
+        Field("pattern.mark.*.piece", "Piece, as the drawing calls it"),
+        Field("pattern.mark.*.leave_out", "Leave it out", Kind.YES, choices=_same("no", "yes")),
+        Field("pattern.mark.*.name", "Call it"),
+        Field("pattern.mark.*.cut", "Cut", Kind.COUNT),
+        Field("pattern.mark.*.pair", "Half of them mirrored", Kind.YES, choices=_same("no", "yes")),
+        Field(
+            "pattern.mark.*.fold", "On the fold at its", Kind.CHOICE, choices=_same("left", "right", "top", "bottom")
+        ),
+        Field("pattern.mark.*.grain", "Grain", help="y (up the page), x, or degrees from x"),
+        Field("pattern.mark.*.line", "Drawn by its line", Kind.CHOICE, choices=_same("cut", "stitch")),
+        Field("pattern.mark.*.allowance", "Seam allowance", unit=MM, help="where drawn by its stitching line"),
+        Field("pattern.mark.*.one_way", "One way up", Kind.YES, choices=_same("no", "yes")),
+        Field("pattern.mark.*.material", "Cut from", help="main, or the name of another cloth"),
+        Field("pattern.mark.*.size", "Size"),
+        Field("pattern.mark.*.version", "Version"),
+    ),
+    help="What a drawing cannot say, or says wrongly; this counts before the drawing. An empty field leaves what it says.",
+)
+
 _GARMENT: Final = Section(
     "garment",
     "The garment",
@@ -493,6 +517,7 @@ _GARMENT: Final = Section(
                 Field(
                     "pattern.scale", "One unit of the drawing is", unit=MM, help="only where the drawing does not say"
                 ),
+                _MARKS,
             ),
         ),
     ),

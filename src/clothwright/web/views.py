@@ -41,6 +41,7 @@ MOVED: Final = (
     "What you see here now counts; the other change is kept in the history."
 )
 MOST_FILES: Final = 30
+DRAWINGS: Final = (".svg", ".dxf", ".pdf")
 
 
 @require_safe
@@ -173,8 +174,8 @@ def drawing(request: HttpRequest, key: UUID) -> HttpResponse:
     """Keep a drawing of the pieces and use it."""
     found, upload = get_project(key), request.FILES.get("drawing")
     name = PurePath(upload.name or "").name if upload else ""
-    if upload is None or not stays_below(name) or not name.lower().endswith(".svg"):
-        return page(request, found, notice="Choose a drawing that ends in .svg.", whole=True)
+    if upload is None or not stays_below(name) or not name.lower().endswith(DRAWINGS):
+        return page(request, found, notice="Choose a drawing that ends in .svg, .dxf or .pdf.", whole=True)
     if (upload.size or 0) > LARGEST_DRAWING:
         return page(request, found, notice=f"“{name}” is too large for a drawing.", whole=True)
     tree = read_posted(store.head(found).tree, {})

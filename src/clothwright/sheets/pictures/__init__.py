@@ -4,6 +4,7 @@ from clothwright.sheets.pictures.bars import yarn_bars_svg
 from clothwright.sheets.pictures.calibration import calibration_svg
 from clothwright.sheets.pictures.doubt import doubt_svg
 from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layout_svg
+from clothwright.sheets.pictures.piece import piece_svg, traced_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
 from clothwright.sheets.pictures.small_warp import small_warp_svg
 from clothwright.sheets.pictures.strip import strip_svg
@@ -15,8 +16,10 @@ __all__ = [
     "doubt_svg",
     "layout_at_scale",
     "layout_svg",
+    "piece_svg",
     "sett_svg",
     "small_warp_svg",
     "strip_svg",
+    "traced_svg",
     "yarn_bars_svg",
 ]

@@ -1,0 +1,77 @@
+"""One piece by itself, grain upwards, and a traced outline over its photograph."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from clothwright.pattern import MarkKind, Piece, Point, Ring
+from clothwright.sheets.pictures.drawing import EDGE, FAINT, INK, SAND, SIGNAL, SMALL, TIDE, Drawing, Look, path_of
+from clothwright.sheets.wording import LENGTH
+
+_DASHES: Final = {MarkKind.JOIN: "7 3 2 3", MarkKind.NOTCH: "", MarkKind.INSIDE: "1 2"}
+_MOST_HIGH: Final = 340.0
+
+
+def piece_svg(piece: Piece, *, imperial: bool = False) -> str:
+    """A piece as it is cut, with where it is sewn, its marks and its grain; not to one scale with others."""
+    room = 400.0 - 2 * EDGE
+    scale = min(room / piece.width_cm, _MOST_HIGH / piece.length_cm)
+    left = EDGE + (room - scale * piece.width_cm) / 2
+    drawing = Drawing(f"The piece {piece.name}", _in_words(piece, imperial), "piece")
+    drawing.height = EDGE + scale * piece.length_cm
+
+    def placed(ring: Iterable[Point]) -> Ring:
+        return tuple((left + scale * (piece.width_cm - y), EDGE + scale * (piece.length_cm - x)) for x, y in ring)
+
+    drawing.path("cut", path_of(placed(piece.outline)), fill=SAND, stroke=INK, stroke_width=1.6)
+    if piece.stitching is not None:
+        drawing.path("sewn", path_of(placed(piece.stitching)), stroke=TIDE, stroke_dasharray="6 3")
+    for mark in piece.marks:
+        points = mark.points if len(mark.points) > 1 else _cross(mark.points[0])
+        drawing.path(
+            "mark", path_of(placed(points), closed=mark.closed), stroke=FAINT, stroke_dasharray=_DASHES[mark.kind]
+        )
+    for edge in piece.edges:
+        drawing.path(
+            "edge", path_of(placed(edge.line), closed=False), stroke=SIGNAL if edge.seam else TIDE, stroke_width=3
+        )
+    _grain(drawing, piece, placed([piece.roomiest])[0], scale)
+    drawing.paragraph(_in_words(piece, imperial), size=SMALL)
+    return drawing.svg()
+
+
+def _cross(point: Point) -> Ring:
+    x, y = point
+    return ((x - 0.4, y), (x + 0.4, y))
+
+
+def _grain(drawing: Drawing, piece: Piece, middle: Point, scale: float) -> None:
+    half = min(40.0, scale * piece.length_cm / 5)
+    x, y = middle
+    drawing.line("grain", (x, y + half), (x, y - half))
+    drawing.triangle("grain", x, y - half - 4, 8, fill=INK)
+    if not piece.one_way:
+        drawing.path("grain", path_of([(x, y + half + 4), (x + 4, y + half - 4), (x - 4, y + half - 4)]), fill=INK)
+
+
+def _in_words(piece: Piece, imperial: bool) -> str:
+    sides = (LENGTH.text(cm, imperial=imperial) for cm in (piece.width_cm, piece.length_cm))
+    return f"{' across, '.join(sides)} along the grain"
+
+
+def traced_svg(outline: Ring, photo: str, size_cm: tuple[float, float]) -> str:
+    """An outline (cm) over the corrected photograph, which covers `size_cm`; `photo` is an address that holds it."""
+    scale = 400.0 / size_cm[0]
+    drawing = Drawing("The outline over the photograph", f"{len(outline)} corners", "traced")
+    drawing.height = scale * size_cm[1]
+    looks: dict[str, Look] = {"href": photo, "x": 0.0, "y": 0.0, "width": 400.0, "height": scale * size_cm[1]}
+    drawing.add("image", "photo", looks)
+    points = tuple((scale * x, scale * y) for x, y in outline)
+    drawing.path("under", path_of(points), stroke="#ffffff", stroke_width=3.6)
+    drawing.path("traced", path_of(points), stroke=SIGNAL, stroke_width=1.6)
+    for number, (x, y) in enumerate(points, 1):
+        drawing.rect("corner", x - 2, y - 2, 4, 4, fill=SIGNAL)
+        if number % 5 == 1:
+            drawing.text(x + 5, y - 5, str(number), size=SMALL, stroke="#ffffff", stroke_width=3, paint_order="stroke")
+    return drawing.svg()

@@ -1,0 +1,81 @@
+"""The commands that list pieces and trace photographs: answers, exit status, one sentence for wrong input."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from pattern.drawn import page
+from pattern.garments import dxf_plain, garment, pdf_by_reportlab
+
+LOPSIDED = page('<polygon data-piece="front" data-cut="2" points="5,5 20,5 20,40 9,40"/>')
+
+
+def run(*arguments: str | Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "clothwright", *map(str, arguments)], capture_output=True, text=True, check=False
+    )
+
+
+def test_pieces_of_a_project_come_with_what_looks_wrong(tmp_path: Path) -> None:
+    (tmp_path / "smock.svg").write_bytes(LOPSIDED)
+    (tmp_path / "smock.toml").write_text('[pattern]\nfile = "smock.svg"\n', encoding="utf-8")
+    answer = json.loads(run("pieces", tmp_path / "smock.toml", "--json").stdout)
+    (piece,) = answer["pieces"]
+    assert (piece["name"], piece["cut"], piece["length_cm"], piece["grain_stated"]) == (
+        "front",
+        2,
+        pytest.approx(35),
+        False,
+    )
+    assert {check["kind"] for check in answer["checks"]} == {"mirror missing", "no grain"}
+    text = run("pieces", tmp_path / "smock.toml").stdout
+    assert "mark it “pair”" in text
+    assert "35.0 cm (13.8 in)" in text
+
+
+@pytest.mark.parametrize(("name", "writer"), [("shirt.dxf", dxf_plain), ("shirt.pdf", pdf_by_reportlab)])
+def test_pieces_of_a_drawing_by_itself(tmp_path: Path, name: str, writer) -> None:
+    (tmp_path / name).write_bytes(writer(garment("shirts")))
+    done = run("pieces", tmp_path / name, "--json")
+    assert done.returncode == 0
+    assert len(json.loads(done.stdout)["pieces"]) == 8
+
+
+@pytest.mark.parametrize(
+    ("arguments", "why"),
+    [
+        (("pieces", "nowhere.svg"), "cannot be read"),
+        (("pieces", "bad.dxf"), "cannot be read as DXF|begins|SVG"),
+        (("pieces", "a.toml", "--scale", "1 mm"), "go with a drawing"),
+        (("pieces", "a.toml"), "no pattern"),
+        (("trace", "nowhere.jpg"), "cannot be read"),
+        (("trace", "bad.dxf"), "no photograph in JPEG or PNG"),
+    ],
+)
+def test_wrong_input_is_one_sentence_and_status_2(tmp_path: Path, arguments: tuple[str, ...], why: str) -> None:
+    (tmp_path / "bad.dxf").write_bytes(b"\0\1\2 tide")
+    (tmp_path / "a.toml").write_text("", encoding="utf-8")
+    done = run(arguments[0], tmp_path / arguments[1], *arguments[2:])
+    assert done.returncode == 2
+    assert any(words in done.stderr for words in why.split("|"))
+    assert "Traceback" not in done.stderr
+
+
+def test_a_photograph_becomes_a_drawing_that_is_read_back(tmp_path: Path) -> None:
+    from pattern.photographed import BROWN, Shot, lay, lay_strip, photograph, table
+
+    picture = table()
+    lay(picture, [(30, 30), (60, 30), (60, 66), (30, 66)], BROWN)
+    lay_strip(picture, 0, (22, 17), 0)
+    lay_strip(picture, 2, (34, 78), 0)
+    (tmp_path / "yoke.jpg").write_bytes(photograph(picture, Shot(tilt_deg=20, noise=4)))
+    done = run("trace", tmp_path / "yoke.jpg", "-o", tmp_path / "yoke.svg", "--name", "yoke", "--json")
+    answer = json.loads(done.stdout)
+    assert (answer["width_cm"], answer["height_cm"]) == (pytest.approx(30, abs=0.1), pytest.approx(36, abs=0.1))
+    (piece,) = json.loads(run("pieces", tmp_path / "yoke.svg", "--json").stdout)["pieces"]
+    assert (piece["name"], round(piece["length_cm"])) == ("yoke", 36)
+    refused = run("trace", tmp_path / "yoke.jpg", "--sheet", "A4", "-o", tmp_path / "no.svg")
+    assert refused.returncode == 2
+    assert not (tmp_path / "no.svg").exists()
