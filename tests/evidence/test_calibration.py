@@ -13,7 +13,10 @@ from clothwright.evidence.calibration import BAND, SHARES
 def told(count: int, *, spread: float = 0.1) -> list[Told]:
     """Forecasts that claim a spread of 0.1, of truths with another."""
     truths = np.random.default_rng(5).normal(3.0, spread, count)
-    return [Told(str(number), "finished_width", 3.0, 0.1, float(truth), 3.0) for number, truth in enumerate(truths)]
+    return [
+        Told(cloth=str(number), size="finished_width", first=3.1, mean=3.0, sd=0.1, actual=float(truth), rule=3.0)
+        for number, truth in enumerate(truths)
+    ]
 
 
 @pytest.mark.parametrize("count", [1, 7, 12, 200, 3000])
