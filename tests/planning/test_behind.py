@@ -77,9 +77,12 @@ def test_yarn_rests_on_its_own_weighings() -> None:
     assert stage.after.expected == pytest.approx(987, rel=0.01)
 
 
-def test_every_line_of_the_working_rests_on_figures_that_are_told() -> None:
-    answer = plan(read_project(SLATE))
-    told = {one.key for one in evidence_behind(job_of(read_project(SLATE), {}), WIDTH_CM)}
+@pytest.mark.parametrize("grist", ["310 m/100 g", "8/2 Nm"])
+def test_every_line_of_the_working_rests_on_figures_that_are_told(grist: str) -> None:
+    """Weighed yarn or a folded count: no line is without its evidence."""
+    project = read_project(changed(SLATE, yarn__0__grist=grist, yarn__0__balls=["300 g"]))
+    answer = plan(project)
+    told = {one.key for one in evidence_behind(job_of(project, {}), WIDTH_CM)}
     for line in answer.working:
         assert rests_on(line.step), line.step
         assert set(rests_on(line.step)) <= told

@@ -98,6 +98,8 @@ _OF_STEP: Final[Mapping[str, tuple[str, ...]]] = {
     "Finished ÷ heddle width": ("width",),
     "Ends": ("width",),
     "Width in heddle": ("width",),
+    "Finished width at the same share": ("width",),
+    "Finished width at the same loss": ("width",),
     "Finished width": ("width",),
     "Finished ÷ woven length": ("length",),
     "Weave to, on the loom under tension": ("length", "take-up"),
@@ -110,12 +112,15 @@ _OF_STEP: Final[Mapping[str, tuple[str, ...]]] = {
     "Weft yarn": ("picks", "pick-length", "length"),
     "Left over": ("width", "length", "picks", "pick-length", _WASTE),
 }
+#: How the lines of the working that are told of each yarn end, after its name.
+_OF_A_YARN: Final = (" in hand", ", what folding leaves")
 
 
 def rests_on(step: str) -> tuple[str, ...]:
     """The keys of the figures that a line of the working rests on; a yarn in hand on its own readings."""
-    if step.endswith(" in hand"):
-        return (_yarn_key(step.removesuffix(" in hand")),)
+    for ending in _OF_A_YARN:
+        if step.endswith(ending):
+            return (_yarn_key(step.removesuffix(ending)),)
     return _OF_STEP.get(step, ())
 
 
