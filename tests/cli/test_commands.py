@@ -101,14 +101,7 @@ def test_trueness_answers_for_finished_cloths() -> None:
     """45 public cloths, of which 30 state a finished width with an earlier one and 20 a length."""
     answer = answered("trueness", str(EXAMPLES.parent / "tests/published/cloths/records.csv"))
     for size, n in (("finished_width", 30), ("finished_length", 20)):
-        assert set(answer[size]) == {
-            "n",
-            "coverage_50",
-            "coverage_90",
-            "median_error",
-            "rule_of_thumb_median_error",
-            "calibration",
-        }
+        assert set(answer[size]) == {"n", "coverage_50", "coverage_90", "median_error", "rule_of_thumb_median_error"}
         assert answer[size]["n"] == n
         assert 0.7 < answer[size]["coverage_90"] <= 1
     assert answer["rows_left_out"] == []
