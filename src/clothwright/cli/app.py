@@ -95,13 +95,24 @@ def plan_command(
 @_PROJECT_FILE
 @click.option("--no-loom", is_flag=True, help="Woven with a needle on a notched card, with the doubt that adds.")
 @click.option("--heddle", "heddles", multiple=True, help="A heddle owned to sample, as 30/10 cm; again for each.")
+@_PAST
+@_seconds(DEFAULT_SECONDS)
+@_SEED
 @_AS_JSON
-def sample_command(file: Path, no_loom: bool, heddles: tuple[str, ...], as_json: bool) -> None:
+def sample_command(
+    file: Path,
+    no_loom: bool,
+    heddles: tuple[str, ...],
+    past: tuple[Path, ...],
+    seconds: float,
+    seed: int | None,
+    as_json: bool,
+) -> None:
     """Plan the smallest sample that settles most for the project in FILE: size, yarn, heddles, and what it would tell."""
     from clothwright.cli.sample_first import sampled, show_sample
 
     with asked(file):
-        project, answer = sampled(file, loom=not no_loom, heddles=heddles)
+        project, answer = sampled(file, loom=not no_loom, heddles=heddles, past=past, seconds=seconds, seed=seed)
     if not _answer(answer.as_json(), as_json):
         show_sample(answer, project)
 
@@ -193,13 +204,16 @@ def sett_command(as_json: bool, **given: Any) -> None:
 
 @commands.command("samples")
 @_PROJECT_FILE
+@_PAST
+@_seconds(DEFAULT_SECONDS)
+@_SEED
 @_AS_JSON
-def samples_command(file: Path, as_json: bool) -> None:
+def samples_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
     """Tell what each sample of FILE says: ratios, the sett, the width it supports, and where samples do not agree."""
     from clothwright.cli.sampled import show_samples, told
 
     with asked(file):
-        answer, imperial = told(file)
+        answer, imperial = told(file, past=past, seconds=seconds, seed=seed)
     if not _answer(answer.as_json(), as_json):
         show_samples(answer, imperial=imperial)
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from clothwright.cli.past import history_from
+from clothwright.cli.searching import MAIN_SHARE, searches
+from clothwright.evidence import NO_HISTORY
 from clothwright.library.files import read_project_file
 from clothwright.planning import SamplesTold, SampleTold, tell_samples
 from clothwright.project import read_project
@@ -17,11 +20,14 @@ from clothwright.sheets.samples import (
 )
 
 
-def told(file: Path) -> tuple[SamplesTold, bool]:
+def told(file: Path, *, past: Sequence[Path], seconds: float, seed: int | None) -> tuple[SamplesTold, bool]:
     """What the samples of a project file tell, and whether it is in inches."""
     tree, drawings = read_project_file(file)
     project = read_project(tree)
-    return tell_samples(project, drawings=drawings), project.units == "imperial"
+    history = history_from(past, file, project) if past else NO_HISTORY
+    with searches(project, seconds, seed) as search:
+        answer = tell_samples(project, drawings=drawings, layouts=search(MAIN_SHARE), history=history)
+    return answer, project.units == "imperial"
 
 
 def show_samples(answer: SamplesTold, *, imperial: bool) -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Final
 
 from clothwright.evidence.cloths import Making, SampleMeasured
@@ -39,16 +40,12 @@ class History:
 
     def past(self, making: Making, most: int = MOST_PAST) -> Past:
         """The cloths that tell of this one: all, or of very many those with most in common with it."""
-        near = tuple(nearest([one.making for one in self.cloths], making, most))
-        if near not in self._pasts:
-            while len(self._pasts) >= _PASTS_KEPT:
-                del self._pasts[next(iter(self._pasts))]
-            self._pasts[near] = Past(tuple(self.cloths[i] for i in near))
-        return self._pasts[near]
+        return self._past_of(tuple(nearest([one.making for one in self.cloths], making, most)))
 
     @cached_property
-    def _pasts(self) -> dict[tuple[int, ...], Past]:
-        return {}
+    def _past_of(self) -> Callable[[tuple[int, ...]], Past]:
+        """The past of some of the cloths, the latest few kept; safe to ask from several threads."""
+        return lru_cache(maxsize=_PASTS_KEPT)(lambda near: Past(tuple(self.cloths[i] for i in near)))
 
 
 NO_HISTORY: Final = History()

@@ -31,6 +31,7 @@ from clothwright.evidence import (
     sample_unknowns,
 )
 from clothwright.measure import Interval
+from clothwright.planning.fitting import LayoutSearch
 from clothwright.planning.hand_words import hand_in_words
 from clothwright.planning.job import Heddle, chosen_heddle, job_of, sett_question, sleyed_heddle
 from clothwright.planning.sample_conflicts import Conflict, conflicts
@@ -136,20 +137,30 @@ def _plain(value: Any) -> Any:
 
 
 def tell_samples(
-    project: Project, *, drawings: Mapping[str, bytes] = _NO_DRAWINGS, history: History = NO_HISTORY
+    project: Project,
+    *,
+    drawings: Mapping[str, bytes] = _NO_DRAWINGS,
+    layouts: LayoutSearch | None = None,
+    history: History = NO_HISTORY,
 ) -> SamplesTold:
-    """What the samples of a project tell; ProblemsFound where there is none, or one cannot be read."""
+    """What the samples of a project tell; ProblemsFound where there is none, or one cannot be read.
+
+    `layouts` searches for the layout of the cloth they are for, first guesses where it is left out; `history` is what was
+    measured elsewhere.
+    """
     if not project.sample:
         raise ProblemsFound(Problem(("sample",), "no sample is given yet; weave and wash a square, and measure it"))
     project = with_drawn_outlines(project, drawings)
-    told = _Telling(project, _planned(project, drawings, history))
+    told = _Telling(project, _planned(project, drawings, layouts, history))
     return told.answer()
 
 
-def _planned(project: Project, drawings: Mapping[str, bytes], history: History) -> WeighedUp | ProblemsFound:
-    """The plan the samples are for, layouts as first guesses; or why there is none yet."""
+def _planned(
+    project: Project, drawings: Mapping[str, bytes], layouts: LayoutSearch | None, history: History
+) -> WeighedUp | ProblemsFound:
+    """The plan the samples are for, or why there is none yet."""
     try:
-        return weigh_up(job_of(project, drawings, history))
+        return weigh_up(job_of(project, drawings, history), layouts)
     except ProblemsFound as why:
         return why
 

@@ -13,6 +13,7 @@ from clothwright.evidence import NO_HISTORY, History
 from clothwright.layout import TooWide
 from clothwright.measure import Interval, Rung
 from clothwright.planning.answer import Verdict, plain_data
+from clothwright.planning.fitting import LayoutSearch
 from clothwright.planning.job import Heddle, Job, job_of, sett_candidates
 from clothwright.planning.narrowing import Narrowing
 from clothwright.planning.sampling import On, SampleChoice, SampleSearch, choice_of, sampling_table
@@ -82,16 +83,19 @@ def sample_first(
     drawings: Mapping[str, bytes] = _NO_DRAWINGS,
     loom: bool = True,
     heddles: Sequence[str] = (),
+    layouts: LayoutSearch | None = None,
     history: History = NO_HISTORY,
 ) -> SampleFirst:
     """The smallest sample for a project that settles most, on its loom or without one.
+
+    `layouts` searches for layouts, first guesses where it is left out; `history` is what was measured elsewhere.
 
     `heddles` names those to sample, as printed on them; left out, the planned one, and where the project states none
     also the next that comes near. ProblemsFound when the project cannot be planned, or a heddle is not owned.
     """
     job = job_of(project, drawings, history)
     sampled = _named(job, heddles) if heddles else _worth_sampling(job)
-    weighed = weigh_up(job)
+    weighed = weigh_up(job, layouts)
     search = SampleSearch(weighed, sampled)
     on = On.LOOM if loom else On.CARD
     choice = search.smallest(on)

@@ -129,7 +129,7 @@ def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Ans
         found = plan(
             project,
             drawings=store.drawings_of(revision),
-            layouts=_layouts(revision),
+            layouts=layouts(revision),
             by_hand=by_hand,
             history=beside.history(project),
         )
@@ -142,7 +142,7 @@ def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Ans
         return Answer(None, (Problem((), ours),), revision.number)
 
 
-def _layouts(revision: Revision) -> LayoutSearch | None:
+def layouts(revision: Revision) -> LayoutSearch | None:
     """First guesses, and what a long search has found where one was made for this project."""
     searched = LayoutRun.objects.filter(project=revision.project_id, ended=True).exists()
     return with_known() if searched else None

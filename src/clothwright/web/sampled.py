@@ -37,7 +37,12 @@ def samples(request: HttpRequest, key: UUID) -> HttpResponse:
 
 def _told(revision: Revision) -> dict[str, Any]:
     try:
-        answer = tell_samples(planned.document(revision), drawings=store.drawings_of(revision))
+        answer = tell_samples(
+            planned.document(revision),
+            drawings=store.drawings_of(revision),
+            layouts=planned.layouts(revision),
+            history=planned.history(revision),
+        )
     except ProblemsFound as wrong:
         return {"problems": wrong.problems}
     imperial = is_imperial(revision)

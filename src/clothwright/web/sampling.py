@@ -48,7 +48,14 @@ def _owned(document: Project) -> list[str]:
 
 
 def _sampled(revision: Revision, document: Project, *, loom: bool, heddles: list[str]) -> SampleFirst:
-    return sample_first(document, drawings=store.drawings_of(revision), loom=loom, heddles=heddles)
+    return sample_first(
+        document,
+        drawings=store.drawings_of(revision),
+        loom=loom,
+        heddles=heddles,
+        layouts=planned.layouts(revision),
+        history=planned.history(revision),
+    )
 
 
 def _shown(answer: SampleFirst, document: Project, imperial: bool) -> dict[str, Any]:
