@@ -15,7 +15,9 @@ model: C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Lea
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -49,7 +51,11 @@ class Settled:
 
     def forward(self, right: Matrix) -> Matrix:
         """L⁻¹ times a matrix (n, k)."""
-        return forward(self.factor, right)
+        return _forward(self.factor, self._inverses, right)
+
+    @cached_property
+    def _inverses(self) -> list[Matrix]:
+        return inverses_of(self.factor)
 
     def first(self, count: int) -> Settled:
         """The first so many rows alone, as they were settled before the others came."""
@@ -70,8 +76,7 @@ def settle(before: Matrix, sd: Vector, off: Vector, *, looking_back: bool = True
     if confirmed:
         borne_out = [questioned[one] for one in confirmed]
         widened[borne_out] = own[borne_out]
-        factor = cholesky(before + np.diag(widened**2))
-        white = forward(factor, off[:, None])[:, 0]
+        _anew_from(min(borne_out), before + np.diag(widened**2), off, factor, white)
         spreads = {row: how for row, how in spreads.items() if row not in borne_out}
     return Settled(factor, white, tuple(spreads.items()))
 
@@ -80,13 +85,15 @@ def _in_order(before: Matrix, own: Vector, off: Vector) -> tuple[Matrix, Vector,
     """Factor, whitened residual, errors as widened, and how far each questioned row lay when it came, block by block."""
     count = len(off)
     factor, white, widened, spreads = np.zeros((count, count)), np.zeros(count), own.copy(), dict[int, float]()
+    inverses: list[Matrix] = []
     for start in range(0, count, _BLOCK):
         rows = slice(start, start + _BLOCK)
-        told = forward(factor[:start, :start], before[:start, rows]).T
+        told = _forward(factor, inverses, before[:start, rows]).T
         rest = before[rows, rows] - told @ told.T
         factor[rows, :start] = told
         found = _question(rest, own[rows], off[rows] - told @ white[:start])
         factor[rows, rows], white[rows], widened[rows], far = found
+        inverses.append(np.asarray(np.linalg.inv(factor[rows, rows]), dtype=np.float64))
         spreads |= {start + row: how for row, how in far.items()}
     return factor, white, widened, spreads
 
@@ -106,6 +113,14 @@ def _question(rest: Matrix, own: Vector, off: Vector) -> tuple[Matrix, Vector, V
         widened[row] = np.sqrt(total - factor[row, row] ** 2 + widened[row] ** 2)
 
 
+def _anew_from(start: int, covariance: Matrix, off: Vector, factor: Matrix, white: Vector) -> None:
+    """Factor and whitened residual anew from a row on; what came before it stands."""
+    told = factor[start:, :start]
+    factor[start:, start:] = cholesky(covariance[start:, start:] - told @ told.T)
+    left = off[start:] - told @ white[:start]
+    white[start:] = forward(factor[start:, start:], left[:, None])[:, 0]
+
+
 def cholesky(covariance: Matrix) -> Matrix:
     """The lower factor; NotACovariance where there is none."""
     if not np.all(np.isfinite(covariance)):
@@ -118,11 +133,24 @@ def cholesky(covariance: Matrix) -> Matrix:
 
 def forward(factor: Matrix, right: Matrix) -> Matrix:
     """L⁻¹·B for a lower triangle L (n, n) and B (n, k), block by block."""
+    return _forward(factor, inverses_of(factor), right)
+
+
+def inverses_of(factor: Matrix) -> list[Matrix]:
+    """The inverses of a lower triangle's blocks on the diagonal."""
+    starts = range(0, len(factor), _BLOCK)
+    return [
+        np.asarray(np.linalg.inv(factor[start : start + _BLOCK, start : start + _BLOCK]), dtype=np.float64)
+        for start in starts
+    ]
+
+
+def _forward(factor: Matrix, inverses: Sequence[Matrix], right: Matrix) -> Matrix:
+    """The same with the inverses of the diagonal's blocks at hand, for the first rows that B has."""
     solved = np.empty_like(right)
-    for start in range(0, len(factor), _BLOCK):
+    for number, start in enumerate(range(0, len(right), _BLOCK)):
         block = slice(start, start + _BLOCK)
-        known = right[block] - factor[block, :start] @ solved[:start]
-        solved[block] = np.linalg.solve(factor[block, block], known)
+        solved[block] = inverses[number] @ (right[block] - factor[block, :start] @ solved[:start])
     return solved
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Final
 
@@ -39,8 +39,18 @@ class History:
     notes: tuple[str, ...] = ()
 
     def past(self, making: Making, most: int = MOST_PAST) -> Past:
-        """The cloths that tell of this one: all, or of very many those with most in common with it."""
-        return self._past_of(tuple(nearest([one.making for one in self.cloths], making, most)))
+        """The cloths that tell of this one: all, or of very many those with most in common with it at whatever heddle.
+
+        The heddle is left out of that, so that a plan which tries several goes by one past.
+        """
+        at_any_heddle = replace(making, key="", ends_per_cm=making.advised_ends_per_cm)
+        return self._past_of(self._near(at_any_heddle, most))
+
+    @cached_property
+    def _near(self) -> Callable[[Making, int], tuple[int, ...]]:
+        """Which cloths are nearest to one, the latest few answers kept."""
+        makings = [one.making for one in self.cloths]
+        return lru_cache(maxsize=_PASTS_KEPT)(lambda making, most: tuple(nearest(makings, making, most)))
 
     @cached_property
     def _past_of(self) -> Callable[[tuple[int, ...]], Past]:
