@@ -39,8 +39,10 @@ def test_a_sample_is_typed_in_traced_photographed_and_found(opened: Any, tmp_pat
     name, yarn = f"tide square {size['width']}", f"samphire {size['width']}"
     type_a_sample(page, name, yarn)
     expect(page.locator("#plan")).to_contain_text("0.900")  # 8½ in of 24 cm
+    page.get_by_text("In your own words").click()
     type_in(page, "sample.0.hand", "limp, slips")
     expect(page.locator("#plan .verdict strong").first).to_have_text("Set it closer")
+    page.get_by_text("Cut in parts, finished differently").click()
     press(page, "+ Add a part cut off")
     expect(page.locator("[name='sample.0.parts.0.name']")).to_be_focused()
     photo, drawing = tmp_path / "tide.jpg", tmp_path / "square.svg"

@@ -293,3 +293,32 @@ def test_any_tree_has_a_page_that_opens_and_saves(tree: dict[str, Any]) -> None:
     answer = client.post(f"/project/{project.pk}/", {"loom.name": "x"}, headers={"hx-request": "true"})
     assert answer.status_code == 200
     assert client.get(f"/project/{project.pk}/project.toml").status_code == 200
+
+
+def groups_of(tree: dict[str, Any], problems: tuple[Problem, ...] = ()) -> dict[str, bool]:
+    """Whether each group of the page shows what it holds, by its heading."""
+
+    def inside(parts: tuple[Any, ...]) -> dict[str, bool]:
+        found: dict[str, bool] = {}
+        for part in parts:
+            if part.shape == "group":
+                found |= {part.group.title: part.open} | inside(part.parts)
+            elif part.shape != "field":
+                for row in part.entries:
+                    found |= inside(row.parts)
+        return found
+
+    return {title: shown for section in Form(tree, problems).sections for title, shown in inside(section.parts).items()}
+
+
+def test_what_few_people_fill_in_is_folded_away_until_something_is_typed() -> None:
+    """A washing test stays folded while it is blank, shows when it is typed, and shows when something is wrong with it."""
+    blank = groups_of(TREE)
+    assert not blank["Washing test"]
+    assert blank["Width ↔"]
+    typed = TREE | {"yarn": [TREE["yarn"][0] | {"wash_test": {"before": "20 m"}}]}
+    assert groups_of(typed)["Washing test"]
+    wrong = (Problem(("yarn", 0, "wash_test", "after"), "after what?"),)
+    assert groups_of(TREE, wrong)["Washing test"]
+    parted = TREE | {"sample": [TREE["sample"][0] | {"parts": [{}]}]}
+    assert groups_of(parted)["Cut in parts, finished differently"]

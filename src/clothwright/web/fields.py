@@ -84,11 +84,12 @@ class Rows:
 
 @dataclass(frozen=True)
 class Group:
-    """Fields that belong together, under a small heading."""
+    """Fields that belong together, under a small heading; `folded` away while nothing in it was typed."""
 
     title: str
     parts: tuple[Part, ...]
     help: str = ""
+    folded: bool = False
 
 
 Part = Field | Rows | Group
@@ -152,6 +153,7 @@ _WASH_TEST: Final = Group(
         Field("yarn.*.wash_test.of", "if weighed, of", unit=METRES),
     ),
     help="the length of a skein before and after: 20 m and 17.6 m; or what the same length weighs before and after",
+    folded=True,
 )
 
 _HEDDLE_TRIAL: Final = Group(
@@ -171,6 +173,7 @@ _HEDDLE_TRIAL: Final = Group(
         Field("yarn.*.heddle_trial.knot", "A knot", Kind.CHOICE, choices=_tried(*can_be_seen("knot"))),
     ),
     help="rubbed so many strokes in the heddle, held overnight under tension: a warp, or only a weft?",
+    folded=True,
 )
 
 _ONE_YARN: Final = (
@@ -237,6 +240,7 @@ _TOOLS: Final = Group(
         ),
     ),
     help="A ball may name its core in place of a weight, and its length in turns: 40 turns of niddy-noddy.",
+    folded=True,
 )
 
 _YARN: Final = Section(
@@ -359,6 +363,7 @@ _SAMPLE: Final = Section(
                         Field("sample.*.weight.off_loom", "Weight, unwashed", unit=GRAMS),
                         Field("sample.*.weight.finished", "Weight, finished", unit=GRAMS),
                     ),
+                    folded=True,
                 ),
                 Group(
                     "Drawn round on paper",
@@ -368,6 +373,7 @@ _SAMPLE: Final = Section(
                         Field("sample.*.traced.drawing", "Drawing of both outlines", only_where_given=True),
                     ),
                     help="with the warp up the paper: each corner in order, across and along from one corner of the paper",
+                    folded=True,
                 ),
                 Group(
                     "Cut in parts, finished differently",
@@ -390,6 +396,7 @@ _SAMPLE: Final = Section(
                             help="A side that was not cut is the whole sample’s: leave its size before out.",
                         ),
                     ),
+                    folded=True,
                 ),
                 Group(
                     "In your own words",
@@ -405,6 +412,7 @@ _SAMPLE: Final = Section(
                         Field("sample.*.notes", "Notes", wide=True),
                         Field("sample.*.photos", "Photos", Kind.SEVERAL, only_where_given=True, wide=True),
                     ),
+                    folded=True,
                 ),
             ),
         ),

@@ -126,6 +126,11 @@ class BoundGroup:
 
     shape = "group"
 
+    @property
+    def open(self) -> bool:
+        """Whether it shows what it holds: unless it may be folded away and nothing in it was typed or is wrong."""
+        return not self.group.folded or any(map(_typed, self.parts))
+
 
 @dataclass(frozen=True)
 class BoundSection:
@@ -242,6 +247,13 @@ class Form:
         unit = field.unit.for_units(self.tree.get("units")) if field.unit else ""
         choices = _choices(field, value, self.tree)
         return BoundField(field, path, trail, value, choices, unit, self.sentences.get(path, ""))
+
+
+def _typed(part: Bound) -> bool:
+    """Whether anything was typed in a part of the page, or is said of it."""
+    if isinstance(part, BoundField):
+        return bool(part.problem) or part.value not in ("", _default(part.field, part.path))
+    return any(map(_typed, part.parts)) if isinstance(part, BoundGroup) else bool(part.entries)
 
 
 def _fields(parts: tuple[Bound, ...]) -> Iterator[BoundField]:
