@@ -52,6 +52,15 @@ def test_without_a_width_it_is_told_for_ten_cm() -> None:
     assert asked("--wraps", "15/in", "--heddles", "30/10 cm")["candidates"][0]["leads_to"]["for_width_cm"] == 10.0
 
 
+def test_an_order_of_no_table_is_compared_as_a_project_takes_it() -> None:
+    """One, one and three ends of a 12-dent reed are 20 to the inch: by arithmetic."""
+    found = {one["heddle"]: one for one in asked("--wraps", "15/in", "--heddles", "12/in reed, 1-1-3")["candidates"]}
+    assert found["12/in reed, 1-1-3"]["ends_per_cm"] == pytest.approx(20 / 2.54)
+    assert "1, 1, 3 ends" in found["12/in reed, 1-1-3"]["sleying"]
+    assert "12/in reed" in found
+    assert "leave the order out" in refused("--wraps", "15/in", "--heddles", "70 Stockport, 1-2")
+
+
 def test_both_yarns_wrapped_together_are_the_two_wrapped_apart() -> None:
     """12 wraps of warp alone and 24 of weft are 8 of each in an inch, turn about: the plain sett. By arithmetic."""
     apart = asked("--warp-wraps", "12/in", "--weft-wraps", "24/in")

@@ -139,6 +139,13 @@ def test_a_yarn_and_a_loom_on_hand_can_be_asked_for(client: Client) -> None:
     assert "Weight of the cloth" in html
 
 
+def test_an_order_typed_or_kept_with_a_loom_is_compared_as_it_stands(client: Client) -> None:
+    loom = on_hand.add(Kept.LOOM, on_hand.tree_of(Kept.LOOM, WINDOW | {"heddles": ["8/in reed, 1-3"]}), "x")
+    html = text(client, "/sett/", wraps="15/in", heddles="12/in reed, 1-1-3", loom=str(loom.pk))
+    named = re.findall(r'<tr><th scope="row">([^<]+)</th>', html)
+    assert {"12/in reed", "12/in reed, 1-1-3", "8/in reed", "8/in reed, 1-3"} <= set(named)
+
+
 def test_a_loom_too_narrow_is_told_of(client: Client) -> None:
     narrow = WINDOW | {"weaving_width": "40 cm"}
     loom = on_hand.add(Kept.LOOM, on_hand.tree_of(Kept.LOOM, narrow), "x")

@@ -258,7 +258,9 @@ def paths(parts: tuple[Part, ...]) -> list[str]:
 
 def test_the_card_asks_in_the_order_of_the_form() -> None:
     """Every box of the card that stands for a field comes in the form's order, and none of the form is left out but what is not woven."""
-    form = [one for one in paths(SAMPLE_ALONE.parts) if one not in ("units", "traced.drawing", "parts.*.notes", "set_aside")]
+    form = [
+        one for one in paths(SAMPLE_ALONE.parts) if one not in ("units", "traced.drawing", "parts.*.notes", "set_aside")
+    ]
     boxes = [one.path for entries in (about(None), picks(None), weights(None), words(None)) for one in entries]
     in_tables = ("width.", "length.", "traced.", "parts.")
     assert [one for one in form if not one.startswith(in_tables)] == boxes

@@ -15,14 +15,15 @@ from django.core.exceptions import ValidationError
 
 from clothwright.cloth import (
     Firmness,
-    HeddleOwned,
     Structure,
     Thickness,
+    Threading,
     Wraps,
     firmness_bands,
     firmness_named,
     read_heddles,
     read_threading,
+    read_threadings,
     read_wraps,
     read_wraps_taken,
     structure,
@@ -142,18 +143,18 @@ def asked(tree: Tree) -> tuple[SettQuestion, Told]:
     problems: list[Problem] = []
     weave = _try(problems, "structure", lambda: _structure(tree))
     yarn = _try(problems, "wraps", lambda: _told(tree, weave or structure("plain")))
-    heddles = _try(problems, "heddles", lambda: _heddles(tree))
+    sleyed = _try(problems, "heddles", lambda: _heddles(tree))
     loom_cm = _try(problems, "loom", lambda: _loom_cm(tree))
     wanted = _try(problems, "firmness", lambda: _firmness(tree))
     width = _try(problems, "width", lambda: _width(tree))
     ends = _try(problems, "ends", lambda: _ends(tree))
     ratio = _try(problems, "ratio", lambda: _ratio(tree))
-    if problems or yarn is None or weave is None or heddles is None:
+    if problems or yarn is None or weave is None or sleyed is None:
         raise ProblemsFound(*problems)
     question = SettQuestion(
         structure=weave,
         thickness=yarn.thickness,
-        heddles=heddles or read_heddles(usual_heddles()),
+        heddles=tuple(dict.fromkeys(one.heddle for one in sleyed)) or read_heddles(usual_heddles()),
         fibre=str(tree.get("fibre") or yarn.fibre),
         finish=str(tree.get("finish") or ""),
         warp_tex=yarn.tex,
@@ -164,7 +165,8 @@ def asked(tree: Tree) -> tuple[SettQuestion, Told]:
         width_ratio=ratio,
         pattern_ends=ends,
         told=yarn.lines,
-        other_ways=bool(heddles),
+        other_ways=bool(sleyed),
+        typed=sleyed,
     )
     return question, yarn
 
@@ -311,20 +313,21 @@ def _structure(tree: Tree) -> Structure:
         raise _wrong("structure", str(error.args[0])) from None
 
 
-def _heddles(tree: Tree) -> tuple[HeddleOwned, ...]:
+def _heddles(tree: Tree) -> tuple[Threading, ...]:
+    """The heddles typed and those of the loom chosen, each with its order."""
     typed = [str(one) for one in tree.get("heddles") or []]
     if tree.get("loom"):
         owned = _loom(tree).get("heddles")
         if not typed and not owned:
             raise _wrong("loom", "this loom has no heddles yet; type them, or leave the loom out")
-        return tuple(dict.fromkeys((*read_heddles(typed), *_owned(owned))))
-    return read_heddles(typed)
+        return (*read_threadings(typed), *_owned(owned))
+    return read_threadings(typed)
 
 
-def _owned(typed: object) -> tuple[HeddleOwned, ...]:
-    """The heddles of a loom on hand, whichever way it says they are sleyed: every way is compared."""
+def _owned(typed: object) -> tuple[Threading, ...]:
+    """The heddles of a loom on hand, sleyed as it says."""
     found = [str(one) for one in typed] if isinstance(typed, list) else []
-    return _read("loom", lambda: tuple(read_threading(one).heddle for one in found))
+    return _read("loom", lambda: tuple(map(read_threading, found)))
 
 
 def _loom(tree: Tree) -> Tree:
