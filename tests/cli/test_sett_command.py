@@ -54,10 +54,11 @@ def test_without_a_width_it_is_told_for_ten_cm() -> None:
 
 def test_an_order_of_no_table_is_compared_as_a_project_takes_it() -> None:
     """One, one and three ends of a 12-dent reed are 20 to the inch: by arithmetic."""
-    found = {one["heddle"]: one for one in asked("--wraps", "15/in", "--heddles", "12/in reed, 1-1-3")["candidates"]}
-    assert found["12/in reed, 1-1-3"]["ends_per_cm"] == pytest.approx(20 / 2.54)
-    assert "1, 1, 3 ends" in found["12/in reed, 1-1-3"]["sleying"]
-    assert "12/in reed" in found
+    found = {one["order"]: one for one in asked("--wraps", "15/in", "--heddles", "12/in reed, 1-1-3")["candidates"]}
+    assert found["1-1-3"]["ends_per_cm"] == pytest.approx(20 / 2.54)
+    assert "1, 1, 3 ends" in found["1-1-3"]["sleying"]
+    assert {one["heddle"] for one in found.values()} == {"12/in reed"}
+    assert "1" in found
     assert "leave the order out" in refused("--wraps", "15/in", "--heddles", "70 Stockport, 1-2")
 
 
