@@ -48,6 +48,15 @@ def test_each_candidate_says_what_the_contract_names_and_what_it_leads_to() -> N
     assert {"step", "sum", "value", "unit", "rung", "from"} == set(answer["working"][0])
 
 
+@pytest.mark.parametrize("wraps", [("--warp-wraps", "12/in", "--weft-wraps", "24/in"), ("--together-wraps", "8/in")])
+def test_a_weft_of_its_own_wraps_has_no_weight_until_it_is_numbered(wraps: tuple[str, ...]) -> None:
+    """The warp's number is not taken for a weft that was wrapped apart."""
+    numbered = (*wraps, "--yarn", "8/2 cotton", "--heddles", "30/10 cm")
+    assert asked(*numbered)["candidates"][0]["leads_to"]["g_per_m2"] is None
+    weighed = asked(*numbered, "--weft-yarn", "16/2 cotton")["candidates"][0]["leads_to"]
+    assert weighed["g_per_m2"]["low"] > 0
+
+
 def test_without_a_width_it_is_told_for_ten_cm() -> None:
     assert asked("--wraps", "15/in", "--heddles", "30/10 cm")["candidates"][0]["leads_to"]["for_width_cm"] == 10.0
 

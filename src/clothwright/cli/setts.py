@@ -91,7 +91,8 @@ def compared(
     )
     thickness, told = _thickness(given)
     warp_tex, lines = _tex(yarn_text, yarn)
-    weft_tex, more = _tex(weft_yarn, weft) if weft_yarn else (warp_tex, ())
+    another_weft = bool(weft_wraps or together_wraps)
+    weft_tex, more = _tex(weft_yarn, weft) if weft_yarn else (None if another_weft else warp_tex, ())
     return compare_setts(
         SettQuestion(
             structure=of,

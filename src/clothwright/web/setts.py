@@ -49,7 +49,7 @@ from clothwright.project.domain import lots, touching_per_cm, wraps_per_cm
 from clothwright.web.fields import CM, HEDDLE, THREADS, UNITS, Field, Kind, Section
 from clothwright.web.form import FieldTable, read_posted
 from clothwright.web.typed import Filled, Tree
-from clothwright.yarn import diameter_rule, read_yarn
+from clothwright.yarn import DiameterRule, YarnNumber, diameter_rule, read_yarn
 
 _T = TypeVar("_T")
 _WAYS: Final = {
@@ -85,7 +85,7 @@ def _yarn_section(yarns: Iterable[OnHand]) -> Section:
     return Section(
         "told",
         "The yarn",
-        "Told in one way; wraps of both together may have the warp's own beside them.",
+        "Told in one way; wraps of both together may have the warp's own beside them, and wraps a number, for the weight of the cloth.",
         (
             Field("wraps", "Wraps", unit=THREADS, help="round a ruler, just touching; of a mix, 2 x 18/in + 1 x 9/in"),
             Field("wraps_taken", "How they were counted", help="over 5 cm, just touching"),
@@ -195,19 +195,21 @@ def _told(tree: Tree, weave: Structure) -> Told:
     if way == "like":
         sett = _read("like", lambda: ThreadsPerLength.read(str(tree["like"])))
         thickness, lines = by_pattern(sett, weave)
-        return Told(thickness, f"as a pattern set at {sett}", lines)
+        return _weighed(tree, Told(thickness, f"as a pattern set at {sett}", lines))
     if way in ("wraps", "together"):
-        return _wrapped(tree)
-    told = _from_number(str(tree["number"])) if way == "number" else _from_shelf(str(tree["on_hand"]))
+        return _weighed(tree, _wrapped(tree))
+    told = _from_number(tree) if way == "number" else _from_shelf(str(tree["on_hand"]))
     weft = _wraps(tree, "weft_wraps")
     return replace(told, thickness=_with_weft(told.thickness, weft)) if weft else told
 
 
 def _way(tree: Tree) -> str:
-    """The one way the yarn is told of; both wrapped together may have the warp's own wraps beside it."""
+    """The one way the thickness is told of; beside it the warp's own wraps or a number may stand, which then only say more."""
     ways = [way for way in _WAYS if tree.get(way)]
-    if ways == ["wraps", "together"]:
-        ways = ["together"]
+    if ways[:2] == ["wraps", "together"]:
+        ways.remove("wraps")
+    if len(ways) == 2 and "number" in ways and "on_hand" not in ways:
+        ways.remove("number")
     if len(ways) != 1:
         came = " and ".join(_WAYS[way] for way in ways) or "nothing"
         raise _wrong(ways[0] if ways else "wraps", f"{came} came; tell of the yarn in one way and leave the others out")
@@ -225,7 +227,9 @@ def _wrapped(tree: Tree) -> Told:
     taken = _taken(tree)
     if both is None:
         assert warp is not None  # the way asked
-        thickness, lines = by_wraps(warp, _wraps(tree, "weft_wraps"), taken=taken)
+        number = _number(tree)
+        numbers, rule = ((number, number), _rule(str(tree["number"]))) if number else (None, None)
+        thickness, lines = by_wraps(warp, _wraps(tree, "weft_wraps"), taken=taken, numbers=numbers, rule=rule)
         return Told(thickness, f"{tree['wraps']} wraps", lines)
     try:
         thickness, lines = by_wrapping_together(both, warp, taken=taken)
@@ -252,13 +256,35 @@ def _read(field: str, read: Callable[[], _T]) -> _T:
         raise _wrong(field, str(error)) from None
 
 
-def _from_number(text: str) -> Told:
-    yarn = _read("number", lambda: read_yarn(text))
+def _from_number(tree: Tree) -> Told:
+    yarn, text = _number(tree), str(tree["number"])
+    assert yarn is not None  # the way asked
+    thickness, lines = by_number(yarn, yarn, _rule(text))
+    return _weighed(tree, Told(thickness, text, lines))
+
+
+def _weighed(tree: Tree, told: Told) -> Told:
+    """The same with what a yarn number says of weight and fibre, where one was typed."""
+    yarn, text = _number(tree), str(tree.get("number"))
+    if yarn is None:
+        return told
+    tex, lines = tex_with_folding(text, yarn.tex, yarn.leaves_out_folding)
+    return replace(told, lines=(*told.lines, *lines), tex=tex, fibre=_fibre(text))
+
+
+def _number(tree: Tree) -> YarnNumber | None:
+    text = tree.get("number")
+    return _read("number", lambda: read_yarn(str(text))) if text else None
+
+
+def _fibre(text: str) -> str:
+    """The fibre that a yarn's number names, as 8/2 cotton does."""
     group = fibre_group(text)
-    fibre = "" if group == "unknown" else group
-    thickness, lines = by_number(yarn, yarn, diameter_rule(fibre, "mill"))
-    tex, more = tex_with_folding(text, yarn.tex, yarn.leaves_out_folding)
-    return Told(thickness, text, (*lines, *more), tex, fibre)
+    return "" if group == "unknown" else group
+
+
+def _rule(text: str) -> DiameterRule:
+    return diameter_rule(_fibre(text), "mill")
 
 
 def _from_shelf(key: str) -> Told:
