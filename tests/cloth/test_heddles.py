@@ -199,8 +199,8 @@ def test_wanting_the_middling_firmness_is_wanting_what_the_wraps_advise(thicknes
 @pytest.mark.parametrize(
     ("typed", "ends_per_inch", "words"),
     [
-        ("12/in reed, 1-2", 18, "one, two, by turns"),
-        ("12/in reed, 1-2-1-2", 18, "one, two, by turns"),
+        ("12/in reed, 1-2", 18, "one, two: the ends of one dent and the next"),
+        ("12/in reed, 1-2-1-2", 18, "one, two: the ends of one dent and the next"),
         ("10/in reed, 1-1-2", 40 / 3, "one, one, two"),
         ("10/in reed, 1-3", 20, "1, 3 ends in one place after the other"),
         ("7.5/in, 1 in 2 heddles", 15, "two such heddles"),

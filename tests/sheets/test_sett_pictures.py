@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from clothwright.cloth import Thickness, read_heddles, structure
+from clothwright.cloth import Thickness, read_heddles, structure, usual_heddles
 from clothwright.planning.setts import SettQuestion, compare_setts
 from clothwright.sheets import ShownSett, check_line_svg, sett_svg, shown_setts, worth_drawing
 from clothwright.sheets.setts import against_in_words
@@ -83,9 +83,19 @@ def test_candidates_come_nearest_first_and_those_worth_a_sample_are_drawn() -> N
     assert list(found)[:3] == ["30/10 cm", "40/10 cm", "20/10 cm"]
     assert found["30/10 cm"].against == "as advised"
     assert found["30/10 cm"].share.replace("\u00a0", " ") == "70 %"
-    assert [one.heddle for one in worth_drawing(tuple(found.values()))] == ["30/10 cm", "40/10 cm", "20/10 cm"]
+    assert worth_drawing(tuple(found.values())) == tuple(found.values())
     assert next(iter(found.values())).sampled == "first"
     assert found["60/10 cm"].sampled == ""
+
+
+def test_of_many_heddles_those_worth_a_sample_are_drawn() -> None:
+    """Of the fourteen commonly sold, only setts near the advised one, six at most."""
+    heddles = read_heddles(usual_heddles())
+    every = shown_setts(compare_setts(SettQuestion(structure("plain"), SIX_WRAPS, heddles, other_ways=False)))
+    drawn = worth_drawing(every)
+    assert len(every) == 14
+    assert len(drawn) == 6
+    assert drawn == tuple(one for one in every if one.sampled)[:6]
 
 
 def test_what_a_sett_leads_to_follows_from_the_width() -> None:

@@ -42,7 +42,9 @@ def shown_setts(answer: SettAnswer, *, imperial: bool = False) -> tuple[ShownSet
 
 
 def worth_drawing(shown: tuple[ShownSett, ...]) -> tuple[ShownSett, ...]:
-    """The candidates to lay side by side: those worth a sample, or the nearest few."""
+    """The candidates to lay side by side: all of a few, else those worth a sample, or the nearest."""
+    if len(shown) <= _CARDS:
+        return shown
     near = tuple(one for one in shown if one.sampled)
     return near[:_CARDS] if len(near) >= _LEAST_CARDS else shown[:_LEAST_CARDS]
 
