@@ -48,8 +48,27 @@ def test_each_candidate_says_what_the_contract_names_and_what_it_leads_to() -> N
     assert {"step", "sum", "value", "unit", "rung", "from"} == set(answer["working"][0])
 
 
+@pytest.mark.parametrize("wraps", [("--warp-wraps", "12/in", "--weft-wraps", "24/in"), ("--together-wraps", "8/in")])
+def test_a_weft_of_its_own_wraps_has_no_weight_until_it_is_numbered(wraps: tuple[str, ...]) -> None:
+    """The warp's number is not taken for a weft that was wrapped apart."""
+    numbered = (*wraps, "--yarn", "8/2 cotton", "--heddles", "30/10 cm")
+    assert asked(*numbered)["candidates"][0]["leads_to"]["g_per_m2"] is None
+    weighed = asked(*numbered, "--weft-yarn", "16/2 cotton")["candidates"][0]["leads_to"]
+    assert weighed["g_per_m2"]["low"] > 0
+
+
 def test_without_a_width_it_is_told_for_ten_cm() -> None:
     assert asked("--wraps", "15/in", "--heddles", "30/10 cm")["candidates"][0]["leads_to"]["for_width_cm"] == 10.0
+
+
+def test_an_order_of_no_table_is_compared_as_a_project_takes_it() -> None:
+    """One, one and three ends of a 12-dent reed are 20 to the inch: by arithmetic."""
+    found = {one["order"]: one for one in asked("--wraps", "15/in", "--heddles", "12/in reed, 1-1-3")["candidates"]}
+    assert found["1-1-3"]["ends_per_cm"] == pytest.approx(20 / 2.54)
+    assert "1, 1, 3 ends" in found["1-1-3"]["sleying"]
+    assert {one["heddle"] for one in found.values()} == {"12/in reed"}
+    assert "1" in found
+    assert "leave the order out" in refused("--wraps", "15/in", "--heddles", "70 Stockport, 1-2")
 
 
 def test_both_yarns_wrapped_together_are_the_two_wrapped_apart() -> None:

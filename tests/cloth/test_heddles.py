@@ -13,6 +13,7 @@ from clothwright.cloth import (
     read_heddle,
     read_heddles,
     read_threading,
+    read_threadings,
     sett_wanted,
     sleyed_candidates,
     sleyings,
@@ -198,8 +199,8 @@ def test_wanting_the_middling_firmness_is_wanting_what_the_wraps_advise(thicknes
 @pytest.mark.parametrize(
     ("typed", "ends_per_inch", "words"),
     [
-        ("12/in reed, 1-2", 18, "one, two, by turns"),
-        ("12/in reed, 1-2-1-2", 18, "one, two, by turns"),
+        ("12/in reed, 1-2", 18, "one, two: the ends of one dent and the next"),
+        ("12/in reed, 1-2-1-2", 18, "one, two: the ends of one dent and the next"),
         ("10/in reed, 1-1-2", 40 / 3, "one, one, two"),
         ("10/in reed, 1-3", 20, "1, 3 ends in one place after the other"),
         ("7.5/in, 1 in 2 heddles", 15, "two such heddles"),
@@ -273,7 +274,25 @@ def test_a_list_of_heddles_keeps_each_with_its_order() -> None:
     assert split_heddles("30, 40\n50") == ["30", "40", "50"]
 
 
-def test_to_compare_setts_the_order_is_left_out() -> None:
-    """Nothing typed is dropped in silence: every way is compared, so an order is refused with the heddle's own text."""
-    with pytest.raises(QuantityError, match="leave the order out; write it as 12/in reed"):
-        read_heddles(["30/10 cm, 12/in reed, 1-2"])
+def test_an_order_typed_is_compared_whether_or_not_it_comes_near() -> None:
+    """1-1-3 of a reed is in no table and five ends to three dents of it, twice over; the heddles themselves stay each once."""
+    texts = ["30/10 cm, 12/in reed, 1-1-3; 12/in reed", "70 Stockport"]
+    typed = read_threadings(part for text in texts for part in text.split(";"))
+    assert [one.named for one in typed] == ["30/10 cm", "12/in reed, 1-1-3", "12/in reed", "70 Stockport"]
+    owned = read_heddles(["30/10 cm", "12/in reed, 1-1-3", "12/in reed"])
+    assert [one.printed for one in owned] == ["30/10 cm", "12/in reed"]
+    thickness = Thickness(6.0, 6.0, 8.0, 8.0)
+    found = sleyed_candidates(owned, thickness, structure("plain"), typed=typed)
+    asked = [one for one in found if one.order == "1-1-3"]
+    assert [one.named for one in asked] == ["12/in reed, 1-1-3"]
+    assert asked[0].ends_per_inch == pytest.approx(20)
+    assert not asked[0].sample_this
+    assert asked[0] not in sleyed_candidates(owned, thickness, structure("plain"))
+
+
+def test_an_order_typed_that_comes_near_anyway_stands_once() -> None:
+    thickness = Thickness(11.0, 11.0, 15.0, 15.0)
+    typed = read_threadings(["10/in reed, 1-2"])
+    found = sleyed_candidates([typed[0].heddle], thickness, structure("plain"), typed=typed)
+    assert [one.named for one in found].count("10/in reed, 1-2") == 1
+    assert found == sleyed_candidates([typed[0].heddle], thickness, structure("plain"))

@@ -45,6 +45,14 @@ def test_an_interval_of_draws_is_their_middle_nine_tenths() -> None:
     assert Interval(1.0, 2.0, 3.0).scaled(100) == Interval(100.0, 200.0, 300.0)
 
 
+@given(st.lists(st.floats(-1e6, 1e6), min_size=1, max_size=60))
+def test_an_interval_of_draws_is_numpys_quantiles(drawn: list[float]) -> None:
+    """Between two draws by their distance, as numpy's own linear quantiles have it."""
+    one = Interval.of_draws(np.array(drawn))
+    points = np.quantile(drawn, (0.05, 0.5, 0.95))
+    assert (one.low, one.expected, one.high) == pytest.approx(tuple(points), rel=1e-12, abs=1e-9)
+
+
 def test_the_ladder_of_evidence_has_five_rungs_lowest_first() -> None:
     """From rule of thumb to past projects."""
     assert [rung.value for rung in Rung] == [

@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from clothwright.cloth import Thickness, read_heddles, structure
+from clothwright.cloth import Thickness, read_heddles, structure, usual_heddles
 from clothwright.planning.setts import SettQuestion, compare_setts
 from clothwright.sheets import ShownSett, check_line_svg, sett_svg, shown_setts, worth_drawing
 from clothwright.sheets.setts import against_in_words
@@ -83,9 +83,19 @@ def test_candidates_come_nearest_first_and_those_worth_a_sample_are_drawn() -> N
     assert list(found)[:3] == ["30/10 cm", "40/10 cm", "20/10 cm"]
     assert found["30/10 cm"].against == "as advised"
     assert found["30/10 cm"].share.replace("\u00a0", " ") == "70 %"
-    assert [one.heddle for one in worth_drawing(tuple(found.values()))] == ["30/10 cm", "40/10 cm", "20/10 cm"]
+    assert worth_drawing(tuple(found.values())) == tuple(found.values())
     assert next(iter(found.values())).sampled == "first"
     assert found["60/10 cm"].sampled == ""
+
+
+def test_of_many_heddles_those_worth_a_sample_are_drawn() -> None:
+    """Of the fourteen commonly sold, only setts near the advised one, six at most."""
+    heddles = read_heddles(usual_heddles())
+    every = shown_setts(compare_setts(SettQuestion(structure("plain"), SIX_WRAPS, heddles, other_ways=False)))
+    drawn = worth_drawing(every)
+    assert len(every) == 14
+    assert len(drawn) == 6
+    assert drawn == tuple(one for one in every if one.sampled)[:6]
 
 
 def test_what_a_sett_leads_to_follows_from_the_width() -> None:
@@ -99,8 +109,25 @@ def test_what_a_sett_leads_to_follows_from_the_width() -> None:
     assert dict(narrow.facts)["Ends"] == "160 of the 196 needed go in"
 
 
-def test_without_a_width_or_a_yarn_number_nothing_is_told_of_ends_or_weight() -> None:
-    assert shown()["30/10 cm"].facts == ()
+def test_without_a_width_it_is_told_for_ten_cm_and_without_a_number_not_of_weight() -> None:
+    """10 cm finished take 30 ends and those that are lost; nothing is known of grams."""
+    facts = {what.replace("\u00a0", " "): much for what, much in shown()["30/10 cm"].facts}
+    assert int(facts["Ends for 10 cm (3⅞ in) finished"].split(",")[0]) > 30
+    assert "Ends" not in facts
+    assert "Weight of the cloth" not in facts
+
+
+def test_what_the_loom_and_the_wash_take_is_told_as_shares() -> None:
+    """The 5 % and 95 % points of the answer itself, in hundredths."""
+    question = SettQuestion(structure("plain"), SIX_WRAPS, HEDDLES, other_ways=False)
+    answer = compare_setts(question)
+    for one, (_, leads) in zip(shown_setts(answer), answer.candidates, strict=True):
+        lost = {what: much.replace("\u00a0", " ") for what, much in one.lost}
+        for what, one_lost in (("Draws in on the loom", leads.draw_in), ("Length lost in all ↕", leads.length_lost)):
+            low, high = round(100 * one_lost.low), round(100 * one_lost.high)
+            assert high > 0
+            assert lost[what] == (f"{low} to {high} %" if low > 0 else f"up to {high} %")
+    assert {leads.length_lost.low > 0.005 for _, leads in answer.candidates} == {True, False}
 
 
 def test_how_far_from_the_advice_is_said_in_words() -> None:

@@ -139,6 +139,13 @@ def test_a_yarn_and_a_loom_on_hand_can_be_asked_for(client: Client) -> None:
     assert "Weight of the cloth" in html
 
 
+def test_an_order_typed_or_kept_with_a_loom_is_compared_as_it_stands(client: Client) -> None:
+    loom = on_hand.add(Kept.LOOM, on_hand.tree_of(Kept.LOOM, WINDOW | {"heddles": ["8/in reed, 1-3"]}), "x")
+    html = text(client, "/sett/", wraps="15/in", heddles="12/in reed, 1-1-3", loom=str(loom.pk))
+    named = re.findall(r'<tr><th scope="row">([^<]+)</th>', html)
+    assert {"12/in reed", "12/in reed, 1-1-3", "8/in reed", "8/in reed, 1-3"} <= set(named)
+
+
 def test_a_loom_too_narrow_is_told_of(client: Client) -> None:
     narrow = WINDOW | {"weaving_width": "40 cm"}
     loom = on_hand.add(Kept.LOOM, on_hand.tree_of(Kept.LOOM, narrow), "x")
@@ -201,6 +208,17 @@ def test_firmness_and_finish_decide_on_the_page_as_by_the_command(client: Client
     assert 'option value="jacket cloth" selected' in text(client, "/sett/", **asked)
 
 
+@pytest.mark.parametrize("way", ["wraps", "like"])
+def test_a_number_beside_wraps_tells_the_weight_on_the_page_as_by_the_command(client: Client, way: str) -> None:
+    """Thickness goes by the wraps, mass by the number: one answer through either door."""
+    asked = {way: "15/in", "number": "8/2 cotton", "heddles": "30/10 cm"}
+    question, _ = asking.asked(asking.asked_tree(asked, asking.field_table([], [])))
+    answer = compare_setts(question).as_json()
+    assert answer == compared(**{way: "15/in"}, yarn_text="8/2 cotton", heddles=["30/10 cm"]).as_json()
+    assert answer["candidates"][0]["leads_to"]["g_per_m2"]["low"] > 0
+    assert "Weight of the cloth" in text(client, "/sett/", **asked)
+
+
 def test_both_yarns_wrapped_together_give_the_plain_sett(client: Client) -> None:
     """A warp of 12 wraps to the inch that counts 8 with the weft between is set at 8 in plain weave: by arithmetic."""
     html = text(
@@ -228,7 +246,8 @@ def test_a_folded_count_has_its_folding_told_in_the_working(client: Client) -> N
         ({"wraps": "15"}, "", ""),
         ({"wraps": "many"}, "wraps", "“many”"),
         ({"number": "2/40"}, "number", "system"),
-        ({"wraps": "15/in", "number": "8/2 cotton"}, "wraps", "in one way"),
+        ({"wraps": "15/in", "like": "8/in"}, "wraps", "in one way"),
+        ({"wraps": "15/in", "number": "8/2"}, "number", "system"),
         ({"weft_wraps": "15/in"}, "wraps", "nothing came"),
         ({"wraps": "15/in", "heddles": "30/10 cm; eight"}, "heddles", "“eight”"),
         ({"wraps": "15/in", "width": "wide"}, "width", "“wide”"),

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
+from itertools import product
 
 import pint
 import pytest
@@ -28,6 +30,37 @@ def test_a_number_goes_from_any_system_to_any_other_and_back(one: System, other:
     """Converting there and back loses nothing, whichever two systems."""
     there = other.number(one.m_per_g(number))
     assert one.number(other.m_per_g(there)) == pytest.approx(number, rel=1e-9)
+
+
+@pytest.mark.parametrize("one", systems(), ids=lambda system: system.name)
+def test_a_number_typed_goes_to_every_system_and_back(one: System) -> None:
+    """To each of the others as text and read from there, and back: nothing is lost to one part in 10⁹, thick or thin."""
+    others = [other for other in systems() if other is not one]
+    assert len(others) >= 21
+    for other, number in product(others, (0.07, 1.0, 8.5, 40.0, 2345.6789)):
+        yarn = read_yarn(f"{Decimal(number):f} {one.words[0]}")
+        there = Decimal(in_every_system(yarn.m_per_g)[other.name])
+        back = read_yarn(f"{there:f} {other.words[0]}")
+        assert in_every_system(back.m_per_g)[one.name] == pytest.approx(number, rel=1e-9), other.name
+
+
+@given(numbering_systems, st.lists(st.integers(7, 200), min_size=2, max_size=4), st.integers(2, 6), st.integers(2, 3))
+def test_strands_of_any_system_are_folded_and_cabled(
+    system: System, counts: list[int], plies: int, cabled: int
+) -> None:
+    """Tex adds over strands, plies and cabling, in every system and in spun silk too where the strands stand apart."""
+    word, tex = system.words[0], [1000 / system.m_per_g(count) for count in counts]
+    unequal = " + ".join(f"{count} {word}" for count in counts)
+    for text, expected, strands in (
+        (unequal, sum(tex), len(tex)),
+        (f"{counts[0]} {word} x {plies}", plies * tex[0], plies),
+        (f"({unequal}) x {plies}", plies * sum(tex), plies * len(tex)),
+        (f"({counts[0]} {word} x {plies}) x {cabled}", cabled * plies * tex[0], cabled * plies),
+    ):
+        yarn = read_yarn(text)
+        assert yarn.tex == pytest.approx(expected, rel=1e-12), text
+        assert len(yarn.strands_m_per_g) == strands, text
+        assert 1000 / folded(*yarn.strands_m_per_g) == pytest.approx(expected, rel=1e-12), text
 
 
 def test_every_system_a_handweaver_meets_is_there() -> None:

@@ -121,8 +121,12 @@ def test_thicknesses_are_the_published_ones(row: Row) -> None:
         ("15 cut", ("15 cut (300)", "15 cut (200)")),
         # W. H. Dooley: spun silk 50-2 is a 50s, where cotton 50/2 is a 25s.
         ("40/2 silk", ("40/2 spun silk", "denier")),
+        ("2/20 spun silk", ("20/2 spun silk or 20 spun silk x 2",)),
         ("30/20 cotton", ("which number is the count",)),
         ("2/40", ("without its system",)),
+        ("8/2 cotton +", ("“8/2 cotton +”", "between two strands")),
+        ("+ 20 Nm", ("between two strands",)),
+        ("(20 Nm + ) x 2", ("between two strands",)),
         ("8/2", ("without its system",)),
         ("20s", ("without its system",)),
         ("12 skein", ("Yorkshire", "metres and grams")),

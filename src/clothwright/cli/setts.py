@@ -11,6 +11,7 @@ from clothwright.cloth import (
     Wraps,
     firmness_named,
     read_heddles,
+    read_threadings,
     read_wraps,
     structure,
     usual_heddles,
@@ -79,7 +80,8 @@ def compared(
     ends: int | None = None,
 ) -> SettAnswer:
     """The heddles side by side; ProblemsFound or QuantityError when what was given does not tell."""
-    owned = read_heddles(heddles)
+    typed = read_threadings(heddles)
+    owned = tuple(dict.fromkeys(one.heddle for one in typed))
     of = _or_wrong("structure", lambda: structure(weave))
     yarn = read_yarn(yarn_text) if yarn_text else None
     weft = read_yarn(weft_yarn) if weft_yarn else yarn
@@ -89,7 +91,8 @@ def compared(
     )
     thickness, told = _thickness(given)
     warp_tex, lines = _tex(yarn_text, yarn)
-    weft_tex, more = _tex(weft_yarn, weft) if weft_yarn else (warp_tex, ())
+    another_weft = bool(weft_wraps or together_wraps)
+    weft_tex, more = _tex(weft_yarn, weft) if weft_yarn else (None if another_weft else warp_tex, ())
     return compare_setts(
         SettQuestion(
             structure=of,
@@ -106,6 +109,7 @@ def compared(
             pattern_ends=ends,
             told=(*told, *lines, *more),
             other_ways=bool(owned),
+            typed=typed,
         )
     )
 

@@ -199,20 +199,15 @@ def _shortest_repeat(order: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def read_heddles(texts: Iterable[str]) -> tuple[HeddleOwned, ...]:
-    """Heddles to compare, from texts with one heddle each, or several with commas; each heddle once.
+    """The heddles of texts with one heddle each, or several with commas; each heddle once, however it is sleyed."""
+    return tuple(dict.fromkeys(one.heddle for one in read_threadings(texts)))
 
-    An order of ends is refused, since every way to sley a heddle is compared.
-    """
+
+def read_threadings(texts: Iterable[str]) -> tuple[Threading, ...]:
+    """Heddles, each with the order typed after it, from texts with one heddle each, or several with commas."""
     commas = rf"(?<!\d),(?!{_ORDER_IN_LIST})|,(?!\d)(?!{_ORDER_IN_LIST})"
     names = [name.strip() for text in texts for name in re.split(commas, text)]
-    return tuple(dict.fromkeys(_to_compare(name) for name in names if name))
-
-
-def _to_compare(text: str) -> HeddleOwned:
-    if not re.fullmatch(_ORDER, text):
-        return read_heddle(text)
-    heddle = read_threading(text).heddle
-    raise QuantityError(text, "every way to sley it is compared; leave the order out", heddle.printed)
+    return tuple(read_threading(name) for name in names if name)
 
 
 def split_heddles(text: str) -> list[str]:

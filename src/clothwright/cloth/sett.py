@@ -204,17 +204,23 @@ def candidates(
 
 
 def sleyed_candidates(
-    heddles: Iterable[HeddleOwned], thickness: Thickness, structure: Structure, wanted: Firmness | None = None
+    heddles: Iterable[HeddleOwned],
+    thickness: Thickness,
+    structure: Structure,
+    wanted: Firmness | None = None,
+    typed: Iterable[Threading] = (),
 ) -> tuple[SettCandidate, ...]:
     """Every heddle sleyed as usual, nearest to the advised sett first; then ways to sley one that come nearer than its usual.
 
-    `wanted` is a band of firmness to come near to instead of what the wraps advise.
+    `wanted` is a band of firmness to come near to instead of what the wraps advise. Heddles `typed` with an order of their
+    own stand among the other ways, near or not.
     """
     found = [_sleyed(one, thickness, structure, wanted) for one in threadings(heddles)]
     usual = sorted((one for one in found if one.usual), key=_away)
     as_usual = {one.heddle: _away(one) for one in usual}
-    others = (one for one in found if not one.usual and one.sample_this and _away(one) < as_usual[one.heddle] - 1e-9)
-    return (*usual, *sorted(others, key=_away))
+    nearer = (one for one in found if not one.usual and one.sample_this and _away(one) < as_usual[one.heddle] - 1e-9)
+    asked = (_sleyed(one, thickness, structure, wanted) for one in typed if not one.way.usual)
+    return (*usual, *sorted(dict.fromkeys((*asked, *nearer)), key=_away))
 
 
 def sett_wanted(thickness: Thickness, structure: Structure, wanted: Firmness | None = None) -> float:

@@ -141,4 +141,4 @@ def structure(name: str) -> Structure:
     for row in _table()["question"]:
         if asked in row["words"]:
             raise KeyError(f"{name}: {row['ask']}")
-    raise KeyError(f"{name}: known structures are {', '.join(one.name for one in structures())}")
+    raise KeyError(f"{name}: known structures are {'; '.join(one.name for one in structures())}")

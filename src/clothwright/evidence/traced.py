@@ -17,11 +17,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
 
 Corner = tuple[float, float]
 _Points = NDArray[np.float64]
@@ -40,17 +42,24 @@ class Outline:
         """Check once that it is the shape of a piece of cloth."""
         if len(self.corners) < 4:
             raise ValueError(f"a traced sample has four corners or more; {len(self.corners)} came")
-        shape = Polygon(self.corners)
+        shape = self._shape
         if not shape.is_valid or shape.area <= 0:
             raise ValueError("the corners cross over or enclose nothing; write them in order, once round the sample")
         if len(set(self._outermost)) < 4:
             raise ValueError("no four corners can be told apart; draw round the sample with its warp up the paper")
 
     @cached_property
+    def _shape(self) -> Polygon:
+        """The outline as a polygon; imported here, for whoever compares setts traces nothing."""
+        from shapely.geometry import Polygon
+
+        return Polygon(self.corners)
+
+    @cached_property
     def _points(self) -> _Points:
         """Corners anticlockwise, (n, 2)."""
         points = np.array(self.corners, dtype=np.float64)
-        return points if Polygon(self.corners).exterior.is_ccw else points[::-1]
+        return points if self._shape.exterior.is_ccw else points[::-1]
 
     @cached_property
     def _outermost(self) -> tuple[int, int, int, int]:
@@ -126,7 +135,7 @@ class Outline:
     @property
     def area_cm2(self) -> float:
         """Area enclosed."""
-        return float(Polygon(self.corners).area)
+        return float(self._shape.area)
 
 
 def _direction(one: _Points, other: _Points) -> _Points:

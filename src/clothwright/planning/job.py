@@ -299,7 +299,8 @@ def sett_question(project: Project, cloth_yarns: Yarns, sampled: Yarns | None = 
     _can_be_sleyed(project)
     warp, weft = cloth_yarns.warp[0], cloth_yarns.weft[0]
     cloth, ratio = project.cloth, project.cloth.width_ratio
-    owned = tuple(dict.fromkeys(sleyed_on(project, one).heddle for one in project.loom.heddles))
+    typed = tuple(sleyed_on(project, one) for one in project.loom.heddles)
+    owned = tuple(dict.fromkeys(one.heddle for one in typed))
     parts = {part.name: part for part in project.yarn}
     taken = parts[warp.name].wraps_taken
     told = (taken_line(read_wraps_taken(taken), wraps_per_cm(warp)),) if taken else ()
@@ -322,6 +323,7 @@ def sett_question(project: Project, cloth_yarns: Yarns, sampled: Yarns | None = 
         warp=warp.name,
         weft=weft.name,
         other_ways=bool(owned),
+        typed=typed,
         told=(*told, *dict.fromkeys((*lines, *more))),
     )
 

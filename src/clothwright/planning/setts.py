@@ -137,7 +137,7 @@ def compare_setts(question: SettQuestion) -> SettAnswer:
     """Every heddle and way to sley it, what each leads to, and which to sample first; ValueError without a heddle."""
     if not question.heddles:
         raise ValueError("there is no heddle to compare")
-    every = sleyed_candidates(question.heddles, question.thickness, question.structure, question.wanted)
+    every = sleyed_candidates(question.heddles, question.thickness, question.structure, question.wanted, question.typed)
     found = tuple(one for one in every if one.usual or question.other_ways)
     led = tuple((one, what_a_sett_leads_to(one, question)) for one in found)
     sample = worth_sampling(found)

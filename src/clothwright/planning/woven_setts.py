@@ -24,6 +24,7 @@ from clothwright.cloth import (
     SettCandidate,
     Structure,
     Thickness,
+    Threading,
     cloth_cover,
     fractional_cover,
     structures,
@@ -61,7 +62,7 @@ class SettQuestion:
     `wanted` is a firmness to come near to; `width_ratio` a finished width ÷ width in heddle that is known, and
     `pattern_ends` the ends of a pattern to be carried over; `known` samples that were measured; `end_step` the whole number
     ends come in (2 when the warp is wound direct); `told` lines on how the thickness was come by; `other_ways` whether ways
-    to sley that are not the usual one are shown.
+    to sley that are not the usual one are shown; `typed` the heddles with the order of ends they were typed with.
     """
 
     structure: Structure
@@ -82,6 +83,7 @@ class SettQuestion:
     weft: str = "weft"
     told: tuple[WorkingLine, ...] = ()
     other_ways: bool = True
+    typed: tuple[Threading, ...] = ()
 
 
 class WovenSett:

@@ -34,7 +34,7 @@ _HEADS: Final = {
 }
 _INTRO: Final = [
     "There is never one right sett (set): this lays your heddles side by side, and says which to sample.",
-    "Figures are nine times in ten; yarn is for a metre of finished cloth, loom waste left out.",
+    "Ranges hold nine times in ten; yarn is for a metre of finished cloth, loom waste left out.",
 ]
 CAUTIONS: Final = [
     "Weave and wash a sample at two neighbouring setts before the real warp, and finish them as the cloth will be finished.",

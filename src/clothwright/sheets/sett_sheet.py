@@ -96,10 +96,9 @@ def sett_data(project: Project | None, *, imperial: bool = False) -> tuple[dict[
         "blank": blank,
         "wraps_sum": _wraps_sum(answer),
         "wraps_head": ["Yarn", "Wraps per cm", "× share", "= ends per cm"],
-        "shares": "; ".join(f"{one.name} {plain_number(round(one.wraps_share, 3))}" for one in structures()),
+        "shares": _shares(),
         "closest_sums": _closest_sums(answer),
-        "closest_head": ["Yarn", "Touching per cm", "× factor", "= closest, ends per cm"],
-        "factors": "; ".join(f"{one.name} {plain_number(round(one.weave_factor, 3))}" for one in structures()),
+        "closest_head": ["Yarn", "Touching per cm", "× share", "= closest, ends per cm"],
         "heddles_head": ["Heddle, as printed", "Ends per cm", "per inch", "÷ closest = share", "Cloth", "Sample it?"],
         "heddles": [_heddle_row(answer, one) for one, _ in answer.candidates],
         "exact_says": "What the heddles commonly sold are, exactly:",
@@ -130,6 +129,14 @@ def sett_data(project: Project | None, *, imperial: bool = False) -> tuple[dict[
         "cautions": CAUTIONS,
     }
     return data, {f"sett{n}": one.picture for n, one in enumerate(drawn)}
+
+
+def _shares() -> list[list[str]]:
+    """Each share, and the weaves that have it; the same for wraps and for threads that touch."""
+    found: dict[str, list[str]] = {}
+    for one in structures():
+        found.setdefault(plain_number(round(one.wraps_share, 3)), []).append(one.name)
+    return [[share, "; ".join(found[share])] for share in sorted(found, key=float)]
 
 
 def _leads_of(answer: SettAnswer, candidate: SettCandidate) -> LeadsTo:

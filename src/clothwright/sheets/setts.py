@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from clothwright.cloth import SettCandidate
+from clothwright.measure import Interval
 from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion
 from clothwright.sheets.pictures.sett import sett_svg
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, YARN, percent
@@ -18,7 +19,7 @@ _LEAST_CARDS: Final = 3
 class ShownSett:
     """A heddle and what it leads to, in words; `sampled` says whether to sample it, and which first.
 
-    `facts` are what and how much; `says` a sentence or two for the width asked for.
+    `facts` are what and how much, `lost` what the loom and the wash take; `says` a sentence or two for the width asked for.
     """
 
     heddle: str
@@ -30,6 +31,7 @@ class ShownSett:
     hand: str
     sampled: str
     facts: tuple[tuple[str, str], ...]
+    lost: tuple[tuple[str, str], ...]
     says: str
     picture: str
 
@@ -40,7 +42,9 @@ def shown_setts(answer: SettAnswer, *, imperial: bool = False) -> tuple[ShownSet
 
 
 def worth_drawing(shown: tuple[ShownSett, ...]) -> tuple[ShownSett, ...]:
-    """The candidates to lay side by side: those worth a sample, or the nearest few."""
+    """The candidates to lay side by side: all of a few, else those worth a sample, or the nearest."""
+    if len(shown) <= _CARDS:
+        return shown
     near = tuple(one for one in shown if one.sampled)
     return near[:_CARDS] if len(near) >= _LEAST_CARDS else shown[:_LEAST_CARDS]
 
@@ -58,6 +62,7 @@ def _shown(answer: SettAnswer, one: SettCandidate, leads: LeadsTo, imperial: boo
         hand=leads.hand,
         sampled="first" if one in answer.sample else "yes" if one.sample_this else "",
         facts=tuple(_facts(answer.question, leads, imperial)),
+        lost=_lost(leads),
         says=leads.says,
         picture=sett_svg(one.ends_per_cm, warp_mm=warp_mm, weft_mm=weft_mm, name=one.named),
     )
@@ -72,20 +77,35 @@ def against_in_words(factor: float) -> str:
 
 
 def _facts(question: SettQuestion, leads: LeadsTo, imperial: bool) -> list[tuple[str, str]]:
-    found: list[tuple[str, str]] = []
-    if question.finished_width_cm is not None:
-        found = [
-            ("Ends", _ends(leads)),
-            ("Width in the heddle ↔", LENGTH.text(leads.width_in_heddle_cm, imperial=imperial)),
-            ("Finished width ↔", LENGTH.range(leads.finished_width_cm, imperial=imperial)),
-            ("Warp for a metre of cloth", YARN.range(leads.warp_m_per_m, imperial=imperial)),
-            ("Weft for a metre of cloth", YARN.range(leads.weft_m_per_m, imperial=imperial)),
-        ]
+    """What a heddle leads to: for the finished width asked for, else for the one that the label names."""
+    asked = question.finished_width_cm is not None
+    for_width = "" if asked else f" for {LENGTH.text(leads.for_width_cm, imperial=imperial)} finished"
+    found = [
+        (f"Ends{for_width}", _ends(leads)),
+        ("Width in the heddle ↔", LENGTH.text(leads.width_in_heddle_cm, imperial=imperial)),
+        ("Finished width ↔", LENGTH.range(leads.finished_width_cm, imperial=imperial)),
+        ("Warp for a metre of cloth", YARN.range(leads.warp_m_per_m, imperial=imperial)),
+        ("Weft for a metre of cloth", YARN.range(leads.weft_m_per_m, imperial=imperial)),
+    ]
     if leads.g_per_m2 is not None:
         found.append(("Weight of the cloth", CLOTH_WEIGHT.range(leads.g_per_m2, imperial=imperial)))
     if leads.weight and leads.season:
         found.append(("Good for", f"{leads.weight}, {leads.season}"))
     return found
+
+
+def _lost(leads: LeadsTo) -> tuple[tuple[str, str], ...]:
+    return (
+        ("Draws in on the loom", _shares(leads.draw_in)),
+        ("Width lost in all ↔", _shares(leads.width_lost)),
+        ("Length lost in all ↕", _shares(leads.length_lost)),
+    )
+
+
+def _shares(one: Interval) -> str:
+    """A range of shares in whole hundredths."""
+    low, high = round(100 * one.low), round(100 * one.high)
+    return f"{low} to {high}\u00a0%" if low > 0 else f"up to {high}\u00a0%" if high > 0 else "nothing"
 
 
 def _ends(leads: LeadsTo) -> str:

@@ -15,14 +15,15 @@ from django.core.exceptions import ValidationError
 
 from clothwright.cloth import (
     Firmness,
-    HeddleOwned,
     Structure,
     Thickness,
+    Threading,
     Wraps,
     firmness_bands,
     firmness_named,
     read_heddles,
     read_threading,
+    read_threadings,
     read_wraps,
     read_wraps_taken,
     structure,
@@ -48,7 +49,7 @@ from clothwright.project.domain import lots, touching_per_cm, wraps_per_cm
 from clothwright.web.fields import CM, HEDDLE, THREADS, UNITS, Field, Kind, Section
 from clothwright.web.form import FieldTable, read_posted
 from clothwright.web.typed import Filled, Tree
-from clothwright.yarn import diameter_rule, read_yarn
+from clothwright.yarn import DiameterRule, YarnNumber, diameter_rule, read_yarn
 
 _T = TypeVar("_T")
 _WAYS: Final = {
@@ -84,7 +85,7 @@ def _yarn_section(yarns: Iterable[OnHand]) -> Section:
     return Section(
         "told",
         "The yarn",
-        "Told in one way; wraps of both together may have the warp's own beside them.",
+        "Told in one way; wraps of both together may have the warp's own beside them, and wraps a number, for the weight of the cloth.",
         (
             Field("wraps", "Wraps", unit=THREADS, help="round a ruler, just touching; of a mix, 2 x 18/in + 1 x 9/in"),
             Field("wraps_taken", "How they were counted", help="over 5 cm, just touching"),
@@ -142,18 +143,18 @@ def asked(tree: Tree) -> tuple[SettQuestion, Told]:
     problems: list[Problem] = []
     weave = _try(problems, "structure", lambda: _structure(tree))
     yarn = _try(problems, "wraps", lambda: _told(tree, weave or structure("plain")))
-    heddles = _try(problems, "heddles", lambda: _heddles(tree))
+    sleyed = _try(problems, "heddles", lambda: _heddles(tree))
     loom_cm = _try(problems, "loom", lambda: _loom_cm(tree))
     wanted = _try(problems, "firmness", lambda: _firmness(tree))
     width = _try(problems, "width", lambda: _width(tree))
     ends = _try(problems, "ends", lambda: _ends(tree))
     ratio = _try(problems, "ratio", lambda: _ratio(tree))
-    if problems or yarn is None or weave is None or heddles is None:
+    if problems or yarn is None or weave is None or sleyed is None:
         raise ProblemsFound(*problems)
     question = SettQuestion(
         structure=weave,
         thickness=yarn.thickness,
-        heddles=heddles or read_heddles(usual_heddles()),
+        heddles=tuple(dict.fromkeys(one.heddle for one in sleyed)) or read_heddles(usual_heddles()),
         fibre=str(tree.get("fibre") or yarn.fibre),
         finish=str(tree.get("finish") or ""),
         warp_tex=yarn.tex,
@@ -164,7 +165,8 @@ def asked(tree: Tree) -> tuple[SettQuestion, Told]:
         width_ratio=ratio,
         pattern_ends=ends,
         told=yarn.lines,
-        other_ways=bool(heddles),
+        other_ways=bool(sleyed),
+        typed=sleyed,
     )
     return question, yarn
 
@@ -193,19 +195,21 @@ def _told(tree: Tree, weave: Structure) -> Told:
     if way == "like":
         sett = _read("like", lambda: ThreadsPerLength.read(str(tree["like"])))
         thickness, lines = by_pattern(sett, weave)
-        return Told(thickness, f"as a pattern set at {sett}", lines)
+        return _weighed(tree, Told(thickness, f"as a pattern set at {sett}", lines))
     if way in ("wraps", "together"):
-        return _wrapped(tree)
-    told = _from_number(str(tree["number"])) if way == "number" else _from_shelf(str(tree["on_hand"]))
+        return _weighed(tree, _wrapped(tree))
+    told = _from_number(tree) if way == "number" else _from_shelf(str(tree["on_hand"]))
     weft = _wraps(tree, "weft_wraps")
     return replace(told, thickness=_with_weft(told.thickness, weft)) if weft else told
 
 
 def _way(tree: Tree) -> str:
-    """The one way the yarn is told of; both wrapped together may have the warp's own wraps beside it."""
+    """The one way the thickness is told of; beside it the warp's own wraps or a number may stand, which then only say more."""
     ways = [way for way in _WAYS if tree.get(way)]
-    if ways == ["wraps", "together"]:
-        ways = ["together"]
+    if ways[:2] == ["wraps", "together"]:
+        ways.remove("wraps")
+    if len(ways) == 2 and "number" in ways and "on_hand" not in ways:
+        ways.remove("number")
     if len(ways) != 1:
         came = " and ".join(_WAYS[way] for way in ways) or "nothing"
         raise _wrong(ways[0] if ways else "wraps", f"{came} came; tell of the yarn in one way and leave the others out")
@@ -223,7 +227,9 @@ def _wrapped(tree: Tree) -> Told:
     taken = _taken(tree)
     if both is None:
         assert warp is not None  # the way asked
-        thickness, lines = by_wraps(warp, _wraps(tree, "weft_wraps"), taken=taken)
+        number = _number(tree)
+        numbers, rule = ((number, number), _rule(str(tree["number"]))) if number else (None, None)
+        thickness, lines = by_wraps(warp, _wraps(tree, "weft_wraps"), taken=taken, numbers=numbers, rule=rule)
         return Told(thickness, f"{tree['wraps']} wraps", lines)
     try:
         thickness, lines = by_wrapping_together(both, warp, taken=taken)
@@ -250,13 +256,35 @@ def _read(field: str, read: Callable[[], _T]) -> _T:
         raise _wrong(field, str(error)) from None
 
 
-def _from_number(text: str) -> Told:
-    yarn = _read("number", lambda: read_yarn(text))
+def _from_number(tree: Tree) -> Told:
+    yarn, text = _number(tree), str(tree["number"])
+    assert yarn is not None  # the way asked
+    thickness, lines = by_number(yarn, yarn, _rule(text))
+    return _weighed(tree, Told(thickness, text, lines))
+
+
+def _weighed(tree: Tree, told: Told) -> Told:
+    """The same with what a yarn number says of weight and fibre, where one was typed."""
+    yarn, text = _number(tree), str(tree.get("number"))
+    if yarn is None:
+        return told
+    tex, lines = tex_with_folding(text, yarn.tex, yarn.leaves_out_folding)
+    return replace(told, lines=(*told.lines, *lines), tex=tex, fibre=_fibre(text))
+
+
+def _number(tree: Tree) -> YarnNumber | None:
+    text = tree.get("number")
+    return _read("number", lambda: read_yarn(str(text))) if text else None
+
+
+def _fibre(text: str) -> str:
+    """The fibre that a yarn's number names, as 8/2 cotton does."""
     group = fibre_group(text)
-    fibre = "" if group == "unknown" else group
-    thickness, lines = by_number(yarn, yarn, diameter_rule(fibre, "mill"))
-    tex, more = tex_with_folding(text, yarn.tex, yarn.leaves_out_folding)
-    return Told(thickness, text, (*lines, *more), tex, fibre)
+    return "" if group == "unknown" else group
+
+
+def _rule(text: str) -> DiameterRule:
+    return diameter_rule(_fibre(text), "mill")
 
 
 def _from_shelf(key: str) -> Told:
@@ -311,20 +339,21 @@ def _structure(tree: Tree) -> Structure:
         raise _wrong("structure", str(error.args[0])) from None
 
 
-def _heddles(tree: Tree) -> tuple[HeddleOwned, ...]:
+def _heddles(tree: Tree) -> tuple[Threading, ...]:
+    """The heddles typed and those of the loom chosen, each with its order."""
     typed = [str(one) for one in tree.get("heddles") or []]
     if tree.get("loom"):
         owned = _loom(tree).get("heddles")
         if not typed and not owned:
             raise _wrong("loom", "this loom has no heddles yet; type them, or leave the loom out")
-        return tuple(dict.fromkeys((*read_heddles(typed), *_owned(owned))))
-    return read_heddles(typed)
+        return (*read_threadings(typed), *_owned(owned))
+    return read_threadings(typed)
 
 
-def _owned(typed: object) -> tuple[HeddleOwned, ...]:
-    """The heddles of a loom on hand, whichever way it says they are sleyed: every way is compared."""
+def _owned(typed: object) -> tuple[Threading, ...]:
+    """The heddles of a loom on hand, sleyed as it says."""
     found = [str(one) for one in typed] if isinstance(typed, list) else []
-    return _read("loom", lambda: tuple(read_threading(one).heddle for one in found))
+    return _read("loom", lambda: tuple(map(read_threading, found)))
 
 
 def _loom(tree: Tree) -> Tree:

@@ -26,7 +26,7 @@ from clothwright.yarn import (
 
 MOST_YARNS: Final = 20
 #: What may follow a count that came without its system, as the page offers it.
-_SYSTEMS_TO_ASK: Final = ("Nm", "cotton", "worsted", "lea")
+_SYSTEMS_TO_ASK: Final = ("m/100 g", "yd/lb", "Nm", "cotton", "worsted", "lea")
 
 
 @dataclass(frozen=True)

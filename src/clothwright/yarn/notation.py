@@ -119,6 +119,8 @@ def _made(text: str) -> Construction:
     text = text.strip()
     parts = _split(text)
     if len(parts) > 1:
+        if not all(part.strip() for part in parts):
+            raise Ask("a + stands between two strands: write 60s cotton + 40s cotton")
         return _folded([_made(part) for part in parts], None)
     if found := re.fullmatch(_FOLDS, text):
         return _times(_made(found["inner"]), int(found["times"][:6]), found["twist"])

@@ -182,8 +182,10 @@ def _fold(first: float, second: float, system: System) -> tuple[float, int]:
     """Which of two numbers is the count: the larger, unless custom and size disagree, which is a question."""
     count, plies = (second, first) if system.fold == "plies/count" else (first, second)
     if system.resultant and plies > count:
+        size, strands, word = max(first, second), min(first, second), system.words[0]
         raise Ask(
-            f"is {max(first, second):g} the count of each strand, or of the finished yarn, as in spun silk? {_WRITE}"
+            f"is {size:g} the count of the finished yarn, as is the custom, or of each strand? "
+            f"Write {size:g}/{strands:g} {word} or {size:g} {word} x {strands:g}"
         )
     if system.fold == "either" or plies > count:
         count, plies = max(first, second), min(first, second)
