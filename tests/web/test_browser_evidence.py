@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from web.test_browser import PHONE, SIZES, Watched, address, browser, grave_violations, opened, start, type_in
+from web.test_browser import DESK, PHONE, SIZES, Watched, address, browser, grave_violations, opened, start, type_in
 
 __all__ = ["address", "browser", "opened"]
 
@@ -140,7 +140,30 @@ def test_pages_without_evidence_say_what_to_do(opened: Any) -> None:
     page = opened(PHONE).page
     start(page, "Nothing measured")
     page.goto(f"{page.url}evidence/")
-    expect(page.locator("main")).to_contain_text("There is nothing to show until the plan can be made")
+    expect(page.locator("main")).to_contain_text("There is nothing to show until the plan can be made; the plan says what is still to be settled.")
     assert grave_violations(page) == []
     page.goto(page.url.replace("evidence/", "samples/"))
     assert grave_violations(page) == []
+
+
+def came_to_be(page: Page, project: str, name: str, text: str) -> bool:
+    """Whether a field of a project holds a text before long; what goes with a page that is left comes by itself."""
+    for _ in range(25):
+        page.goto(project)
+        if page.locator(f"[name='{name}']").input_value() == text:
+            return True
+        page.wait_for_timeout(200)
+    return False
+
+
+@pytest.mark.parametrize("way", ["link", "back"])
+def test_what_is_being_typed_when_the_page_is_left_is_kept(opened: Any, way: str) -> None:
+    page = opened(DESK).page
+    start(page, f"Interrupted by {way}")
+    project = page.url
+    page.locator("[name='yarn.0.name']").press_sequentially("wrack")
+    if way == "link":
+        page.get_by_role("link", name="How true").click()
+    else:
+        page.go_back()
+    assert came_to_be(page, project, "yarn.0.name", "wrack")

@@ -266,7 +266,7 @@ def _weft_rows(sample: SampleMeasured) -> Iterator[Measurement]:
     } | _card(sample, "beat", "take-up", "draw-in")
     if sample.weft_used_m is not None:
         value = math.log(100 * sample.weft_used_m)
-        yield Measurement(weights, value, sample.weft_error_log, f"{sample.name}: weft used {sample.weft_used_m:g} m")
+        yield Measurement(weights, value, sample.weft_error_log, f"{sample.name}: weft used {sample.weft_used_m:.4g} m")
     elif sample.weft_used_g is not None and sample.weft_grist_unknown:
         value = math.log(100 * sample.weft_used_g)
         weights[sample.weft_grist_unknown] = -1.0
