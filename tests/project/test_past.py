@@ -160,6 +160,51 @@ def test_the_same_measurements_in_two_places_count_once() -> None:
     assert len(history_of([shawl(), read_project(library)]).cloths) == 3
 
 
+def test_a_copy_stays_the_same_sample_where_the_project_around_it_or_its_notes_differ() -> None:
+    tree = deepcopy(SHAWL) | {
+        "record": None,
+        "name": "Copy",
+        "cloth": {"finish": "fulled"},
+        "loom": {"heddles": ["40/10 cm"]},
+    }
+    tree["sample"][0] |= {"notes": "softer than I thought", "hand": "limp", "photos": ["square.jpg"]}
+    assert len(history_of([shawl(), read_project(tree)]).cloths) == 2
+    tree["sample"][0]["heddle"] = "40/10 cm"
+    assert len(history_of([shawl(), read_project(tree)]).cloths) == 3
+
+
+def test_a_sample_stands_at_its_own_day_or_else_at_the_day_its_project_was_finished() -> None:
+    tree = deepcopy(SHAWL)
+    assert [one.day for one in seen_of(read_project(tree), "a").pieces] == ["2026-03-14", "2026-03-14"]
+    tree["sample"][0]["date"] = "2025-11-02"
+    assert [one.day for one in seen_of(read_project(tree), "a").pieces] == ["2025-11-02", "2026-03-14"]
+    used, _ = sorted_out(
+        [seen_of(read_project(tree), "a")], shawl(date="2026-01-01", ends=140).model_copy(update={"sample": []})
+    )
+    assert [one.day for one in used] == ["2025-11-02"]
+    tree["sample"][0]["date"] = "last spring"
+    assert "as 2026-03-14" in problems(tree)["sample 1, date"]
+
+
+def test_a_traced_sample_and_the_parts_cut_from_it_tell_of_the_next() -> None:
+    """A part begins with the latest size of the whole; one that was not measured again tells nothing and says so."""
+    corners = [
+        [("0 cm", "0 cm"), (w, "0 cm"), (w, h), ("0 cm", h)] for w, h in (("23 cm", "30 cm"), ("21 cm", "27 cm"))
+    ]
+    before, after = ([{"across": across, "along": along} for across, along in one] for one in corners)
+    parts = [{"name": "fulled", "finish": "fulled", "after": {"width": "19 cm"}}, {"name": "lost"}]
+    tree = {key: value for key, value in SHAWL.items() if key != "record"}
+    tree["sample"] = [{"name": "square", "traced": {"off_loom": before, "finished": after}, "parts": parts}]
+    whole, fulled, lost = seen_of(read_project(tree), "a").pieces
+    assert whole.cloth
+    assert whole.cloth.traced_width_finished == pytest.approx(21)
+    assert fulled.cloth
+    assert fulled.cloth.making.finish == "fulled"
+    assert not lost.tells
+    assert "too little was measured" in lost.idle
+    assert len({one.same for one in (whole, fulled, lost)}) == 3
+
+
 def test_evidence_set_aside_is_told_and_not_used_anywhere() -> None:
     tree = deepcopy(SHAWL)
     tree["sample"][0]["set_aside"] = "the selvedge was caught"

@@ -19,7 +19,7 @@ from clothwright.sheets.sett_comparison import comparison_data
 DAY = datetime.date(2026, 11, 25)
 SAMPLE: dict[str, Any] = {
     "name": "tide square",
-    "date": "4 March 2026",
+    "date": "2026-03-04",
     "warp": "eelgrass",
     "heddle": "30/10 cm",
     "width": {"in_heddle": "9 1/2 in", "off_loom": "22.4 cm", "finished": "21.6 cm"},

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any
 
 import click
 
 from clothwright.evidence import History, read_records, written_records
 from clothwright.library import read_project_tree
-from clothwright.library.files import LARGEST_FILE
+from clothwright.library.files import LARGEST_FILE, drawings_of_samples
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.past import ProjectSeen, pooled, record_seen, seen_of, table_rows
+from clothwright.project.sampling import with_drawn_outlines
 
 _KINDS = (".toml", ".csv")
 
@@ -30,7 +30,7 @@ def _projects(paths: Sequence[Path]) -> list[Project]:
         if file.suffix.lower() == ".csv":
             continue
         try:
-            found.append(read_project(_tree(file)))
+            found.append(_project(file))
         except ProblemsFound as wrong:
             _tell(file, wrong)
     return found
@@ -74,15 +74,16 @@ def _seen(file: Path, telling: bool) -> Iterator[ProjectSeen]:
         if file.suffix.lower() == ".csv":
             yield _table_seen(file, key, telling)
         else:
-            yield seen_of(read_project(_tree(file)), key)
+            yield seen_of(_project(file), key)
     except ProblemsFound as wrong:
         if telling:
             _tell(file, wrong)
 
 
-def _tree(file: Path) -> dict[str, Any]:
-    """The tree of a project file; a drawing it names is not needed to know what was measured."""
-    return read_project_tree(file)
+def _project(file: Path) -> Project:
+    """A past project with the outlines its samples were drawn round in; its pattern is not needed to know what was measured."""
+    tree = read_project_tree(file)
+    return with_drawn_outlines(read_project(tree), drawings_of_samples(file, tree))
 
 
 def _table_seen(file: Path, key: str, telling: bool) -> ProjectSeen:

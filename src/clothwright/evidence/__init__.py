@@ -4,6 +4,7 @@ from clothwright.evidence.belief import Belief, Measurement, Questioned, indepen
 from clothwright.evidence.calibration import SHARES, Calibrated, calibration
 from clothwright.evidence.cloths import (
     EDGE,
+    SIZES_MEASURED,
     Making,
     SampleMeasured,
     measured_rows,
@@ -63,6 +64,7 @@ __all__ = [
     "OWN",
     "POOLED",
     "SHARES",
+    "SIZES_MEASURED",
     "SIZES_TOLD",
     "STATES",
     "STEPS",

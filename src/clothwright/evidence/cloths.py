@@ -116,7 +116,7 @@ def own_unknowns(sample: SampleMeasured) -> dict[str, tuple[float, float]]:
 #: The two sides of a cloth.
 SIDES: Final = ("width", "length")
 #: The sizes of a sample by side, first state first.
-_STATES: Final = {
+SIZES_MEASURED: Final = {
     "width": (
         "width_in_heddle",
         "width_on_loom",
@@ -138,7 +138,7 @@ _STATES: Final = {
 
 def first_sizes(sample: SampleMeasured) -> tuple[float | None, float | None]:
     """Width and length of a sample, cm, in the first state in which each was measured; a pick alone tells of the width."""
-    width, length = (_first(*(getattr(sample, state) for state in _STATES[side])) for side in SIDES)
+    width, length = (_first(*(getattr(sample, state) for state in SIZES_MEASURED[side])) for side in SIDES)
     return width or sample.pick_straight, length
 
 
@@ -195,7 +195,7 @@ def _width_rows(sample: SampleMeasured) -> Iterator[Measurement]:
         "width_finished": WIDTH_STEPS,
         "traced_width_finished": WIDTH_STEPS,
     }
-    heddle = _first(*(getattr(sample, state) for state in _STATES["width"]))
+    heddle = _first(*(getattr(sample, state) for state in SIZES_MEASURED["width"]))
     for state, steps in taken.items():
         if getattr(sample, state) is not None:
             edge = ({EDGE: 1 / heddle} if heddle else {}) | _card(sample, "draw-in") if steps else {}
@@ -266,7 +266,7 @@ def _weft_rows(sample: SampleMeasured) -> Iterator[Measurement]:
     } | _card(sample, "beat", "take-up", "draw-in")
     if sample.weft_used_m is not None:
         value = math.log(100 * sample.weft_used_m)
-        yield Measurement(weights, value, sample.weft_error_log, f"{sample.name}: weft used {sample.weft_used_m:g} m")
+        yield Measurement(weights, value, sample.weft_error_log, f"{sample.name}: weft used {sample.weft_used_m:.4g} m")
     elif sample.weft_used_g is not None and sample.weft_grist_unknown:
         value = math.log(100 * sample.weft_used_g)
         weights[sample.weft_grist_unknown] = -1.0

@@ -46,8 +46,13 @@ def read_project_file(path: Path) -> tuple[Tree, dict[str, bytes]]:
     """The tree a project file holds and the drawings it names, by name; ProblemsFound where one cannot be read."""
     tree = read_project_tree(path)
     name = drawing_name(tree)
-    named = [*([(("pattern", "file"), name)] if name else []), *files_named(tree)]
-    return tree, {name: _drawing_beside(path, name, where) for where, name in named}
+    pattern = {name: _drawing_beside(path, name, ("pattern", "file"))} if name else {}
+    return tree, pattern | drawings_of_samples(path, tree)
+
+
+def drawings_of_samples(path: Path, tree: Mapping[str, Any]) -> dict[str, bytes]:
+    """The drawings of outlines that the samples of a project file name, by name; ProblemsFound where one cannot be read."""
+    return {name: _drawing_beside(path, name, where) for where, name in files_named(tree)}
 
 
 def read_project_tree(path: Path) -> Tree:

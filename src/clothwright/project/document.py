@@ -395,11 +395,22 @@ def _as_text(value: object) -> object:
     return value.isoformat() if isinstance(value, datetime.date | datetime.time) else value
 
 
+def _a_day(text: str) -> str:
+    """A day as 2026-03-14, which puts what was measured in its order."""
+    try:
+        return datetime.date.fromisoformat(text).isoformat() if text else ""
+    except ValueError:
+        raise ValueError(f"“{text}”: write a day as year-month-day, as 2026-03-14") from None
+
+
+DayField = Annotated[str, BeforeValidator(_as_text), AfterValidator(_a_day)]
+
+
 class SamplePart(Part):
     """A sample, or a finished cloth, and what was measured of it."""
 
     name: str = "sample"
-    date: Annotated[str, BeforeValidator(_as_text)] = ""
+    date: DayField = ""
     purpose: str = ""
     set_aside: str = ""
     warp: str | None = None
@@ -597,26 +608,13 @@ class YarnLeftPart(Part):
     weight: WeightField
 
 
-def _date_as_text(value: object) -> object:
-    """A date written without quotes, as text."""
-    return value.isoformat() if isinstance(value, datetime.date) else value
-
-
-def _a_day(text: str) -> str:
-    """A day as 2026-03-14, which puts finished cloths in their order."""
-    try:
-        return datetime.date.fromisoformat(text).isoformat() if text else ""
-    except ValueError:
-        raise ValueError(f"“{text}”: write a day as year-month-day, as 2026-03-14") from None
-
-
 class RecordPart(Part):
     """What really happened: a project with a day on which it was finished is evidence for the next.
 
     What is left out was not measured; heddle, finish and on-warp sample left out are as they were planned.
     """
 
-    date: Annotated[str, BeforeValidator(_date_as_text), AfterValidator(_a_day)] = ""
+    date: DayField = ""
     heddle: ThreadsField | None = None
     ends: Positive | None = None
     warp_wound: SomeLengthField | None = None

@@ -2,7 +2,8 @@
 
 A project is evidence in pieces (`Seen`): each sample measured, and, once the project has a day on which it was finished, its
 record. A piece may be set aside with a reason: it is kept and told, and not used. The same measurements in two places, word
-for word, count once, and set aside in one place they are set aside in all.
+for word, count once, and set aside in one place they are set aside in all. A copy of a sample stays the same sample where
+the project around it changes what the sample leaves unsaid (a heddle, a finish), or where its notes differ.
 
 A past cloth is measured by itself: weft that was weighed becomes metres by what is believed of its yarn, whose doubt is
 added to the weighing's. What was used of a yarn is what there was less what is left; where warp and weft are of one yarn,
@@ -20,6 +21,7 @@ from typing import Any, Final
 from clothwright.evidence import (
     MEASURED_LOG_SD,
     OWN,
+    SIZES_MEASURED,
     STATES,
     ClothRecord,
     History,
@@ -40,6 +42,10 @@ from clothwright.yarn import Lot
 #: What is woven and not cloth: header, joins, ends of bobbins, as a log spread of the weft. Common practice, no source.
 _WEFT_ASIDE_LOG_SD: Final = 0.02
 _RECORD: Final[Path] = ("record",)
+#: What is said of a sample without being measured: two that differ in it alone are one. Its yarns are told by name.
+_NOT_MEASURED: Final[dict[str, Any]] = dict.fromkeys(
+    ("set_aside", "warp", "weft", "date", "purpose", "hand", "drape", "notes", "photos"), True
+) | {"parts": {"__all__": {"hand", "notes"}}}
 #: Decimals of what is reckoned from what was typed.
 _FINE: Final = 2
 #: What has no day comes last.
@@ -118,22 +124,26 @@ def _sample_seen(project: Project, measured: SampleMeasured, cloth_yarns: Yarns,
     number = int(measured.making.key.split()[1]) - 1
     part, made = project.sample[number], measured.making
     name, whole = f"{measured.name} of {project.name}", made.key == f"sample {number + 1}"
-    typed = part.model_dump_json(exclude={"set_aside", "warp", "weft"})
+    typed = part.model_dump_json(exclude=_NOT_MEASURED)
     return Seen(
         place=("sample", number),
         name=name,
-        day=project.record.date if project.record else "",
+        day=part.date or (project.record.date if project.record else ""),
         key=f"{key} {made.key}",
         cloth=_by_itself(measured, f"{key} {made.key}", cloth_yarns, name),
         waste=_waste_seen(project, part.length.waste, name) if whole else None,
         set_aside=part.set_aside,
-        same=f"{typed} {measured.name} {_made_of(made)}",
+        same=f"{typed} {measured.name} {_yarns(made)}",
         idle="" if _tells(measured) else "too little was measured for it to tell anything",
     )
 
 
+def _yarns(made: Making) -> str:
+    return f"{made.warp.casefold()}|{made.weft.casefold()}"
+
+
 def _made_of(made: Making) -> str:
-    return f"{made.warp.casefold()}|{made.weft.casefold()}|{made.structure}|{made.finish.casefold()}|{made.ends_per_cm:.4f}"
+    return f"{_yarns(made)}|{made.structure}|{made.finish.casefold()}|{made.ends_per_cm:.4f}"
 
 
 def _by_itself(measured: SampleMeasured, key: str, cloth_yarns: Yarns, name: str) -> SampleMeasured | None:
@@ -164,17 +174,8 @@ def _metres(lot: Lot, grams: float) -> tuple[float, float]:
 
 
 def _tells(cloth: SampleMeasured) -> bool:
-    """Whether a cloth was measured enough to tell a ratio: two states of a side, or its picks."""
-    widths = ("width_in_heddle", "width_on_loom", "width_off_loom", "width_finished")
-    lengths = ("warp_used", "length_on_loom", "length_off_loom", "length_finished")
-    traced = [
-        [getattr(cloth, f"traced_{name}", None) for name in side if name.endswith(("off_loom", "finished"))]
-        for side in (widths, lengths)
-    ]
-    known = [
-        sum(value is not None for value in (*(getattr(cloth, name) for name in side), *more))
-        for side, more in zip((widths, lengths), traced, strict=True)
-    ]
+    """Whether a cloth was measured enough to tell a ratio: two sizes of a side, or its picks."""
+    known = (sum(getattr(cloth, size) is not None for size in sizes) for sizes in SIZES_MEASURED.values())
     return max(known) >= 2 or bool(cloth.picks_count and cloth.picks_over)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -19,10 +19,12 @@ from clothwright.planning import Behind, evidence_behind, job_of
 from clothwright.project.past import seen_of
 from clothwright.sheets.wording import behind_figure
 from clothwright.web import evidence, planned
-from clothwright.web.evidence import Piece, address
+from clothwright.web.evidence import Piece, SaysOtherwise, address, gathered
 from clothwright.web.fetching import get_project
 from clothwright.web.notebook import fragment_asked
 from clothwright.web.showing import is_imperial
+
+_CHANGED: Final = "That evidence was changed since this page was shown, so nothing was set aside or taken up. Below it stands as it is now."
 
 
 @dataclass(frozen=True)
@@ -112,9 +114,10 @@ def _context(found: Project, problem: str) -> dict[str, Any]:
         "project": found,
         "figures": shown_behind(found),
         "settled": not answer.problems,
-        "own": [one for one in own if not one.seen.set_aside and one.seen.place[:1] == ("sample",)],
-        "used": used,
-        "aside": [*(one for one in own if one.seen.set_aside), *aside],
+        "used": gathered(
+            [*(one for one in own if not one.seen.set_aside and one.seen.place[:1] == ("sample",)), *used]
+        ),
+        "aside": gathered([*(one for one in own if one.seen.set_aside), *aside]),
         "idle": everything.idle(),
         "problem": problem,
     }
@@ -138,9 +141,11 @@ def mark(request: HttpRequest, key: UUID) -> HttpResponse:
     aside = request.POST.get("do") != "take up"
     if aside and not reason:
         return _page(request, found, "Say why it is set aside; it is kept, and the reason with it.", status=422)
-    kind, owner, place = (request.POST.get(name, "") for name in ("kind", "owner", "place"))
+    kind, owner, said = (request.POST.get(name, "") for name in ("kind", "owner", "said"))
     try:
-        evidence.mark(kind, owner, place, reason if aside else "")
+        evidence.mark(kind, owner, said, reason if aside else "")
     except KeyError:
         return HttpResponse("There is no such evidence.", status=400, content_type="text/plain; charset=utf-8")
+    except SaysOtherwise:
+        return _page(request, found, _CHANGED, status=409)
     return redirect("evidence", key=found.pk)

@@ -11,7 +11,7 @@ import copy
 import hashlib
 import logging
 from collections import OrderedDict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from threading import Lock
@@ -27,6 +27,7 @@ from clothwright.library.models import OnHand, OnHandState, Project, Revision
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project import Project as Document
 from clothwright.project.past import ProjectSeen, Seen, pooled, seen_of, sorted_out
+from clothwright.project.sampling import files_named, with_drawn_outlines
 from clothwright.web.typed import Filled, Path, Tree, at, put
 
 _log = logging.getLogger(__name__)
@@ -57,25 +58,34 @@ class Told:
 
 @dataclass(frozen=True)
 class Piece:
-    """A piece of evidence with its owner."""
+    """A piece of evidence with its owner; `with_it`: the parts cut from a sample, which stand and fall with it."""
 
     owner: Owner
     seen: Seen
+    with_it: tuple[str, ...] = ()
 
     @property
-    def place(self) -> str:
-        """Its place in its owner, as a form posts it."""
-        return ".".join(map(str, self.seen.place))
+    def said(self) -> str:
+        """A digest of what it says now: by it a form names the piece it means, wherever it stands by then."""
+        return _digest((self.seen.same, self.seen.set_aside))
 
     @property
     def id(self) -> str:
         """Its own name on a page."""
-        return f"{self.owner.key}-{self.place}".replace(".", "-")
+        return f"{self.owner.key}-{self.said[:12]}"
 
     @property
     def url(self) -> str:
         """Where it can be looked at."""
         return address(self.owner, self.seen.place)
+
+
+def gathered(pieces: Iterable[Piece]) -> list[Piece]:
+    """Each sample once, with its parts beside it."""
+    places: dict[tuple[str, Path], list[Piece]] = {}
+    for one in pieces:
+        places.setdefault((one.owner.key, one.seen.place), []).append(one)
+    return [replace(first, with_it=tuple(one.seen.name for one in rest)) for first, *rest in places.values()]
 
 
 def address(owner: Owner, place: Path) -> str:
@@ -170,33 +180,40 @@ def beside(project: Project) -> Everything:
 def _projects() -> list[Told]:
     heads = list(Project.objects.exclude(head=None).order_by("created").values_list("pk", "head_id", "name"))
     missing = [head for _, head, _ in heads if _told.get((PROJECT, head)) is None]
-    trees = dict(Revision.objects.filter(pk__in=missing).values_list("pk", "tree"))
-    return [_one(Owner(PROJECT, str(pk), name), head, trees) for pk, head, name in heads]
+    read = {one.pk: (one.tree, _traced(one)) for one in Revision.objects.filter(pk__in=missing)}
+    return [_one(Owner(PROJECT, str(pk), name), head, read) for pk, head, name in heads]
+
+
+def _traced(revision: Revision) -> dict[str, bytes]:
+    """The drawings of a revision where its samples name any."""
+    return store.drawings_of(revision) if any(files_named(revision.tree)) else {}
 
 
 def _samples() -> list[Told]:
     kept = OnHand.objects.filter(kind=SAMPLE).exclude(head=None).order_by("created")
     heads = list(kept.values_list("pk", "head_id", "name"))
     missing = [head for _, head, _ in heads if _told.get((SAMPLE, head)) is None]
-    trees = dict(OnHandState.objects.filter(pk__in=missing).values_list("pk", "tree"))
-    return [_one(Owner(SAMPLE, str(pk), name), head, trees) for pk, head, name in heads]
+    read: dict[int, tuple[Tree, dict[str, bytes]]] = {
+        pk: (tree, {}) for pk, tree in OnHandState.objects.filter(pk__in=missing).values_list("pk", "tree")
+    }
+    return [_one(Owner(SAMPLE, str(pk), name), head, read) for pk, head, name in heads]
 
 
-def _one(owner: Owner, head: int | None, trees: dict[int, Tree]) -> Told:
+def _one(owner: Owner, head: int | None, read: Mapping[int, tuple[Tree, dict[str, bytes]]]) -> Told:
     kept = _told.get((owner.kind, head))
     if kept is not None:
         return kept
-    tree = trees.get(head or 0, {})
-    return _told.put((owner.kind, head), _read(owner, tree))
+    tree, drawings = read.get(head or 0, ({}, {}))
+    return _told.put((owner.kind, head), _read(owner, tree, drawings))
 
 
-def _read(owner: Owner, tree: Tree) -> Told:
+def _read(owner: Owner, tree: Tree, drawings: Mapping[str, bytes]) -> Told:
     """What a tree as typed tells, its places those of the tree as typed."""
     if not (tree.get("sample") or tree.get("record")):
         return Told(owner, ProjectSeen(owner.key, owner.name), "")
     filled = Filled.of(tree)
     try:
-        document = read_project(filled.tree)
+        document = with_drawn_outlines(read_project(filled.tree), drawings)
         seen = seen_of(document, f"{owner.kind} {owner.key}")
     except ProblemsFound as wrong:
         why = f"{_UNREADABLE}: {filled.problems(wrong.problems)[0]}"
@@ -218,19 +235,31 @@ def _digest(texts: Iterable[str]) -> str:
     return hashlib.sha256("\0".join(texts).encode()).hexdigest()
 
 
-def mark(kind: str, key: str, place: str, reason: str) -> None:
-    """Set a piece of evidence aside for a reason, or take it up again without one; KeyError if there is no such piece."""
-    path = tuple(int(step) if step.isdecimal() else step for step in place.split("."))
-    if path[:1] not in (("record",), ("sample",)):
-        raise KeyError(place)
+class SaysOtherwise(Exception):
+    """A piece of evidence was changed, moved to another project or taken out since it was shown."""
+
+
+def mark(kind: str, key: str, said: str, reason: str) -> None:
+    """Set the piece that says so aside for a reason, or take it up again without one; KeyError if nothing has that key."""
     if kind == PROJECT:
         project = _found_project(key)
-        tree = _marked(store.head(project).tree, path, reason)
-        store.change(project, tree, _in_words(tree, path, reason))
+        revision = store.head(project)
+        place = _place(Owner(PROJECT, key, project.name), revision.tree, _traced(revision), said)
+        store.change(project, *_marked(revision.tree, place, reason))
     else:
         thing = _found_sample(key)
-        tree = _marked(on_hand.head(thing).tree, path, reason)
-        on_hand.change(thing, tree, _in_words(tree, path, reason))
+        state = on_hand.head(thing)
+        place = _place(Owner(SAMPLE, key, thing.name), state.tree, {}, said)
+        on_hand.change(thing, *_marked(state.tree, place, reason))
+
+
+def _place(owner: Owner, tree: Tree, drawings: Mapping[str, bytes], said: str) -> Path:
+    """Where a piece that says so stands in a tree; SaysOtherwise if none does."""
+    pieces = (Piece(owner, one) for one in _read(owner, tree, drawings).seen.pieces if one.place)
+    found = next((one.seen.place for one in pieces if one.said == said), None)
+    if found is None:
+        raise SaysOtherwise(said)
+    return found
 
 
 def _found_project(key: str) -> Project:
@@ -247,12 +276,11 @@ def _found_sample(key: str) -> OnHand:
         raise KeyError(key) from None
 
 
-def _marked(tree: Tree, path: Path, reason: str) -> Tree:
-    if not isinstance(at(tree, path), dict):
-        raise KeyError(path)
+def _marked(tree: Tree, path: Path, reason: str) -> tuple[Tree, str]:
+    """The tree with a piece set aside or taken up again, and what happened."""
     changed = copy.deepcopy(tree)
     put(changed, (*path, "set_aside"), reason or None)
-    return changed
+    return changed, _in_words(tree, path, reason)
 
 
 def _in_words(tree: Tree, path: Path, reason: str) -> str:

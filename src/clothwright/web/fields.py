@@ -298,7 +298,7 @@ _SAMPLE: Final = Section(
             "Add a sample",
             (
                 Field("sample.*.name", "Name"),
-                Field("sample.*.date", "Date"),
+                Field("sample.*.date", "Date", help="as 2026-03-14; puts it in order among all that was measured"),
                 Field("sample.*.purpose", "What it is to show"),
                 Field("sample.*.warp", "Warp yarn", Kind.YARN),
                 Field("sample.*.weft", "Weft yarn", Kind.YARN, american="filling"),

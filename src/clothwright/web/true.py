@@ -92,8 +92,9 @@ def _sentence(size: str, every: Sequence[Told]) -> str:
     if found is None:
         return ""
     held = sum(one.within(_SHARE) for one in told)
+    lay = "half lay" if found.n > 1 else "it lay"
     return (
-        f"{size.replace('_', ' ').capitalize()}: of {counted(found.n, 'forecast')} at nine in ten, {held} held; half lay within "
+        f"{size.replace('_', ' ').capitalize()}: of {counted(found.n, 'forecast')} at nine in ten, {held} held; {lay} within "
         f"{percent(found.median_error)} of what came, the rule of thumb within {percent(found.rule_of_thumb_median_error)}."
     )
 

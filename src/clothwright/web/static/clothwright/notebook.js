@@ -36,11 +36,31 @@ document.addEventListener("htmx:afterSettle", () => {
   showPlan();
   goToNewRow();
 });
-document.addEventListener("htmx:beforeRequest", () => trouble(""));
+document.addEventListener("htmx:beforeRequest", (event) => {
+  trouble("");
+  if (posts(event)) sent = edits;
+});
+document.addEventListener("htmx:afterRequest", (event) => {
+  if (posts(event) && event.detail.successful) kept = sent;
+});
 document.addEventListener("htmx:sendError", () =>
   trouble("The program does not answer: what you typed last is not kept yet. Start it again, then change the field once more."));
 document.addEventListener("htmx:responseError", () =>
   trouble("The program went wrong: what you typed last may not be kept. Reload the page to see what is."));
+
+// A field is kept when it is left; one still being typed in when the page is left goes with it.
+let edits = 0, sent = 0, kept = 0;
+const posts = (event) => event.detail.requestConfig.verb === "post";
+const typed = () => document.getElementById("typed");
+document.addEventListener("input", (event) => {
+  if (typed() && typed().contains(event.target)) edits += 1;
+});
+window.addEventListener("pagehide", () => {
+  if (edits === kept || !typed()) return;
+  const texts = [...new FormData(typed())].filter(([, value]) => typeof value === "string");
+  kept = edits;
+  fetch(typed().action, { method: "POST", body: new URLSearchParams(texts), keepalive: true, redirect: "manual" });
+});
 
 // A page that the browser kept while another was shown may be older than what is stored.
 window.addEventListener("pageshow", (event) => {
