@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from clothwright.evidence import History, read_records, written_records
+from clothwright.evidence import NO_HISTORY, History, read_records, written_records
 from clothwright.library import read_project_tree
 from clothwright.library.files import LARGEST_FILE, drawings_of_samples
 from clothwright.project import Problem, ProblemsFound, Project, read_project
@@ -19,6 +19,8 @@ _KINDS = (".toml", ".csv")
 
 def history_from(paths: Sequence[Path], planned_file: Path, planned: Project, *, telling: bool = True) -> History:
     """What the files and folders tell of the project planned; those that cannot be read are told on standard error."""
+    if not paths:
+        return NO_HISTORY
     seen = [one for file in _files(paths) if not _same(file, planned_file) for one in _seen(file, telling)]
     return pooled(seen, planned)
 

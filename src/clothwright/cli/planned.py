@@ -10,7 +10,6 @@ from pathlib import Path
 
 from clothwright.cli.past import history_from
 from clothwright.cli.searching import BRIEF_SHARE, MAIN_SHARE, searches
-from clothwright.evidence import NO_HISTORY
 from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Behind, Laid, Plan, copies_to_cut, evidence_behind, job_of, lay, plan
@@ -23,15 +22,15 @@ def planned(
     file: Path, *, seconds: float, seed: int | None, by_hand: bool = False, past: Sequence[Path] = ()
 ) -> tuple[Project, Plan]:
     """The project in a file and its plan, made from what the past files tell; ProblemsFound with every problem."""
-    project, drawings = _read(file)
-    history = history_from(past, file, project) if past else NO_HISTORY
+    project, drawings = project_in(file)
+    history = history_from(past, file, project)
     with searches(project, seconds, seed) as search:
         layouts, brief = search(MAIN_SHARE), search(BRIEF_SHARE)
         found = plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand, history=history)
         return project, found
 
 
-def _read(file: Path) -> tuple[Project, dict[str, bytes]]:
+def project_in(file: Path) -> tuple[Project, dict[str, bytes]]:
     """The project in a file, the outlines its samples were traced by read from their drawings."""
     tree, drawings = read_project_file(file)
     return with_drawn_outlines(read_project(tree), drawings), drawings
@@ -39,8 +38,8 @@ def _read(file: Path) -> tuple[Project, dict[str, bytes]]:
 
 def evidence_told(file: Path, answer: Plan, past: Sequence[Path] = ()) -> tuple[Behind, ...]:
     """What stands behind every figure of a plan made of a file and its past."""
-    project, drawings = _read(file)
-    history = history_from(past, file, project, telling=False) if past else NO_HISTORY
+    project, drawings = project_in(file)
+    history = history_from(past, file, project, telling=False)
     return evidence_behind(job_of(project, drawings, history), answer.warp.width_in_heddle_cm)
 
 
@@ -77,7 +76,7 @@ def print_sheets_of(
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper) if set(only) & set(_PIECE_SHEETS) else {}
         return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces)
-    project, _ = _read(file)
+    project, _ = project_in(file)
     printers = _help_printers(project, large_print) | _piece_printers(file, project, paper)
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
 

@@ -8,12 +8,10 @@ from pathlib import Path
 from rich.console import Console
 
 from clothwright.cli.past import history_from
+from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
-from clothwright.evidence import NO_HISTORY
-from clothwright.library.files import read_project_file
 from clothwright.planning import SampleFirst, sample_first
-from clothwright.project import Project, read_project
-from clothwright.project.sampling import with_drawn_outlines
+from clothwright.project import Project
 from clothwright.sheets.small_samples import (
     beside_rows,
     doubt_rows_of,
@@ -31,9 +29,8 @@ def sampled(
     file: Path, *, loom: bool, heddles: tuple[str, ...], past: Sequence[Path], seconds: float, seed: int | None
 ) -> tuple[Project, SampleFirst]:
     """The project in a file and the sample to make first; ProblemsFound with every problem."""
-    tree, drawings = read_project_file(file)
-    project = with_drawn_outlines(read_project(tree), drawings)
-    history = history_from(past, file, project) if past else NO_HISTORY
+    project, drawings = project_in(file)
+    history = history_from(past, file, project)
     with searches(project, seconds, seed) as search:
         found = sample_first(
             project, drawings=drawings, loom=loom, heddles=heddles, layouts=search(MAIN_SHARE), history=history

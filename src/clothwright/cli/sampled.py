@@ -6,11 +6,9 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from clothwright.cli.past import history_from
+from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
-from clothwright.evidence import NO_HISTORY
-from clothwright.library.files import read_project_file
 from clothwright.planning import SamplesTold, SampleTold, tell_samples
-from clothwright.project import read_project
 from clothwright.sheets.samples import (
     advice_sentence,
     forecast_sentences,
@@ -22,9 +20,8 @@ from clothwright.sheets.samples import (
 
 def told(file: Path, *, past: Sequence[Path], seconds: float, seed: int | None) -> tuple[SamplesTold, bool]:
     """What the samples of a project file tell, and whether it is in inches."""
-    tree, drawings = read_project_file(file)
-    project = read_project(tree)
-    history = history_from(past, file, project) if past else NO_HISTORY
+    project, drawings = project_in(file)
+    history = history_from(past, file, project)
     with searches(project, seconds, seed) as search:
         answer = tell_samples(project, drawings=drawings, layouts=search(MAIN_SHARE), history=history)
     return answer, project.units == "imperial"

@@ -17,7 +17,6 @@ from clothwright.pattern.piece import Point
 SIDE_CM: Final = 3.6
 PITCH_CM: Final = 4.4
 STRIPS: Final = 4
-PER_STRIP: Final = 4
 #: Squares across a marker, with its border.
 ACROSS: Final = 6
 

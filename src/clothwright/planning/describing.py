@@ -8,7 +8,6 @@ import numpy as np
 
 from clothwright.evidence import folding_unknown
 from clothwright.measure import Draws, Estimate, Interval, Rung
-from clothwright.planning.behind import known_figures
 from clothwright.planning.forecast import all_lots
 from clothwright.planning.samples_told import samples_of, width_forecasts
 from clothwright.planning.sums import Figures
@@ -17,9 +16,8 @@ from clothwright.planning.working import WorkingLine
 from clothwright.yarn import Lot
 
 
-def working(weighed: WeighedUp) -> tuple[WorkingLine, ...]:
-    """Every line of the plan's working."""
-    known = known_figures(weighed.job)
+def working(weighed: WeighedUp, known: Figures) -> tuple[WorkingLine, ...]:
+    """Every line of the working of a plan whose ratios are `known` so."""
     return (
         *_cloth_lines(weighed),
         *_width_lines(weighed, known),

@@ -16,6 +16,7 @@ from clothwright.planning.answer import (
     WeftPlan,
     YarnLine,
 )
+from clothwright.planning.behind import known_figures
 from clothwright.planning.cautions import cautions
 from clothwright.planning.fitting import Fitted, LayoutSearch, YarnFor, fit
 from clothwright.planning.forecast import UNKNOWN_LOOM_CM, all_lots
@@ -63,7 +64,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         measure_next=_measure_next(job, known, spare),
         working=tuple(sheet.lines),
         cautions=cautions(job, None),
-        notes=notes(job),
+        notes=notes(job, known_figures(job)),
     )
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from clothwright.evidence import POOLED, fibre_group
 from clothwright.measure import Rung
-from clothwright.planning.behind import known_figures
 from clothwright.planning.job import Job, sett_candidates
 from clothwright.planning.sums import Figures
 from clothwright.project.document import SamplePart
@@ -16,12 +15,12 @@ _SMALL_SAMPLE_WIDTH_CM = 15.0
 _SHORT_SAMPLE_CM = 25.0
 
 
-def notes(job: Job, questions: tuple[str, ...] = ()) -> tuple[str, ...]:
-    """Every note of a plan, questions first."""
+def notes(job: Job, known: Figures, questions: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Every note of a plan whose ratios are `known` so, questions first."""
     return (
         *questions,
         *job.notes,
-        *_unsampled(known_figures(job)),
+        *_unsampled(known),
         *_decided(job),
         *_samples(job),
         *_yarn(job),

@@ -20,6 +20,7 @@ from clothwright.planning.answer import (
     WeftPlan,
     YarnLine,
 )
+from clothwright.planning.behind import known_figures
 from clothwright.planning.cautions import cautions
 from clothwright.planning.describing import working
 from clothwright.planning.doubt import doubts
@@ -59,7 +60,7 @@ def plan(
 
 
 def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: LayoutSearch | None) -> Plan:
-    weighed = weigh_up(job, layouts)
+    weighed, known = weigh_up(job, layouts), known_figures(job)
     cloth = _cloth(weighed)
     weight = cloth.g_per_m2.expected if cloth.g_per_m2 else None
     fitted = weighed.fitted
@@ -79,9 +80,9 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
         shortfall=_shortfall(weighed),
         ways_out=_ways_out(weighed, brief_layouts),
         measure_next=what_to_measure(weighed),
-        working=working(weighed),
+        working=working(weighed, known),
         cautions=cautions(job, weight),
-        notes=notes(job, (*questions_of(weighed), *_questions(weighed.forecast.belief.questioned))),
+        notes=notes(job, known, (*questions_of(weighed), *_questions(weighed.forecast.belief.questioned))),
         layout=fitted.layout if fitted else None,
         outlines=fitted.outlines if fitted else (),
         staircase=fitted.staircase if fitted else (),
