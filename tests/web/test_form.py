@@ -12,7 +12,8 @@ from pydantic import BaseModel
 from clothwright.library import store
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.reading import _model_in
-from clothwright.web.fields import SECTIONS, Field, Group, Kind, Rows
+from clothwright.web.field import Field, Group, Kind, Rows
+from clothwright.web.fields import SECTIONS
 from clothwright.web.form import (
     Form,
     add_row,

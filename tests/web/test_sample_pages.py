@@ -15,7 +15,8 @@ from clothwright.library import on_hand, store
 from clothwright.library.models import OnHand, Photo, Project
 from clothwright.library.on_hand import Kept, part_of
 from clothwright.sheets.sample_card import about, picks, weights, words
-from clothwright.web.fields import SAMPLE_ALONE, Field, Group, Part, Rows
+from clothwright.web.field import Field, Group, Part, Rows
+from clothwright.web.fields import SAMPLE_ALONE
 
 pytestmark = pytest.mark.django_db
 

@@ -11,7 +11,7 @@ from clothwright.library.files import LARGEST_DRAWING, read_project_file
 from clothwright.measure import CM_PER_INCH, Length
 from clothwright.pattern import DrawingRefused, DrawingScale, Piece, check_every_size, read_drawing
 from clothwright.project import Problem, ProblemsFound, read_project
-from clothwright.project.domain import every_piece
+from clothwright.project.garment import every_piece
 
 DRAWINGS = (".svg", ".dxf", ".pdf")
 

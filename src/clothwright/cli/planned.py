@@ -14,7 +14,7 @@ from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Behind, Laid, Plan, copies_to_cut, evidence_behind, job_of, lay, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-from clothwright.project.domain import every_piece
+from clothwright.project.garment import every_piece
 from clothwright.project.sampling import with_drawn_outlines
 
 

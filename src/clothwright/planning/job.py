@@ -31,7 +31,8 @@ from clothwright.planning.thickness_told import tex_with_folding
 from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import LoomPart
-from clothwright.project.domain import Yarns, advised_sett, pieces, samples, touching_per_cm, wraps_per_cm, yarns
+from clothwright.project.domain import Yarns, advised_sett, samples, touching_per_cm, wraps_per_cm, yarns
+from clothwright.project.garment import pieces
 from clothwright.project.past import in_use, record_gaps, set_aside_notes
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.yarn import Lot

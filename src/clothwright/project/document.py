@@ -8,12 +8,11 @@ from __future__ import annotations
 import datetime
 from typing import Annotated, Final, Literal, Self
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from clothwright.cloth import read_wraps_taken
 from clothwright.evidence import Outline
 from clothwright.measure import Length, Share, Weight
-from clothwright.pattern import read_mark
 from clothwright.project.fields import (
     CoreField,
     GristField,
@@ -30,16 +29,10 @@ from clothwright.project.fields import (
     ThreadsField,
     WeightField,
 )
+from clothwright.project.part import Part, Positive
+from clothwright.project.pattern_parts import PatternPart
 
 VERSION: Final = 1
-
-Positive = Annotated[int, Field(ge=1)]
-
-
-class Part(BaseModel):
-    """A part of the document: frozen, and no unknown fields."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
 class Weighing(Part):
@@ -472,60 +465,6 @@ class WantPart(Part):
 
     width: SomeLengthField
     length: SomeLengthField | None = None
-
-
-class PiecePart(Part):
-    """A pattern piece given as numbers."""
-
-    name: Annotated[str, Field(min_length=1)]
-    width: SomeLengthField
-    length: SomeLengthField
-    cut: Positive = 1
-    pair: bool = False
-    fold: bool = False
-    one_way: bool = False
-    material: str = "main"
-
-
-def _mark_read(mark: str) -> AfterValidator:
-    def check(text: str) -> str:
-        read_mark(mark, text)
-        return text
-
-    return AfterValidator(check)
-
-
-class MarkPart(Part):
-    """What is said of a drawn piece beside its drawing; it counts before what the drawing says."""
-
-    piece: Annotated[str, Field(min_length=1)]
-    leave_out: bool = False
-    name: Annotated[str, _mark_read("piece")] | None = None
-    cut: Positive | None = None
-    pair: bool | None = None
-    fold: Annotated[str, _mark_read("fold")] | None = None
-    grain: Annotated[str, _mark_read("grain")] | None = None
-    line: Literal["cut", "stitch"] | None = None
-    allowance: LengthField | None = None
-    one_way: bool | None = None
-    material: Annotated[str, _mark_read("material")] | None = None
-    size: Annotated[str, _mark_read("size")] | None = None
-    version: Annotated[str, _mark_read("version")] | None = None
-
-
-class PatternPart(Part):
-    """A garment: a drawing, pieces as numbers, or both."""
-
-    file: str | None = None
-    scale: SomeLengthField | None = None
-    size: str | None = None
-    version: str | None = None
-    seam_allowance: LengthField | None = None
-    one_way: bool = False
-    squaring: LengthField | None = None
-    selvedge_trim: LengthField | None = None
-    piece: list[PiecePart] = []
-    mark: list[MarkPart] = []
 
 
 class ColoursPart(Part):

@@ -1,4 +1,4 @@
-"""From the typed document to the values the core works on: lots, heddles, pieces, what was measured of samples."""
+"""From the typed document to the values the core works on: lots, heddles, what was measured of samples."""
 
 from __future__ import annotations
 
@@ -10,24 +10,9 @@ from typing import Any, Final
 from clothwright.cloth import sett_from_wraps, structure
 from clothwright.evidence import Making, SampleMeasured, between_balls, grist_unknown, known_as
 from clothwright.measure import CM_PER_INCH, Length, Weight
-from clothwright.pattern import (
-    MAIN_CLOTH,
-    DrawingRefused,
-    DrawingScale,
-    Marks,
-    Piece,
-    PieceError,
-    SaidOfPiece,
-    read_drawing,
-    read_mark,
-    rectangle,
-    select,
-)
 from clothwright.project.document import (
     BallPart,
     HeddleTrialPart,
-    MarkPart,
-    PatternPart,
     Project,
     SamplePart,
     WashTestPart,
@@ -402,79 +387,3 @@ def _weft_error(used: WeftUsedPart | None, weft: Lot) -> float:
         return (used.length.log_sd if used and used.length else 0.0) or METERED_LENGTH_LOG_SD
     weighed_sd = used.weight.log_sd or max(0.005, (used.weight.step or 0.1) / _EVEN / used.weight.grams)
     return math.hypot(weighed_sd, between_balls(weft) if len(weft.balls) > 1 or weft.use == Use.SAMPLED else 0.0)
-
-
-def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
-    """The pieces to cut from the main cloth, and notes on what the drawing left open."""
-    every, notes = every_piece(project, drawings)
-    main = tuple(piece for piece in every if piece.material == MAIN_CLOTH)
-    if not main:
-        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
-    return main, notes
-
-
-def every_piece(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
-    """The pieces of the garment's size and version, from whatever cloth they are cut, and notes on the drawing."""
-    pattern = project.pattern
-    if pattern is None:
-        raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing or pieces"))
-    drawn, notes = _drawn(pattern, drawings)
-    typed = tuple(
-        rectangle(
-            part.name,
-            width_cm=part.width.cm,
-            length_cm=part.length.cm,
-            cut=part.cut,
-            pair=part.pair,
-            fold=part.fold,
-            one_way=part.one_way,
-            material=part.material,
-        )
-        for part in pattern.piece
-    )
-    return (*drawn, *typed), notes
-
-
-def _drawn(pattern: PatternPart, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
-    if pattern.file is None:
-        return (), ()
-    where = ("pattern", "file")
-    if pattern.file not in drawings:
-        raise ProblemsFound(Problem(where, f"“{pattern.file}” was not found beside the project file"))
-    scale = DrawingScale(pattern.scale.cm) if pattern.scale else None
-    allowance = pattern.seam_allowance.cm if pattern.seam_allowance else 0.0
-    try:
-        drawing = read_drawing(
-            drawings[pattern.file],
-            seam_allowance_cm=allowance,
-            scale=scale,
-            name=pattern.file,
-            said=tuple(map(_said, pattern.mark)),
-        )
-        return select(drawing.pieces, size=pattern.size, version=pattern.version), drawing.notes
-    except DrawingRefused as refusal:
-        raise ProblemsFound(*(Problem(where, sentence) for sentence in refusal.problems)) from None
-    except PieceError as error:
-        raise ProblemsFound(Problem(where, str(error))) from None
-
-
-def _said(part: MarkPart) -> SaidOfPiece:
-    """What is said of one piece beside the drawing."""
-    marks = Marks(
-        piece=part.name,
-        cut=part.cut,
-        pair=part.pair,
-        fold=_mark("fold", part.fold),
-        grain=_mark("grain", part.grain),
-        line=part.line,
-        allowance=part.allowance.cm if part.allowance else None,
-        one_way=part.one_way,
-        material=part.material,
-        size=part.size,
-        version=part.version,
-    )
-    return SaidOfPiece(part.piece, marks, part.leave_out)
-
-
-def _mark(mark: str, text: str | None) -> Any:
-    return None if text is None else read_mark(mark, text)

@@ -7,108 +7,29 @@ The page, the reading of what was typed, the place for its error and the words o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import replace
 from typing import Final
 
 from clothwright.cloth import structures
+from clothwright.web.field import (
+    CM,
+    GRAMS,
+    GRIST,
+    HEDDLE,
+    METRES,
+    OF_WARP,
+    OF_WIDTH,
+    PERCENT,
+    THREADS,
+    Field,
+    Group,
+    Kind,
+    Rows,
+    Section,
+    same_words,
+)
+from clothwright.web.garment_fields import GARMENT
 from clothwright.yarn import can_be_seen
-
-
-class Kind(StrEnum):
-    """How a field is shown and kept."""
-
-    TEXT = "text"
-    CHOICE = "choice"
-    YARN = "yarn"
-    YES = "yes"
-    COUNT = "count"
-    SEVERAL = "several"
-    COLOUR = "colour"
-
-
-@dataclass(frozen=True)
-class Unit:
-    """The unit a bare number takes, when the project is metric and when it is imperial."""
-
-    metric: str
-    imperial: str
-
-    def for_units(self, units: object) -> str:
-        """The unit for what a project's `units` says."""
-        return self.imperial if units == "imperial" else self.metric
-
-
-CM: Final = Unit("cm", "in")
-MM: Final = Unit("mm", "in")
-METRES: Final = Unit("m", "yd")
-GRAMS: Final = Unit("g", "oz")
-GRIST: Final = Unit("m/100 g", "yd/lb")
-THREADS: Final = Unit("/cm", "/in")
-HEDDLE: Final = Unit("/10 cm", "/in")
-PERCENT: Final = Unit("%", "%")
-OF_WARP: Final = Unit("% of warp", "% of warp")
-OF_WIDTH: Final = Unit("% of width in heddle", "% of width in heddle")
-
-
-@dataclass(frozen=True)
-class Field:
-    """One field: `path` in the document; `choices` are what is stored and what is shown, the first is the default."""
-
-    path: str
-    label: str
-    kind: Kind = Kind.TEXT
-    american: str = ""
-    unit: Unit | None = None
-    help: str = ""
-    choices: tuple[tuple[str, str], ...] = ()
-    wide: bool = False
-    #: Shown only where a file brought a value; people are not asked for it.
-    only_where_given: bool = False
-
-
-@dataclass(frozen=True)
-class Rows:
-    """Rows of the same fields: `path` of the list, what one row is called, and the words on the button that adds one."""
-
-    path: str
-    word: str
-    add: str
-    parts: tuple[Part, ...]
-    #: Small rows stand on one line, large ones under a heading of their own.
-    small: bool = False
-    help: str = ""
-    #: The words on the button once there is a row.
-    again: str = ""
-
-
-@dataclass(frozen=True)
-class Group:
-    """Fields that belong together, under a small heading; `folded` away while nothing in it was typed."""
-
-    title: str
-    parts: tuple[Part, ...]
-    help: str = ""
-    folded: bool = False
-
-
-Part = Field | Rows | Group
-
-
-@dataclass(frozen=True)
-class Section:
-    """A section of the page; `key` is its anchor, `holds` the parts of the document whose problems it shows."""
-
-    key: str
-    title: str
-    intro: str
-    parts: tuple[Part, ...]
-    holds: tuple[str, ...] = ()
-
-
-def _same(*words: str) -> tuple[tuple[str, str], ...]:
-    return tuple((word, word) for word in words)
-
 
 _BALLS: Final = Rows(
     "yarn.*.balls",
@@ -142,7 +63,7 @@ _WEIGHINGS: Final = Rows(
 
 
 def _tried(*seen: str) -> tuple[tuple[str, str], ...]:
-    return (("", "not tried"), *_same(*seen))
+    return (("", "not tried"), *same_words(*seen))
 
 
 _WASH_TEST: Final = Group(
@@ -179,15 +100,15 @@ _HEDDLE_TRIAL: Final = Group(
 _ONE_YARN: Final = (
     Field("yarn.*.name", "Name", help="what you call it"),
     Field("yarn.*.fibre", "Fibre", american="fiber", help="wool, cotton, linen, …"),
-    Field("yarn.*.made", "Made", Kind.CHOICE, choices=_same("handspun", "mill")),
+    Field("yarn.*.made", "Made", Kind.CHOICE, choices=same_words("handspun", "mill")),
     Field("yarn.*.plies", "Plies", Kind.COUNT),
     Field(
         "yarn.*.use",
         "May go into",
         Kind.CHOICE,
-        choices=(*_same("warp and weft", "warp", "weft"), ("only sampled", "no cloth: only samples are of it")),
+        choices=(*same_words("warp and weft", "warp", "weft"), ("only sampled", "no cloth: only samples are of it")),
     ),
-    Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=_same("yes", "no")),
+    Field("yarn.*.replaceable", "More of it can be had", Kind.YES, choices=same_words("yes", "no")),
     Field("yarn.*.colour", "Colour", Kind.COLOUR, american="color", help="for the pictures"),
     Field("yarn.*.wraps", "Wraps", unit=THREADS, help="round a ruler, just touching, not pulled"),
     Field("yarn.*.wraps_taken", "How they were counted", help="over 5 cm, just touching"),
@@ -256,7 +177,7 @@ _LOOM: Final = Section(
     "What the cloth will be woven on.",
     (
         Field("loom.name", "Name of the loom"),
-        Field("loom.kind", "Kind", Kind.CHOICE, choices=_same("rigid heddle", "shaft")),
+        Field("loom.kind", "Kind", Kind.CHOICE, choices=same_words("rigid heddle", "shaft")),
         Field("loom.weaving_width", "Weaving width ↔", unit=CM),
         Field(
             "loom.heddles",
@@ -305,13 +226,13 @@ _SAMPLE: Final = Section(
                 Field("sample.*.heddle", "Heddle", unit=HEDDLE),
                 Field("sample.*.structure", "Structure", Kind.CHOICE),
                 Field("sample.*.finish", "Finish", help="how it was washed, dried, pressed", wide=True),
-                Field("sample.*.woven_on", "Woven on", Kind.CHOICE, choices=_same("loom", "card loom")),
+                Field("sample.*.woven_on", "Woven on", Kind.CHOICE, choices=same_words("loom", "card loom")),
                 Field("sample.*.ends", "Ends", Kind.COUNT),
                 Field(
                     "sample.*.beat",
                     "Beat",
                     Kind.CHOICE,
-                    choices=(("", "not said"), *_same("light", "medium", "firm")),
+                    choices=(("", "not said"), *same_words("light", "medium", "firm")),
                 ),
                 Field("sample.*.set_aside", "Set aside because", only_where_given=True, wide=True),
                 Group(
@@ -343,7 +264,7 @@ _SAMPLE: Final = Section(
                             "sample.*.picks.where",
                             "counted",
                             Kind.CHOICE,
-                            choices=_same("on loom", "off loom", "finished"),
+                            choices=same_words("on loom", "off loom", "finished"),
                         ),
                         Field("sample.*.weft_used.weight", "Weft used", unit=GRAMS),
                         Field("sample.*.weft_used.length", "or weft used", unit=METRES),
@@ -352,7 +273,7 @@ _SAMPLE: Final = Section(
                             "sample.*.one_pick.drawn_from",
                             "drawn from",
                             Kind.CHOICE,
-                            choices=_same("off loom", "finished"),
+                            choices=same_words("off loom", "finished"),
                         ),
                     ),
                     help="the weft by weight or length; or one pick drawn out, laid straight and measured",
@@ -432,7 +353,9 @@ _CLOTH: Final = Section(
             help="left out: chosen from those you own. Sleyed another way: 12/in reed, 1-2; or 30/10 cm, 1 in 2 heddles",
         ),
         Field("cloth.picks", "Picks", unit=THREADS, help="a range will do: 3.0 to 3.4/cm"),
-        Field("cloth.picks_counted", "Picks counted", Kind.CHOICE, choices=_same("on loom", "off loom", "finished")),
+        Field(
+            "cloth.picks_counted", "Picks counted", Kind.CHOICE, choices=same_words("on loom", "off loom", "finished")
+        ),
         Field("cloth.finish", "Finish", help="how it will be washed, dried, pressed", wide=True),
         Field("cloth.on_warp_sample", "Sample woven first on this warp ↕", unit=CM),
         Field("cloth.warp_take_up", "Take-up of the warp", unit=OF_WARP),
@@ -441,95 +364,14 @@ _CLOTH: Final = Section(
         Field("cloth.length_ratio", "Finished length ÷ woven length on loom", help="as 0.875"),
         Field("cloth.repeat_ends", "Ends in a repeat", Kind.COUNT),
         Field(
-            "cloth.floating_selvedges", "Floating selvedges", Kind.YES, american="selvages", choices=_same("no", "yes")
+            "cloth.floating_selvedges",
+            "Floating selvedges",
+            Kind.YES,
+            american="selvages",
+            choices=same_words("no", "yes"),
         ),
     ),
     holds=("cloth",),
-)
-
-_PIECES: Final = Rows(
-    "pattern.piece",
-    "piece",
-    "Add a piece",
-    (
-        Field("pattern.piece.*.name", "Piece"),
-        Field("pattern.piece.*.width", "Width ↔ across", unit=CM),
-        Field("pattern.piece.*.length", "Length ↕ with the grain", unit=CM),
-        Field("pattern.piece.*.cut", "Cut", Kind.COUNT),
-        Field("pattern.piece.*.pair", "Half of them mirrored", Kind.YES, choices=_same("no", "yes")),
-        Field("pattern.piece.*.fold", "On the fold (width is half)", Kind.YES, choices=_same("no", "yes")),
-        Field("pattern.piece.*.one_way", "One way up", Kind.YES, choices=_same("no", "yes")),
-        Field("pattern.piece.*.material", "Cut from", help="main, or the name of another cloth"),
-    ),
-    small=True,
-    help="Sizes as they are cut, seam allowances included.",
-)
-
-_MARKS: Final = Rows(
-    "pattern.mark",
-    "piece of the drawing",
-    "Add what to say of a drawn piece",
-    (
-        Field("pattern.mark.*.piece", "Piece, as the drawing calls it"),
-        Field("pattern.mark.*.leave_out", "Leave it out", Kind.YES, choices=_same("no", "yes")),
-        Field("pattern.mark.*.name", "Call it"),
-        Field("pattern.mark.*.cut", "Cut", Kind.COUNT),
-        Field("pattern.mark.*.pair", "Half of them mirrored", Kind.YES, choices=_same("no", "yes")),
-        Field(
-            "pattern.mark.*.fold", "On the fold at its", Kind.CHOICE, choices=_same("left", "right", "top", "bottom")
-        ),
-        Field("pattern.mark.*.grain", "Grain", help="y (up the page), x, or degrees from x"),
-        Field("pattern.mark.*.line", "Drawn by its line", Kind.CHOICE, choices=_same("cut", "stitch")),
-        Field("pattern.mark.*.allowance", "Seam allowance", unit=MM, help="where drawn by its stitching line"),
-        Field("pattern.mark.*.one_way", "One way up", Kind.YES, choices=_same("no", "yes")),
-        Field("pattern.mark.*.material", "Cut from", help="main, or the name of another cloth"),
-        Field("pattern.mark.*.size", "Size"),
-        Field("pattern.mark.*.version", "Version"),
-    ),
-    help="What a drawing cannot say, or says wrongly; this counts before the drawing. An empty field leaves what it says.",
-)
-
-_GARMENT: Final = Section(
-    "garment",
-    "The garment",
-    "Either a piece of cloth you want, or the pieces to cut: as numbers, as a drawing, or both.",
-    (
-        Group(
-            "A cloth wanted, finished",
-            (
-                Field("want.width", "Width ↔", unit=CM),
-                Field("want.length", "Length ↕", unit=CM),
-            ),
-        ),
-        Group("Pieces as numbers", (_PIECES,)),
-        Group(
-            "For all pieces",
-            (
-                Field("pattern.one_way", "All pieces the same way up", Kind.YES, choices=_same("no", "yes"), wide=True),
-                Field("pattern.squaring", "Squaring", unit=CM, help="lost at each end of the cloth"),
-                Field("pattern.selvedge_trim", "Trim at each selvedge", american="selvage", unit=CM),
-            ),
-        ),
-        Group(
-            "For a drawing",
-            (
-                Field("pattern.file", "Drawing used", help="the file's name", wide=True),
-                Field(
-                    "pattern.seam_allowance",
-                    "Seam allowance",
-                    unit=MM,
-                    help="added where the drawing shows stitching lines",
-                ),
-                Field("pattern.size", "Size"),
-                Field("pattern.version", "Version"),
-                Field(
-                    "pattern.scale", "One unit of the drawing is", unit=MM, help="only where the drawing does not say"
-                ),
-                _MARKS,
-            ),
-        ),
-    ),
-    holds=("want", "pattern"),
 )
 
 _RECORD: Final = Section(
@@ -569,7 +411,9 @@ _RECORD: Final = Section(
             (
                 Field("record.picks.count", "Picks counted", Kind.COUNT),
                 Field("record.picks.over", "over", unit=CM),
-                Field("record.picks.where", "counted", Kind.CHOICE, choices=_same("on loom", "off loom", "finished")),
+                Field(
+                    "record.picks.where", "counted", Kind.CHOICE, choices=same_words("on loom", "off loom", "finished")
+                ),
                 Field("record.weft_used.weight", "Weft used, if weighed", unit=GRAMS),
                 Field("record.weft_used.length", "Weft used", unit=METRES, only_where_given=True),
                 Rows(
@@ -652,9 +496,9 @@ SAMPLE_YARNS: Final = Section(
     holds=("yarn",),
 )
 
-SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, _GARMENT, _TRUST, _RECORD)
+SECTIONS: Final = (_ABOUT, _YARN, _LOOM, _SAMPLE, _CLOTH, GARMENT, _TRUST, _RECORD)
 
 
 def structure_choices() -> tuple[tuple[str, str], ...]:
     """The structures there are."""
-    return _same(*(one.name for one in structures()))
+    return same_words(*(one.name for one in structures()))

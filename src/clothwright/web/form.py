@@ -14,7 +14,8 @@ from typing import Any, Final
 
 from clothwright.cloth import split_heddles
 from clothwright.project import Problem
-from clothwright.web.fields import SECTIONS, Field, Group, Kind, Part, Rows, Section, structure_choices
+from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
+from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"

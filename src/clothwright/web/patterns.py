@@ -29,7 +29,7 @@ from clothwright.pattern import (
     trace,
 )
 from clothwright.project import Problem, ProblemsFound, read_project
-from clothwright.project.domain import every_piece
+from clothwright.project.garment import every_piece
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import read_posted

@@ -46,7 +46,8 @@ from clothwright.planning.thickness_told import (
 from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project.domain import lots, touching_per_cm, wraps_per_cm
-from clothwright.web.fields import CM, HEDDLE, THREADS, UNITS, Field, Kind, Section
+from clothwright.web.field import CM, HEDDLE, THREADS, Field, Kind, Section
+from clothwright.web.fields import UNITS
 from clothwright.web.form import FieldTable, read_posted
 from clothwright.web.typed import Filled, Tree
 from clothwright.yarn import DiameterRule, YarnNumber, diameter_rule, read_yarn
