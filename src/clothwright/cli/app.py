@@ -294,6 +294,24 @@ def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json
         show_pieces(answer)
 
 
+@commands.command("joins")
+@_PROJECT_FILE
+@click.option("--width", help="The finished width of the cloth, as 44 cm; left out, the widest the loom finishes.")
+@click.option("--other-width", help="The width of other cloth for facings and the like, as 112 cm; left out, 90 cm.")
+@_PAST
+@_AS_JSON
+def joins_command(
+    file: Path, width: str | None, other_width: str | None, past: tuple[Path, ...], as_json: bool
+) -> None:
+    """Propose how pieces of FILE wider than the cloth can be joined, and what may come from other cloth, with its yarn."""
+    from clothwright.cli.joins import joins_answer, show_joins
+
+    with asked(file):
+        answer = joins_answer(file, width=width, other_width=other_width, past=past)
+    if not _answer(answer.as_json(), as_json):
+        show_joins(answer)
+
+
 @commands.command("trace")
 @click.argument("photo", metavar="PHOTO", type=click.Path(path_type=Path))
 @click.option(

@@ -77,7 +77,7 @@ def _of_one(piece: Piece) -> Iterator[Check]:
 
 def _mirror(piece: Piece) -> Check | None:
     """An even number of a piece that is not its own mirror image, and no pair."""
-    if piece.pair or piece.cut % 2 or is_symmetric(piece.outline):
+    if piece.pair or piece.cut % 2 or piece.panel_of or is_symmetric(piece.outline):
         return None
     return Check(
         CheckKind.MIRROR,
@@ -162,7 +162,7 @@ def _seams(pieces: tuple[Piece, ...]) -> Iterator[Check]:
     for piece in pieces:
         for edge in piece.edges:
             if edge.seam is not None:
-                sewn.setdefault(edge.seam, {}).setdefault(piece.name, (edge.length_cm, edge.ease_cm))
+                sewn.setdefault(edge.seam, {}).setdefault(piece.name, edge.of_the_whole)
     for seam, sides in sewn.items():
         if len(sides) == 1 and _edges_of(pieces, seam) < 2:
             yield _seam_alone(seam, next(iter(sides)))

@@ -56,7 +56,8 @@ class Edge:
 
     `line`: along the stitching line where the piece has one, else along the cut line. `seam`: edges of one seam are sewn
     together. `ease_cm`: how much longer than its partner it is meant to be. `allowance_cm`: cloth beyond the stitching
-    line; None is the piece's. `hem`: the allowance is turned up. `selvedge`: may lie on the selvedge.
+    line; None is the piece's. `hem`: the allowance is turned up. `selvedge`: may lie on the selvedge, and on a panel
+    joined by its selvedge must. `whole_cm`: length of the edge it is a part of, where a join cuts it.
     """
 
     line: Ring
@@ -65,11 +66,19 @@ class Edge:
     allowance_cm: float | None = None
     hem: bool = False
     selvedge: bool = False
+    whole_cm: float | None = None
 
     @property
     def length_cm(self) -> float:
         """Length along the edge, cm."""
         return line_length(self.line)
+
+    @property
+    def of_the_whole(self) -> tuple[float, float]:
+        """Length and ease of the edge it is a part of, cm; its own where no join cuts it."""
+        if self.whole_cm is None or self.length_cm == 0:
+            return self.length_cm, self.ease_cm
+        return self.whole_cm, self.ease_cm * self.whole_cm / self.length_cm
 
 
 @dataclass(frozen=True)
@@ -83,6 +92,7 @@ class Piece:
     `stitching`: where it is sewn, if that was drawn. `allowance_cm`: what was added to it to find the outline, where no
     edge says otherwise; 0 where the outline itself was drawn. `fold`: the line it was opened out at.
     `grain_stated`: False where nothing says which way the grain runs, and the page's height was taken.
+    `panel_of`: the piece that this panel is joined into, where it is a panel.
     """
 
     name: str
@@ -99,6 +109,7 @@ class Piece:
     grain_stated: bool = True
     edges: tuple[Edge, ...] = ()
     marks: tuple[PieceMark, ...] = ()
+    panel_of: str | None = None
 
     def __post_init__(self) -> None:
         """Check once that the outline can be cut, and bring it to its own origin, counter-clockwise."""

@@ -26,7 +26,10 @@ if TYPE_CHECKING:
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
     from clothwright.planning.job import job_of, sett_candidates, sett_question
+    from clothwright.planning.joining_words import WHERE_TOLD
     from clothwright.planning.laying import Laid, copies_to_cut, lay
+    from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
+    from clothwright.planning.other_cloth import OTHER_CLOTH, Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
     from clothwright.planning.sample_ratios import StepRatio, TracedShape, WidthForecast
     from clothwright.planning.samples_told import SamplesTold, SampleTold, tell_samples
@@ -56,6 +59,9 @@ _HOMES = {
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "job": ("job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
+    "joining_words": ("WHERE_TOLD",),
+    "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
+    "other_cloth": ("OTHER_CLOTH", "Movable", "OtherCloth", "OtherLay", "what_may_move"),
     "planned": ("plan",),
     "sample_ratios": ("StepRatio", "TracedShape", "WidthForecast"),
     "samples_told": ("SampleTold", "SamplesTold", "tell_samples"),
@@ -66,17 +72,24 @@ _HOMES = {
 }
 
 __all__ = [
+    "OTHER_CLOTH",
+    "WHERE_TOLD",
     "Behind",
     "ClothPlan",
     "Doubt",
     "Doubtful",
     "HeddleFares",
+    "JoinProposal",
+    "JoinsAnswer",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
     "Margin",
+    "Movable",
     "Moved",
     "On",
+    "OtherCloth",
+    "OtherLay",
     "PlacedOutline",
     "Plan",
     "SampleChoice",
@@ -90,6 +103,7 @@ __all__ = [
     "SmallWarp",
     "StepRatio",
     "Swing",
+    "Takes",
     "ToMeasure",
     "TracedShape",
     "Verdict",
@@ -106,6 +120,7 @@ __all__ = [
     "job_of",
     "lay",
     "plan",
+    "propose_joins",
     "quick_layouts",
     "rests_on",
     "sample_first",
@@ -114,6 +129,8 @@ __all__ = [
     "sett_question",
     "tell_samples",
     "what_a_sett_leads_to",
+    "what_may_move",
+    "written",
 ]
 
 

@@ -28,6 +28,8 @@ from clothwright.layout import (
 )
 from clothwright.planning.answer import PlacedOutline, WidthStep
 from clothwright.planning.job import Garment, Wanted
+from clothwright.planning.joining_words import how_it_could_be_joined
+from clothwright.planning.selvedges import keeps_selvedges, refuse_trimmed_selvedges, selvedge_widths
 from clothwright.project import Problem, ProblemsFound
 
 #: Metres of yarn for a usable finished width and a layout length, cm.
@@ -92,6 +94,7 @@ def fit(
 
     `known` is a layout of like pieces, taken where it holds for these and nothing found is better.
     """
+    refuse_trimmed_selvedges(garment)
     usable = most_width_cm - 2 * garment.trim_cm
     rounded = math.floor(usable / _WIDEST_STEP_CM) * _WIDEST_STEP_CM
     if not only_widest and rounded >= narrowest_cm(garment.copies):
@@ -101,8 +104,8 @@ def fit(
         search = layouts or (quick_layouts if known is None else rough_layouts)
         steps = search(garment.copies, widths, yarn_for)
     except TooWide as refusal:
-        raise ProblemsFound(Problem(("pattern",), str(refusal))) from None
-    steps = (*steps, *_still_good(garment, known, usable, yarn_for))
+        raise ProblemsFound(Problem(("pattern",), how_it_could_be_joined(refusal, garment))) from None
+    steps = keeps_selvedges(garment, (*steps, *_still_good(garment, known, usable, yarn_for)))
     found = best(steps)
     wrong = faults(garment.copies, found.layout)
     if wrong:
@@ -119,7 +122,9 @@ def _widths(
     most = _SEARCHED_WIDTHS if layouts else _QUICK_WIDTHS
     round_cm = max(math.floor(usable_cm / _GRID_CM) * _GRID_CM, narrowest_cm(garment.copies))
     widest = min(round_cm, usable_cm)
-    return tuple(sorted({*candidate_widths(garment.copies, least_cm=0.0, most_cm=widest, most=most - 1), usable_cm}))
+    spanned = (width for width in selvedge_widths(garment) if width <= widest)
+    even = candidate_widths(garment.copies, least_cm=0.0, most_cm=widest, most=most - 1)
+    return tuple(sorted({*even, *spanned, usable_cm}))
 
 
 def _still_good(garment: Garment, known: Layout | None, usable_cm: float, yarn_for: YarnFor) -> Iterator[Step]:

@@ -10,13 +10,11 @@ from typing import Final
 import numpy as np
 
 from clothwright.layout import TooWide
-from clothwright.pattern import Piece
+from clothwright.pattern import Piece, often_of_other_cloth
 from clothwright.planning.answer import WayOut
 from clothwright.planning.job import Garment, Job, Wanted, sett_candidates
 from clothwright.project import ProblemsFound
 
-#: Pieces that can be cut from another cloth unseen. Common practice, no source.
-_HIDDEN_WORDS: Final = ("facing", "pocket", "lining", "binding", "undercollar", "under collar")
 _SMALLER_STEP_CM: Final = 1.0
 _MOST_CUT_SHARE: Final = 0.15
 _LOOSER_BY: Final = (1.05, 1.35)
@@ -88,7 +86,7 @@ def _least_cut(job: Job, wanted: Wanted, side: str, of: float, fares: Fares, tru
 
 
 def _garment_changes(job: Job, garment: Garment) -> Iterator[Change]:
-    hidden = [piece for piece in garment.pieces if any(word in piece.name.lower() for word in _HIDDEN_WORDS)]
+    hidden = [piece for piece in garment.pieces if often_of_other_cloth(piece.panel_of or piece.name)]
     if hidden and len(hidden) < len(garment.pieces):
         rest = tuple(piece for piece in garment.pieces if piece not in hidden)
         names = ", ".join(piece.name for piece in hidden)

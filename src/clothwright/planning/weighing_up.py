@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -57,15 +58,23 @@ def verdict(chance: float, trust: float) -> Verdict:
     return Verdict.NOT_ENOUGH if chance <= 1 - trust else Verdict.TOO_CLOSE
 
 
-def weigh_up(job: Job, layouts: LayoutSearch | None = None, *, like: WeighedUp | None = None) -> WeighedUp:
+def weigh_up(
+    job: Job,
+    layouts: LayoutSearch | None = None,
+    *,
+    like: WeighedUp | None = None,
+    no_wider_cm: float | None = None,
+) -> WeighedUp:
     """The least-yarn decision for a job, and the chance that the yarn lasts.
 
     `like` is the same question before something was changed: its forecast serves when yarn and heddle are the same,
-    its layout where it still holds.
+    its layout where it still holds. `no_wider_cm`: the widest finished cloth to lay pieces on, where that is less than
+    the loom's.
     """
     forecast = like.forecast.also_for(job) if like and like.job.heddle == job.heddle else Forecast(job)
     trust = job.project.trust.size.expected
-    fitted = _fitted(job, forecast, trust, layouts, like.fitted if like else None)
+    widest = min(forecast.widest_finished(trust), no_wider_cm or math.inf)
+    fitted = _fitted(job, forecast, trust, layouts, like.fitted if like else None, widest)
     wanted = fitted.wanted if fitted else job.wanted
     assert wanted is not None  # a job without a garment has a cloth wanted
     decision = forecast.decide(wanted, trust)
@@ -74,11 +83,15 @@ def weigh_up(job: Job, layouts: LayoutSearch | None = None, *, like: WeighedUp |
 
 
 def _fitted(
-    job: Job, forecast: Forecast, trust: float, layouts: LayoutSearch | None, before: Fitted | None
+    job: Job,
+    forecast: Forecast,
+    trust: float,
+    layouts: LayoutSearch | None,
+    before: Fitted | None,
+    widest: float,
 ) -> Fitted | None:
     if job.garment is None:
         return None
-    widest = forecast.widest_finished(trust)
     if widest <= 2 * job.garment.trim_cm:
         sentence = f"the loom finishes {widest:.1f} cm of cloth, which the trim at the selvedges takes up"
         raise ProblemsFound(Problem(("pattern", "selvedge_trim"), sentence))

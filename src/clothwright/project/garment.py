@@ -19,6 +19,7 @@ from clothwright.pattern import (
     select,
 )
 from clothwright.project.document import Project
+from clothwright.project.joined import with_joins
 from clothwright.project.pattern_parts import MarkPart, PatternPart
 from clothwright.project.problem import Problem, ProblemsFound
 
@@ -33,7 +34,17 @@ def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece
 
 
 def every_piece(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
-    """The pieces of the garment's size and version, from whatever cloth they are cut, and notes on the drawing."""
+    """The pieces of the garment's size and version, from whatever cloth they are cut, and notes on the drawing.
+
+    Pieces that are joined come as their panels.
+    """
+    whole, notes = whole_pieces(project, drawings)
+    joined, more = with_joins(project, whole)
+    return joined, (*notes, *more)
+
+
+def whole_pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
+    """The pieces as the pattern has them, before any is joined from panels."""
     pattern = project.pattern
     if pattern is None:
         raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing or pieces"))

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from clothwright.pattern import read_mark
+from clothwright.pattern import read_join_place, read_mark
 from clothwright.project.fields import LengthField, SomeLengthField
 from clothwright.project.part import Part, Positive
 
@@ -50,6 +50,25 @@ class MarkPart(Part):
     version: Annotated[str, _mark_read("version")] | None = None
 
 
+def _join_place_read(text: str) -> str:
+    read_join_place(text)
+    return text
+
+
+class JoinPart(Part):
+    """A piece, or a panel of one, that is joined from panels for cloth narrower than it is.
+
+    `material`: what a facing is cut from, where a hem is cut off for one. `set_aside`: why it is kept and not used.
+    """
+
+    piece: Annotated[str, Field(min_length=1)]
+    at: Annotated[str, AfterValidator(_join_place_read)]
+    sewn: Literal["seam", "selvedges butted", "selvedges lapped"] = "seam"
+    allowance: LengthField | None = None
+    material: Annotated[str, _mark_read("material")] | None = None
+    set_aside: str = ""
+
+
 class PatternPart(Part):
     """A garment: a drawing, pieces as numbers, or both."""
 
@@ -63,3 +82,4 @@ class PatternPart(Part):
     selvedge_trim: LengthField | None = None
     piece: list[PiecePart] = []
     mark: list[MarkPart] = []
+    join: list[JoinPart] = []

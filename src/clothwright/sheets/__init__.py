@@ -1,6 +1,6 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import doubts, small_samples, wording
+from clothwright.sheets import doubts, joining, small_samples, wording
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -16,6 +16,7 @@ from clothwright.sheets.pictures import (
     yarn_bars_svg,
 )
 from clothwright.sheets.pictures.outline import outlines_svg
+from clothwright.sheets.pictures.panels import joined_svg
 from clothwright.sheets.piece_sheets import PAPERS, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
@@ -30,6 +31,8 @@ __all__ = [
     "check_line_svg",
     "doubt_svg",
     "doubts",
+    "joined_svg",
+    "joining",
     "layout_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",

@@ -95,7 +95,7 @@ def address(owner: Owner, place: Path) -> str:
     return reverse("project", args=[owner.key]) + ("#record" if place[:1] == ("record",) else "#samples")
 
 
-class _Latest(Generic[_Value]):
+class Latest(Generic[_Value]):
     """Values by key, the latest used kept."""
 
     def __init__(self, most: int) -> None:
@@ -103,12 +103,14 @@ class _Latest(Generic[_Value]):
         self._lock, self._most = Lock(), most
 
     def get(self, key: Any) -> _Value | None:
+        """The value of a key, if it is kept."""
         with self._lock:
             if key in self._values:
                 self._values.move_to_end(key)
             return self._values.get(key)
 
     def put(self, key: Any, value: _Value) -> _Value:
+        """Keep a value; the one longest unused goes."""
         with self._lock:
             self._values[key] = value
             while len(self._values) > self._most:
@@ -116,12 +118,13 @@ class _Latest(Generic[_Value]):
         return value
 
     def forget(self) -> None:
+        """Keep nothing any more."""
         with self._lock:
             self._values.clear()
 
 
-_told: Final = _Latest[Told](8192)
-_histories: Final = _Latest[History](16)
+_told: Final = Latest[Told](8192)
+_histories: Final = Latest[History](16)
 
 
 def forget() -> None:

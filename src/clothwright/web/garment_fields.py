@@ -51,6 +51,31 @@ _MARKS: Final = Rows(
     help="What a drawing cannot say, or says wrongly; this counts before the drawing. An empty field leaves what it says.",
 )
 
+_PANELS: Final = Rows(
+    "pattern.join",
+    "join",
+    "Add a join",
+    (
+        Field("pattern.join.*.piece", "Piece, or a panel of one"),
+        Field(
+            "pattern.join.*.at",
+            "Joined at",
+            help="centre, 3 equal panels, side panels of 8 cm, 12 cm from the left, drawn line, or hem",
+        ),
+        Field(
+            "pattern.join.*.sewn",
+            "Sewn as",
+            Kind.CHOICE,
+            american="selvages",
+            choices=same_words("seam", "selvedges butted", "selvedges lapped"),
+        ),
+        Field("pattern.join.*.allowance", "Allowance on each panel", unit=MM),
+        Field("pattern.join.*.material", "Hem facing cut from", help="only where joined at the hem"),
+        Field("pattern.join.*.set_aside", "Set aside because", help="kept, and not used"),
+    ),
+    help="A piece joined from panels, for cloth narrower than it is. The page Narrow cloth proposes joins with what they take.",
+)
+
 GARMENT: Final = Section(
     "garment",
     "The garment",
@@ -64,6 +89,7 @@ GARMENT: Final = Section(
             ),
         ),
         Group("Pieces as numbers", (_PIECES,)),
+        Group("Joined for narrow cloth", (_PANELS,), folded=True),
         Group(
             "For all pieces",
             (

@@ -13,6 +13,7 @@ from clothwright.library.models import Project, Revision
 from clothwright.web import planned, searching
 from clothwright.web.came import came, finished_on
 from clothwright.web.form import Form
+from clothwright.web.narrow import names_a_piece_too_wide
 from clothwright.web.sampled import to_keep
 from clothwright.web.showing import shown_plan
 from clothwright.web.taking import to_take
@@ -95,4 +96,5 @@ def _context(request: HttpRequest, project: Project, notice: str, focus: str) ->
         "to_keep": to_keep(revision.tree),
         "came": came(answer, revision),
         "finished": finished_on(revision),
+        "too_wide": names_a_piece_too_wide(answer.problems),
     }
