@@ -43,14 +43,16 @@ from shapely.geometry import LinearRing, LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.ops import linemerge, split
 
+from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.join_place import JoinAt, JoinPlace
+from clothwright.pattern.joining import join_ends
 from clothwright.pattern.piece import Edge, MarkKind, Piece, PieceMark, Point, Ring, line_length, shifted
 
 #: Coordinates are brought to this grid where shapes are put together, so that no hair's breadth opens between them.
 _GRID_CM: Final = 1e-7
 _ON_CM: Final = 1e-5
 _SHORTEST_CM: Final = 0.05
-#: How far a drawn join line may end short of the outline.
+#: How far a drawn join line may end short of the line it is drawn to.
 _REACH_CM: Final = 1.0
 #: How far past its ends a hem line is carried, over the allowances beside it.
 _PAST_HEM_CM: Final = 10.0
@@ -186,15 +188,26 @@ def centre_cm(piece: Piece) -> float:
 
 
 def drawn_joins(piece: Piece) -> tuple[Ring, ...]:
-    """The lines drawn on the piece where it may be joined."""
-    return tuple(mark.points for mark in piece.marks if mark.kind is MarkKind.JOIN and len(mark.points) > 1)
+    """The lines drawn on the piece where it may be joined; halves that meet at a fold are one."""
+    return _end_to_end(mark.points for mark in piece.marks if mark.kind is MarkKind.JOIN and len(mark.points) > 1)
 
 
 def hem_lines(piece: Piece) -> tuple[Ring, ...]:
     """The lines its hems are turned up at, where those lie inside the outline."""
     inside = piece.polygon.buffer(-_SHORTEST_CM)
-    hems = (edge.line for edge in piece.edges if edge.hem)
+    hems = _end_to_end(edge.line for edge in piece.edges if edge.hem)
     return tuple(line for line in hems if inside.contains(LineString(line).interpolate(0.5, normalized=True)))
+
+
+def _end_to_end(lines: Iterable[Ring]) -> tuple[Ring, ...]:
+    """The lines, those that end where another begins joined."""
+    joined = join_ends(Flat(line, (True,) * (len(line) - 1), False) for line in lines)
+    return tuple(flat.points for flat in joined if not flat.closed)
+
+
+def _reach_cm(piece: Piece) -> float:
+    """How far a drawn line may end short of the cut line: at the stitching line, or a little short of that."""
+    return _REACH_CM + max((piece.allowance_cm, *(edge.allowance_cm or 0.0 for edge in piece.edges)))
 
 
 def _lines(piece: Piece, place: JoinPlace) -> tuple[LineString, ...]:
@@ -203,7 +216,7 @@ def _lines(piece: Piece, place: JoinPlace) -> tuple[LineString, ...]:
         drawn = drawn_joins(piece)
         if not drawn:
             raise JoinRefused(f"{piece.name}: no join line is drawn on it; say where, as centre or 12 cm from the left")
-        return tuple(_carried_on(line, _REACH_CM) for line in drawn)
+        return tuple(_carried_on(line, _reach_cm(piece)) for line in drawn)
     if place.at is JoinAt.HEM:
         hems = hem_lines(piece)
         if not hems:

@@ -122,7 +122,8 @@ def _widths(
     most = _SEARCHED_WIDTHS if layouts else _QUICK_WIDTHS
     round_cm = max(math.floor(usable_cm / _GRID_CM) * _GRID_CM, narrowest_cm(garment.copies))
     widest = min(round_cm, usable_cm)
-    spanned = (width for width in selvedge_widths(garment) if width <= widest)
+    least = narrowest_cm(garment.copies)
+    spanned = (width for width in selvedge_widths(garment) if least <= width <= widest)
     even = candidate_widths(garment.copies, least_cm=0.0, most_cm=widest, most=most - 1)
     return tuple(sorted({*even, *spanned, usable_cm}))
 

@@ -99,7 +99,7 @@ def _ways(
         yield "by a centre seam with the selvedges butted", "centre", Sewn.BUTTED
         yield "by a centre seam with the selvedges lapped", "centre", Sewn.LAPPED
         panels = math.ceil(piece.width_cm / usable - _FITS_CM)
-        if panels > 2:
+        if 2 < panels <= _MOST_EQUAL:
             yield f"from {panels} equal panels, selvedges butted", f"{panels} equal panels", Sewn.BUTTED
 
 

@@ -313,7 +313,7 @@ class _Proposing:
         except ProblemsFound as found:
             if not parts:
                 raise
-            self._not_laid.append(f"{what}: {found.problems[0].sentence}")
+            self._not_laid.append(f"{what}: {found.problems[0].sentence.partition('. ')[0]}")
             return None
         self._like = replace(weighed, fitted=None)
         return weighed
