@@ -45,14 +45,17 @@ from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Path, Tree, at, put, rows, with_row
 
 MOVED: Final = "This project was changed meanwhile, so nothing was taken. Below it stands as it is now."
+#: How many ways are laid open; the others are folded away.
+FIRST_SHOWN: Final = 4
 _JOINS: Final = TypeAdapter(list[JoinPart])
 _answers: Final = Latest[tuple[JoinsAnswer, OtherCloth]](32)
 
 
 @dataclass(frozen=True)
 class ShownProposal:
-    """A proposal as the page shows it; `taking` is what its button posts."""
+    """A proposal as the page shows it; `taking` is what its button posts, `rank` its place among those that are ranked."""
 
+    rank: int
     what: str
     facts: list[tuple[str, str]]
     pictures: tuple[str, ...]
@@ -126,12 +129,14 @@ def _proposals(revision: Revision, asked: Asked) -> dict[str, Any]:
         joins, other = _answer(revision, asked)
     except ProblemsFound as wrong:
         return {"told": Form(revision.tree, planned.problems_of(revision, wrong)).told}
+    ranked = [_shown(rank, one, joins.usable_cm, imperial) for rank, one in enumerate(joins.proposals, 1)]
     together = [other.together] if other.together else []
     return {
         "answer": joins,
         "opening": words.opening(joins, imperial=imperial),
-        "proposals": [_shown(one, joins.usable_cm, imperial) for one in joins.proposals],
-        "savings": [_shown(one, joins.usable_cm, imperial) for one in joins.savings],
+        "proposals": ranked[:FIRST_SHOWN],
+        "others": ranked[FIRST_SHOWN:],
+        "savings": [_shown(0, one, joins.usable_cm, imperial) for one in joins.savings],
         "moves": [_shown_move(one, imperial) for one in (*other.movable, *together)],
         "already": words.already(other, imperial=imperial),
         "material": OTHER_CLOTH,
@@ -148,9 +153,9 @@ def _answer(revision: Revision, asked: Asked) -> tuple[JoinsAnswer, OtherCloth]:
     return _answers.put(key, (joins, what_may_move(document, joins=joins, other_width_cm=asked.other_cm, **beside)))
 
 
-def _shown(one: JoinProposal, usable_cm: float, imperial: bool) -> ShownProposal:
+def _shown(rank: int, one: JoinProposal, usable_cm: float, imperial: bool) -> ShownProposal:
     pictures = tuple(sheets.joined_svg(joined, usable_cm, imperial=imperial) for joined in one.joined)
-    return ShownProposal(words.what(one), words.facts(one, imperial=imperial), pictures, _posted(one.parts))
+    return ShownProposal(rank, words.what(one), words.facts(one, imperial=imperial), pictures, _posted(one.parts))
 
 
 def _shown_move(one: Movable, imperial: bool) -> ShownMove:
@@ -166,7 +171,13 @@ def _posted(parts: Iterable[JoinPart]) -> str:
 def _joins_now(revision: Revision) -> list[str]:
     """The joins the project has, in words."""
     found = rows(revision.tree, ("pattern", "join"))
-    return [f"{at(row, ('piece',)) or '?'}: {at(row, ('at',)) or '?'}" for row in found if row]
+    return [_join_in_words(row) for row in found if row]
+
+
+def _join_in_words(row: Any) -> str:
+    piece, where, sewn, aside = (str(at(row, (name,)) or "") for name in ("piece", "at", "sewn", "set_aside"))
+    how = f", {sewn}" if sewn and sewn != "seam" else ""
+    return f"{piece or '?'}: {where or '?'}{how}{f' (set aside: {aside})' if aside else ''}"
 
 
 # --- taking ------------------------------------------------------------------------------------------------------
