@@ -144,7 +144,9 @@ def _proposals(revision: Revision, asked: Asked) -> dict[str, Any]:
 
 
 def _answer(revision: Revision, asked: Asked) -> tuple[JoinsAnswer, OtherCloth]:
-    key = (revision.pk, evidence.beside(revision.project).key, asked.width_cm, asked.other_cm)
+    """Both answers, kept by all that they depend on: they take seconds to plan."""
+    said = json.dumps([revision.tree, revision.drawings], sort_keys=True)
+    key = (said, evidence.beside(revision.project).key, asked.width_cm, asked.other_cm)
     if (known := _answers.get(key)) is not None:
         return known
     document, drawings = planned.document(revision), store.drawings_of(revision)
