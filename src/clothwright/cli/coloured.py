@@ -25,9 +25,10 @@ def coloured(file: Path, *, seed: int | None, redraw: bool, seconds: float) -> t
 
 
 def _planned_warp(file: Path, project: Project, seconds: float) -> Warped:
-    warp, part = planned(file, seconds=seconds, seed=None)[1].warp, project.colours
-    ends = part.ends if part and part.ends else warp.ends
-    return Warped(ends, part.warp_length.cm if part and part.warp_length else warp.length_cm)
+    plan, part = planned(file, seconds=seconds, seed=None)[1], project.colours
+    ends = part.ends if part and part.ends else plan.warp.ends
+    length_cm = part.warp_length.cm if part and part.warp_length else plan.warp.length_cm
+    return Warped(ends, length_cm, plan.cloth.finished_width_cm.expected * ends / plan.warp.ends)
 
 
 def show_colours(answer: ColourPlan, *, imperial: bool) -> None:
@@ -35,6 +36,9 @@ def show_colours(answer: ColourPlan, *, imperial: bool) -> None:
     length = LENGTH.text(answer.warp.warp_cm, imperial=imperial)
     word = "pairs" if answer.turn_ends == 2 else "ends"
     _console.print(f"{answer.warp.ends} ends of {length}; seed {answer.seed}")
+    for stripe in answer.stripes:
+        drawn, made = (LENGTH.text(cm, imperial=imperial) for cm in (stripe.drawn_cm, stripe.finished_cm))
+        _console.print(f"{stripe.yarn}: {drawn} drawn, {stripe.ends} ends, finishes at {made}")
     for change in answer.changes:
         _console.print(f"Ends {change.first} to {change.last}: {change.was} becomes {change.now}.")
     _console.print(_order_table(answer))

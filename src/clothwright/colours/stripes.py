@@ -72,9 +72,7 @@ def across(repeat: Sequence[StripeThreads], threads: int, *, step: int, balance:
     )
 
 
-def _start(
-    repeat: Sequence[StripeThreads], turns: Sequence[str], filled: int, step: int, balance: Balance
-) -> int:
+def _start(repeat: Sequence[StripeThreads], turns: Sequence[str], filled: int, step: int, balance: Balance) -> int:
     """At which turn of the repeat the cloth begins."""
     if balance is Balance.AS_THEY_FALL:
         return 0

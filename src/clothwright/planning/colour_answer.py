@@ -15,10 +15,11 @@ from clothwright.measure import Interval
 
 @dataclass(frozen=True)
 class Warped:
-    """The warp to be wound: `ends` of `warp_cm` each."""
+    """The warp to be wound: `ends` of `warp_cm` each, and how wide the cloth finishes where that is known."""
 
     ends: int
     warp_cm: float
+    finished_width_cm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,20 @@ class Run:
 
 
 @dataclass(frozen=True)
+class StripeLine:
+    """A stripe of the repeat in whole ends: what was drawn, and what it finishes at."""
+
+    yarn: str
+    drawn_cm: float
+    ends: int
+    finished_cm: float
+
+    def as_json(self) -> dict[str, Any]:
+        """The stripe as plain data."""
+        return {"yarn": self.yarn, "drawn_cm": self.drawn_cm, "ends": self.ends, "finished_cm": self.finished_cm}
+
+
+@dataclass(frozen=True)
 class Change:
     """A turn of an order that had to become another: ends `first` to `last`, counted from 1."""
 
@@ -77,6 +92,7 @@ class ColourPlan:
     warp: Warped
     balls: tuple[BallLine, ...]
     order: tuple[Run, ...]
+    stripes: tuple[StripeLine, ...]
     changes: tuple[Change, ...]
     drawn: bool
     rules: tuple[str, ...]
@@ -115,6 +131,7 @@ class ColourPlan:
             "rules": list(self.rules),
             "chance_balls_last": self.chance_balls_last,
             "balls": [line.as_json() for line in self.balls],
+            "stripes": [stripe.as_json() for stripe in self.stripes],
             "changes": [
                 {"first_end": one.first, "last_end": one.last, "was": one.was, "now": one.now} for one in self.changes
             ],

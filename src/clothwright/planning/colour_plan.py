@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Final
 
@@ -16,6 +16,7 @@ from clothwright.colours import (
     Clash,
     Order,
     Rules,
+    StripeThreads,
     Taken,
     WarpBall,
     broken,
@@ -28,6 +29,7 @@ from clothwright.evidence import metres_of_balls, stock_belief
 from clothwright.measure import Interval
 from clothwright.planning.colour_answer import BallLine, Change, ColourPlan, Run, Warped
 from clothwright.planning.colour_rules import Winding, rules_of, told
+from clothwright.planning.colour_stripes import balance_note, stripe_lines, stripes_of
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.colour_parts import ColoursPart
 from clothwright.project.domain import yarns
@@ -44,17 +46,19 @@ def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, red
     """
     asked = _asked(project, warp)
     by_seed = project.seed if seed is None else seed
-    drawn = redraw or not asked.part.order
-    order = _order(asked, by_seed if drawn else None)
+    striped = stripes_of(asked.part, warp, asked.winding)
+    drawn = not striped and (redraw or not asked.part.order)
+    order = _striped(asked, striped) if striped else _order(asked, by_seed if drawn else None)
     used = Counter(order.turns)
     lines = tuple(_line(asked, ball, used[taken]) for ball, taken in asked.by_ball)
     return ColourPlan(
         seed=by_seed,
         turn_ends=asked.winding.turn_ends,
-        warp=Warped(asked.winding.turns * asked.winding.turn_ends, warp.warp_cm),
+        warp=replace(warp, ends=asked.winding.turns * asked.winding.turn_ends),
         balls=lines,
         order=tuple(_runs(asked, order)),
-        changes=() if drawn else tuple(_changes(asked, order)),
+        stripes=stripe_lines(asked.part, warp, asked.winding),
+        changes=() if drawn or striped else tuple(_changes(asked, order)),
         drawn=drawn,
         rules=tuple(told(asked.part, asked.rules, asked.winding)),
         broken=broken(order.turns, asked.rules, asked.taken),
@@ -67,7 +71,7 @@ def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, red
 def wanted_warp(project: Project) -> Warped | None:
     """The warp as typed with the colours; None where the plan must say some of it."""
     part = project.colours or ColoursPart()
-    if part.ends is None or part.warp_length is None:
+    if part.ends is None or part.warp_length is None or part.stripes:
         return None
     return Warped(part.ends, part.warp_length.cm)
 
@@ -80,7 +84,7 @@ class _Asked:
     """One question: the balls as measured and as an order may take them, how the warp is wound, and the rules."""
 
     part: ColoursPart
-    typed_ends: int
+    warp: Warped
     winding: Winding
     balls: tuple[WarpBall, ...]
     taken: tuple[Taken, ...]
@@ -100,7 +104,7 @@ def _asked(project: Project, warp: Warped) -> _Asked:
     trust = project.trust.yarn.expected
     balls = _balls(lots)
     taken = tuple(Taken(ball.yarn, ball.number, _most(part, ball, winding, trust)) for ball in balls)
-    return _Asked(part, warp.ends, winding, balls, taken, rules_of(part, winding, lots, balls), trust)
+    return _Asked(part, warp, winding, balls, taken, rules_of(part, winding, lots, balls), trust)
 
 
 def _balls(lots: tuple[Lot, ...]) -> tuple[WarpBall, ...]:
@@ -128,6 +132,18 @@ def _order(asked: _Asked, seed: int | None) -> Order:
         return mended(_standing(asked), asked.taken, asked.rules)
     except Clash as clash:
         raise ProblemsFound(Problem(("colours",), _clashing(clash))) from None
+
+
+def _striped(asked: _Asked, striped: tuple[StripeThreads, ...]) -> Order:
+    """The order that the stripes make; ProblemsFound where a yarn does not reach."""
+    turn_ends = asked.winding.turn_ends
+    turns = [Taken(stripe.yarn, 0, 0) for stripe in striped for _ in range(stripe.threads // turn_ends)]
+    order = _with_balls(turns, asked.taken)
+    short = Counter(turn.yarn for turn in order if turn not in asked.taken)
+    if short:
+        sentences = (f"{yarn} is {asked.rules.counted(many)} short of its stripes" for yarn, many in short.items())
+        raise ProblemsFound(*(Problem(("colours", "stripes"), sentence) for sentence in sentences))
+    return Order(tuple(order))
 
 
 def _clashing(clash: Clash) -> str:
@@ -209,10 +225,11 @@ def _lengths(warp: Warped) -> tuple[float, ...]:
 
 def _notes(asked: _Asked, lines: tuple[BallLine, ...]) -> Iterator[str]:
     ends, run = asked.winding.turns * asked.winding.turn_ends, asked.part.longest_run
-    if ends != asked.typed_ends:
-        yield f"{asked.typed_ends} ends are wound as {asked.winding.turns} pairs, {ends} ends: cut one end off at the peg, or let it be."
+    if ends != asked.warp.ends:
+        yield f"{asked.warp.ends} ends are wound as {asked.winding.turns} pairs, {ends} ends: cut one end off at the peg, or let it be."
     if run and run % asked.winding.turn_ends:
         yield f"Ends are wound in pairs, so a longest run of {run} ends is kept as {run - 1}."
+    yield from balance_note(asked.part, asked.warp, asked.winding)
     for line in lines:
         if line.used and line.chance_lasts < asked.trust:
             yield (

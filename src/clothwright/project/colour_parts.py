@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from clothwright.colours import Balance
 from clothwright.project.fields import ShareField, SomeLengthField
 from clothwright.project.part import Part, Positive
 
@@ -17,6 +18,13 @@ class RunPart(Part):
     ends: Positive
     ball: Positive | None = None
     held: bool = False
+
+
+class StripePart(Part):
+    """A stripe of the warp: how wide it is in the finished cloth."""
+
+    yarn: Annotated[str, Field(min_length=1)]
+    width: SomeLengthField
 
 
 class ColoursPart(Part):
@@ -37,4 +45,6 @@ class ColoursPart(Part):
     light_and_dark: Literal["as it falls", "balanced", "dark to light", "light to dark"] = "as it falls"
     strictly: ShareField | None = None
     balls_last: Literal["expected", "sure"] = "expected"
+    stripes: list[StripePart] = []
+    stripes_lie: Balance = Balance.AS_THEY_FALL
     order: list[RunPart] = []

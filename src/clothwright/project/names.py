@@ -143,9 +143,10 @@ def _in_colours(colours: object) -> Iterator[tuple[Path, str]]:
     kept = told.get("keep_for_weft")
     for key in kept if isinstance(kept, Mapping) else _NO_TABLE:
         yield ("colours", "keep_for_weft", key), str(key).strip()
-    for number, run in _tables(told, "order"):
-        if name := _name(run.get("yarn")):
-            yield ("colours", "order", number, "yarn"), name
+    for field in ("stripes", "order"):
+        for number, part in _tables(told, field):
+            if name := _name(part.get("yarn")):
+                yield ("colours", field, number, "yarn"), name
 
 
 def _listed(path: Path, names: object) -> Iterator[tuple[Path, str]]:
