@@ -24,6 +24,8 @@ if TYPE_CHECKING:
         YarnLine,
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
+    from clothwright.planning.colour_answer import ColourPlan, Warped
+    from clothwright.planning.colour_plan import plan_colours, wanted_warp
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
     from clothwright.planning.job import job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import WHERE_TOLD
@@ -56,6 +58,8 @@ _HOMES = {
         "YarnLine",
     ),
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
+    "colour_answer": ("ColourPlan", "Warped"),
+    "colour_plan": ("plan_colours", "wanted_warp"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "job": ("job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
@@ -76,6 +80,7 @@ __all__ = [
     "WHERE_TOLD",
     "Behind",
     "ClothPlan",
+    "ColourPlan",
     "Doubt",
     "Doubtful",
     "HeddleFares",
@@ -108,6 +113,7 @@ __all__ = [
     "TracedShape",
     "Verdict",
     "WarpPlan",
+    "Warped",
     "WayOut",
     "WeftPlan",
     "WidthForecast",
@@ -120,6 +126,7 @@ __all__ = [
     "job_of",
     "lay",
     "plan",
+    "plan_colours",
     "propose_joins",
     "quick_layouts",
     "rests_on",
@@ -128,6 +135,7 @@ __all__ = [
     "sett_candidates",
     "sett_question",
     "tell_samples",
+    "wanted_warp",
     "what_a_sett_leads_to",
     "what_may_move",
     "written",
