@@ -11,7 +11,7 @@ from clothwright.pattern.join_place import JoinAt, JoinPlace, read_join_place
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
 from clothwright.pattern.markers import Marker, markers
-from clothwright.pattern.other_cloth import often_of_other_cloth, other_cloth_width_cm
+from clothwright.pattern.other_cloth import OTHER_CLOTH, often_of_other_cloth, other_cloth_width_cm
 from clothwright.pattern.panels import (
     Join,
     JoinedPiece,
@@ -45,6 +45,7 @@ __all__ = [
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
     "MARKER_SIDE_CM",
+    "OTHER_CLOTH",
     "Check",
     "CheckKind",
     "Drawing",

@@ -6,7 +6,10 @@ import re
 import tomllib
 from functools import cache
 from importlib import resources
-from typing import Any
+from typing import Any, Final
+
+#: What another cloth is called where the weaver has not named it.
+OTHER_CLOTH: Final = "other cloth"
 
 
 def often_of_other_cloth(name: str) -> str | None:

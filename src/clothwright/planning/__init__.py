@@ -28,10 +28,10 @@ if TYPE_CHECKING:
     from clothwright.planning.colour_plan import plan_colours, wanted_warp
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
     from clothwright.planning.job import job_of, sett_candidates, sett_question
-    from clothwright.planning.joining_words import WHERE_TOLD
+    from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
-    from clothwright.planning.other_cloth import OTHER_CLOTH, Movable, OtherCloth, OtherLay, what_may_move
+    from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
     from clothwright.planning.sample_ratios import StepRatio, TracedShape, WidthForecast
     from clothwright.planning.samples_told import SamplesTold, SampleTold, tell_samples
@@ -63,9 +63,9 @@ _HOMES = {
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "job": ("job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
-    "joining_words": ("WHERE_TOLD",),
+    "joining_words": ("says_how_to_join",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
-    "other_cloth": ("OTHER_CLOTH", "Movable", "OtherCloth", "OtherLay", "what_may_move"),
+    "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
     "planned": ("plan",),
     "sample_ratios": ("StepRatio", "TracedShape", "WidthForecast"),
     "samples_told": ("SampleTold", "SamplesTold", "tell_samples"),
@@ -76,8 +76,6 @@ _HOMES = {
 }
 
 __all__ = [
-    "OTHER_CLOTH",
-    "WHERE_TOLD",
     "Behind",
     "ClothPlan",
     "ColourPlan",
@@ -131,6 +129,7 @@ __all__ = [
     "quick_layouts",
     "rests_on",
     "sample_first",
+    "says_how_to_join",
     "searched_layouts",
     "sett_candidates",
     "sett_question",

@@ -12,6 +12,11 @@ from clothwright.planning.join_options import JoinOption, options_for
 WHERE_TOLD: Final = "the command joins and the page Narrow cloth tell what each takes"
 
 
+def says_how_to_join(sentence: str) -> bool:
+    """Whether a refusal says how a piece could be joined, so that the place that tells the cost can be named beside it."""
+    return WHERE_TOLD in sentence
+
+
 def how_it_could_be_joined(refusal: TooWide, garment: Garment) -> str:
     """The refusal, and how each piece that is too wide could be joined."""
     pieces = {piece.name: piece for piece in garment.pieces}

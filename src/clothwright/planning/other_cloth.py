@@ -16,7 +16,7 @@ from typing import Any, Final
 
 from clothwright.evidence import NO_HISTORY, History
 from clothwright.layout import TooWide, copies, first_guess
-from clothwright.pattern import MAIN_CLOTH, Piece, hem_lines, often_of_other_cloth, other_cloth_width_cm
+from clothwright.pattern import MAIN_CLOTH, OTHER_CLOTH, Piece, hem_lines, often_of_other_cloth, other_cloth_width_cm
 from clothwright.planning.job import Job, job_of
 from clothwright.planning.narrow_cloth import JoinsAnswer, Takes, joined_job, propose_joins, takes, written
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
@@ -25,8 +25,6 @@ from clothwright.project.garment import every_piece
 from clothwright.project.joined import with_joins
 from clothwright.project.pattern_parts import JoinPart
 
-#: What another cloth is called where the weaver has not named it.
-OTHER_CLOTH: Final = "other cloth"
 MOST_MOVED: Final = 12
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
 

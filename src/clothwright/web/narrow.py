@@ -21,15 +21,14 @@ from clothwright import sheets
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.measure import Length, QuantityError
-from clothwright.pattern import other_cloth_width_cm
+from clothwright.pattern import OTHER_CLOTH, other_cloth_width_cm
 from clothwright.planning import (
-    OTHER_CLOTH,
-    WHERE_TOLD,
     JoinProposal,
     JoinsAnswer,
     Movable,
     OtherCloth,
     propose_joins,
+    says_how_to_join,
     what_may_move,
     written,
 )
@@ -257,4 +256,4 @@ def _row_of(tree: Tree, path: Path, field: str, name: str) -> Path | None:
 
 def names_a_piece_too_wide(problems: Iterable[Problem]) -> bool:
     """Whether a problem is a piece that could be joined, so that the page can be named beside it."""
-    return any(WHERE_TOLD in problem.sentence for problem in problems)
+    return any(says_how_to_join(problem.sentence) for problem in problems)
