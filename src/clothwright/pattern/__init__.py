@@ -1,12 +1,25 @@
 """Pattern pieces: as numbers, and from drawings."""
 
 from clothwright.pattern.assembly import SaidOfPiece
+from clothwright.pattern.by_hand import MOST_CORNERS as MOST_HAND_CORNERS
+from clothwright.pattern.by_hand import MOST_PIECES as MOST_HAND_PIECES
+from clothwright.pattern.by_hand import HandPiece, Notch, Side, bent, notch_line, outline_fold, point_at, side_at, split
+from clothwright.pattern.by_hand_svg import Opened, hand_svg, outline_path, side_steps
+from clothwright.pattern.by_hand_text import (
+    LONGEST_TEXT,
+    HandRefused,
+    hand_table,
+    in_unit,
+    read_hand_piece,
+    told,
+)
 from clothwright.pattern.checks import Check, CheckKind, check_every_size, check_pieces
-from clothwright.pattern.drawing import Drawing, read_drawing
+from clothwright.pattern.drawing import Drawing, open_drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
+from clothwright.pattern.edge_words import EdgeWords, read_edge_words
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
 from clothwright.pattern.markers import Marker, markers
@@ -20,43 +33,69 @@ from clothwright.pattern.piece import (
     PieceMark,
     Point,
     Ring,
+    crossing_place,
     rectangle,
 )
 from clothwright.pattern.sizes import select, sizes, versions
 from clothwright.pattern.tiles import Frame, within
 
 __all__ = [
+    "LONGEST_TEXT",
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
     "MARKER_SIDE_CM",
+    "MOST_HAND_CORNERS",
+    "MOST_HAND_PIECES",
     "Check",
     "CheckKind",
     "Drawing",
     "DrawingRefused",
     "DrawingScale",
     "Edge",
+    "EdgeWords",
     "Flat",
     "Frame",
+    "HandPiece",
+    "HandRefused",
     "MarkKind",
     "Marker",
     "Marks",
+    "Notch",
+    "Opened",
     "Piece",
     "PieceError",
     "PieceMark",
     "Point",
     "Ring",
     "SaidOfPiece",
+    "Side",
     "TracedBy",
     "Tracing",
+    "bent",
     "check_every_size",
     "check_pieces",
+    "crossing_place",
+    "hand_svg",
+    "hand_table",
+    "in_unit",
     "markers",
+    "notch_line",
+    "open_drawing",
+    "outline_fold",
+    "outline_path",
     "outline_svg",
+    "point_at",
     "read_drawing",
+    "read_edge_words",
+    "read_hand_piece",
     "read_mark",
     "rectangle",
     "select",
+    "side_at",
+    "side_steps",
     "sizes",
+    "split",
+    "told",
     "trace",
     "versions",
     "within",

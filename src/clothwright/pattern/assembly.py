@@ -64,6 +64,16 @@ class SaidOfPiece:
     leave_out: bool = False
 
 
+@dataclass(frozen=True)
+class Found:
+    """An outline that is a piece, by name, with the mark lines and the closed lines inside it."""
+
+    name: str
+    line: Line
+    marks: tuple[Line, ...]
+    inner: tuple[Line, ...]
+
+
 @dataclass(frozen=True, eq=False)
 class Outline:
     """A closed line that may be a piece; `order` is its place in the drawing, `inner` what is marked inside it."""
@@ -159,6 +169,14 @@ class Assembly:
 
     def pieces(self) -> Iterator[Piece]:
         """The pieces, in the drawing's order; what is wrong with any of them is kept as a problem."""
+        for found in self.found():
+            making = Making(found.line, found.name, self._findings, self._allowance_cm)
+            piece = making.piece(list(found.marks), list(found.inner))
+            if piece is not None:
+                yield piece
+
+    def found(self) -> Iterator[Found]:
+        """What makes each piece: its outline and the lines that belong to it."""
         self._check_test_lines()
         outlines = self._with_texts(self._pieces_among(self._closed_lines()))
         self._check_names(outlines)
@@ -166,10 +184,8 @@ class Assembly:
         names = self._names(outlines)
         marks = self._marks(outlines)
         for outline, line in self._as_said(names):
-            making = Making(line, line.marks.piece or names[outline], self._findings, self._allowance_cm)
-            piece = making.piece(marks[outline], [inner.line for inner in outline.inner])
-            if piece is not None:
-                yield piece
+            inner = tuple(one.line for one in outline.inner)
+            yield Found(line.marks.piece or names[outline], line, tuple(marks[outline]), inner)
 
     def _as_said(self, names: dict[Outline, str]) -> Iterator[tuple[Outline, Line]]:
         """Each outline that is a piece, with its line marked as the person says, in the drawing's order."""

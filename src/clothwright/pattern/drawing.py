@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from clothwright.pattern.assembly import Assembly, Drawn, SaidOfPiece
+from clothwright.pattern.by_hand_svg import Opened, open_pieces
 from clothwright.pattern.drawing_dxf import is_dxf, read_dxf
 from clothwright.pattern.drawing_findings import DrawingRefused, Findings
 from clothwright.pattern.drawing_pdf import is_pdf, read_pdf
@@ -45,6 +46,16 @@ def read_drawing(
     nothing else is ever raised for what the bytes hold.
     """
     return _read(data, seam_allowance_cm, scale, name, tuple(said))
+
+
+def open_drawing(data: bytes, *, scale: DrawingScale | None = None, name: str = "drawing") -> Opened:
+    """The pieces of a drawing in SVG as they can be drawn on by hand; DrawingRefused as `read_drawing`."""
+    if is_dxf(data) or is_pdf(data):
+        raise DrawingRefused(["Only a drawing in SVG can be drawn on; this one is DXF or PDF, and stays as it is."])
+    findings = Findings()
+    drawn = _read_svg(data, scale, findings)
+    findings.refuse_if_any()
+    return open_pieces(drawn, name)
 
 
 @lru_cache(maxsize=8)

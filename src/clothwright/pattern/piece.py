@@ -175,12 +175,22 @@ def tidy_ring(name: str, ring: Ring) -> Ring:
 
 def _crossing(polygon: Polygon) -> str:
     """Where an outline crosses itself, in words; "" where that is not one place."""
+    place = _place_of(polygon)
+    return "" if place is None else f", near {place[0]:.1f} cm across, {place[1]:.1f} cm down"
+
+
+def crossing_place(ring: Ring) -> Point | None:
+    """The first place where a closed line crosses or touches itself; None where it does not."""
+    return _place_of(Polygon(ring)) if len(ring) >= 3 else None
+
+
+def _place_of(polygon: Polygon) -> Point | None:
     what, bracket, place = explain_validity(polygon).partition("[")
-    numbers = place.rstrip("]").split() if bracket and what.strip() == "Self-intersection" else ()
-    if len(numbers) != 2:
-        return ""
-    x, y = map(float, numbers)
-    return f", near {x:.1f} cm across, {y:.1f} cm down"
+    numbers = [float(number) for number in place.rstrip("]").split()] if bracket and what.strip() in _CROSSINGS else []
+    return (numbers[0], numbers[1]) if len(numbers) == 2 else None
+
+
+_CROSSINGS = ("Self-intersection", "Ring Self-intersection")
 
 
 def _corner(ring: Ring) -> Point:
