@@ -14,12 +14,13 @@ from clothwright.pattern.by_hand_text import (
     told,
 )
 from clothwright.pattern.checks import Check, CheckKind, check_every_size, check_pieces
-from clothwright.pattern.drawing import Drawing, open_drawing, read_drawing
+from clothwright.pattern.drawing import Drawing, look_at_drawing, open_drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.edge_words import EdgeWords, read_edge_words
+from clothwright.pattern.faults import Fault
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
 from clothwright.pattern.markers import Marker, markers
@@ -34,12 +35,13 @@ from clothwright.pattern.piece import (
     Point,
     Ring,
     crossing_place,
-    rectangle,
 )
+from clothwright.pattern.rectangle import EDGE_NAMES, rectangle
 from clothwright.pattern.sizes import select, sizes, versions
 from clothwright.pattern.tiles import Frame, within
 
 __all__ = [
+    "EDGE_NAMES",
     "LONGEST_TEXT",
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
@@ -53,6 +55,7 @@ __all__ = [
     "DrawingScale",
     "Edge",
     "EdgeWords",
+    "Fault",
     "Flat",
     "Frame",
     "HandPiece",
@@ -78,6 +81,7 @@ __all__ = [
     "hand_svg",
     "hand_table",
     "in_unit",
+    "look_at_drawing",
     "markers",
     "notch_line",
     "open_drawing",
