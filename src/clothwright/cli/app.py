@@ -288,8 +288,8 @@ def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json
     from clothwright.cli.pieces import pieces_answer, pieces_of, show_pieces
 
     with asked(file):
-        pieces, notes = pieces_of(file, allowance=allowance, scale=scale)
-    answer = pieces_answer(pieces, notes)
+        found = pieces_of(file, allowance=allowance, scale=scale)
+    answer = pieces_answer(found)
     if not _answer(answer, as_json):
         show_pieces(answer)
 

@@ -3,7 +3,18 @@
 from clothwright.pattern.assembly import SaidOfPiece
 from clothwright.pattern.by_hand import MOST_CORNERS as MOST_HAND_CORNERS
 from clothwright.pattern.by_hand import MOST_PIECES as MOST_HAND_PIECES
-from clothwright.pattern.by_hand import HandPiece, Notch, Side, bent, notch_line, outline_fold, point_at, side_at, split
+from clothwright.pattern.by_hand import (
+    HandPiece,
+    Notch,
+    Side,
+    bent,
+    notch_line,
+    outline_fold,
+    point_at,
+    side_at,
+    split,
+    with_point,
+)
 from clothwright.pattern.by_hand_svg import Opened, hand_svg, outline_path, side_steps
 from clothwright.pattern.by_hand_text import (
     LONGEST_TEXT,
@@ -102,5 +113,6 @@ __all__ = [
     "told",
     "trace",
     "versions",
+    "with_point",
     "within",
 ]

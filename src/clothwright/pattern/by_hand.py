@@ -271,6 +271,14 @@ def _shifted(point: Point, by: Point) -> Point:
     return point[0] + by[0], point[1] + by[1]
 
 
+def with_point(ring: Ring, place: Point) -> Ring:
+    """A closed line of straight sides with a point put in on the side it lies nearest to."""
+    onward = (*ring[1:], ring[0])
+    away = [LineString(side).distance(ShapelyPoint(place)) for side in zip(ring, onward, strict=True)]
+    number = int(np.argmin(away)) + 1
+    return (*ring[:number], place, *ring[number:])
+
+
 # --- along its sides ---------------------------------------------------------------------------------------------
 
 

@@ -170,17 +170,43 @@ class ShownCorner:
         """Its place in the table, from nought."""
         return self.number - 1
 
+    @property
+    def index_text(self) -> str:
+        """The same as text, for names of fields."""
+        return str(self.index)
+
+    @property
+    def number_text(self) -> str:
+        """Its number as text."""
+        return str(self.number)
+
+    @property
+    def is_curved(self) -> bool:
+        """Whether its side is a curve, or is to become one."""
+        return "curve" in self.row
+
+    @property
+    def curve_problems(self) -> tuple[str, ...]:
+        """What is wrong with each of the four lengths of the handles."""
+        return tuple(self.problems.get(f"curve.{number}", "") for number in range(4))
+
 
 def _page(
     request: HttpRequest, found: Project, sketch: Sketch, wrong: tuple[str, ...] = (), left: tuple[str, ...] = ()
 ) -> HttpResponse:
     imperial = is_imperial(store.head(found))
     context = _context(sketch, imperial) | {"project": found, "wrong": wrong, "left": left}
-    context |= _drawings(found)
+    context |= _drawings(found) | {"which": request.POST.get("which", ""), "at": _unfinished(request)}
     template = "draw_board.html" if fragment_asked(request) else "draw.html"
     return render(
         request, f"clothwright/{template}", context, status=200 if fragment_asked(request) or not wrong else 422
     )
+
+
+def _unfinished(request: HttpRequest) -> tuple[str, str]:
+    """The place of a new corner that is typed and not added yet."""
+    typing = request.method == "POST" and pressed(request) == "save"
+    return (request.POST.get("at.across", ""), request.POST.get("at.down", "")) if typing else ("", "")
 
 
 def _drawings(found: Project) -> dict[str, Any]:
@@ -203,6 +229,7 @@ def _context(sketch: Sketch, imperial: bool) -> dict[str, Any]:
         "table": table,
         "unit": unit,
         "now": sketch["now"],
+        "now_text": str(sketch["now"]),
         "names": [one.get("name") or f"piece {number}" for number, one in enumerate(sketch["piece"], 1)],
         "problems": {".".join(map(str, path)): sentence for path, sentence in problems.items()},
         "sentences": [f"{sentence}." for sentence in told(tuple(problems.items()))],

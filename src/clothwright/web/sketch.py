@@ -100,6 +100,7 @@ def typed(sketch: Sketch, posted: Mapping[str, str], unit: str) -> Sketch:
     """The sketch with the piece on the board as it was typed, lengths carried out, curves bent or made straight."""
     changed = copy.deepcopy(sketch)
     changed["file"] = _clean(posted.get("file", changed["file"]))
+    changed["snap"] = posted.get("snap") == "on"
     table = changed["piece"][changed["now"]]
     for key in _OF_PIECE:
         if key in posted:
