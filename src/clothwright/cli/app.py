@@ -294,6 +294,26 @@ def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json
         show_pieces(answer)
 
 
+@commands.command("draw")
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="What to write: .svg a drawing, .toml a table."
+)
+@click.option("--inches", is_flag=True, help="A table in inches.")
+@_AS_JSON
+def draw_command(file: Path, out: Path | None, inches: bool, as_json: bool) -> None:
+    """Draw the pieces of FILE, a table of corners and sides (TOML), or open a drawing (SVG) as such a table."""
+    from clothwright.cli.drawing import drawn, drawn_answer, show_drawn, write_drawn
+
+    with asked(file):
+        pieces, left = drawn(file)
+        if out is not None:
+            write_drawn(pieces, out, inches=inches)
+    answer = drawn_answer(pieces, left, out)
+    if not _answer(answer, as_json):
+        show_drawn(answer)
+
+
 @commands.command("trace")
 @click.argument("photo", metavar="PHOTO", type=click.Path(path_type=Path))
 @click.option(

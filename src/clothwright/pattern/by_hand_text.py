@@ -286,9 +286,9 @@ def _row(piece: HandPiece, number: int, unit: str) -> dict[str, Any]:
 
 
 def in_unit(cm: float, unit: str = "cm") -> str:
-    """A length as text, to a tenth of a millimetre or a hundredth of an inch."""
+    """A length as text, to a hundredth of a millimetre or a thousandth of an inch."""
     amount = cm / (CM_PER_INCH if unit == "in" else 1.0)
-    text = f"{amount:.2f}".rstrip("0").rstrip(".")
+    text = f"{amount:.3f}".rstrip("0").rstrip(".")
     return f"{'0' if text in ('-0', '') else text} {unit}"
 
 

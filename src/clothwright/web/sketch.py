@@ -103,7 +103,7 @@ def typed(sketch: Sketch, posted: Mapping[str, str], unit: str) -> Sketch:
     changed["snap"] = posted.get("snap") == "on"
     table = changed["piece"][changed["now"]]
     for key in _OF_PIECE:
-        if key in posted:
+        if key in posted and _clean(posted[key]) != table.get(key, ""):
             table[key] = _clean(posted[key])
     if "corners" in posted:
         table["corner"] = _corners(posted)

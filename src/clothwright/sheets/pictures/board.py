@@ -105,6 +105,8 @@ def board_svg(piece: HandPiece, *, imperial: bool = False) -> str:
         for notch in one.notches if count >= 2 else ():
             line = board.path(notch_line(piece, side, notch), closed=False)
             drawing.path("notch", line, stroke=INK, stroke_width=2)
+    handles = {f"h{n}.{i}": place for n, side in enumerate(piece.sides) for i, place in enumerate(side.handles or ())}
+    _reaches(board, handles | {f"c{n}": place for n, place in enumerate(piece.corners)})
     for side in range(count):
         _handles(board, piece, side)
     for corner in range(count):
@@ -177,10 +179,9 @@ def _corner(board: _Board, piece: HandPiece, corner: int) -> None:
 def _grip(
     board: _Board, place: Point, key: str, words: str, fields: tuple[str, ...], takes: Iterable[str] = (), **looks: Look
 ) -> None:
-    """A point that can be dragged, with a wider ring round it for a finger."""
+    """A point that can be dragged."""
     x, y = board.at(place)
     across, down = (LENGTH.text(cm, imperial=board.per != 1).partition(" (")[0] for cm in place)
-    board.drawing.add("circle", "reach", {"cx": x, "cy": y, "r": _REACH, "fill": "transparent", "data_beside": key})
     told: dict[str, Look] = {
         "data_grip": key,
         "data_x": f"{place[0]:.4f}",
@@ -193,6 +194,13 @@ def _grip(
         "aria_label": f"{words}, {across} across, {down} down. Arrow keys move it.",
     }
     board.drawing.add("circle", "grip", {"cx": x, "cy": y, "r": 5.5, "stroke_width": 1.6, **looks, **told})
+
+
+def _reaches(board: _Board, places: Mapping[str, Point]) -> None:
+    """Wider rings round the grips for a finger, all under the grips themselves."""
+    for key, place in places.items():
+        x, y = board.at(place)
+        board.drawing.add("circle", "reach", {"cx": x, "cy": y, "r": _REACH, "fill": "transparent", "data_beside": key})
 
 
 def _crossing(board: _Board, piece: HandPiece) -> None:
@@ -239,6 +247,7 @@ def traced_svg(outline: Ring, photo: str, size_cm: tuple[float, float]) -> str:
     keys = ";".join(f"c{n} c{(n + 1) % count}" for n in range(count))
     drawing.path("under", board.path(outline), stroke=PAPER, stroke_width=3.6, data_whole=keys)
     drawing.path("traced", board.path(outline), stroke=SIGNAL, stroke_width=1.6, data_whole=keys)
+    _reaches(board, {f"c{number}": place for number, place in enumerate(outline)})
     for number, place in enumerate(outline):
         _grip(board, place, f"c{number}", f"Corner {number + 1}", (f"line.{number}",), fill=SIGNAL, stroke=PAPER)
     for number, place in enumerate(outline):

@@ -180,20 +180,19 @@
   };
 
   // What was moved since a request was sent is not undone by its answer; the next one brings it.
-  document.addEventListener("htmx:beforeRequest", (event) => {
+  document.addEventListener("htmx:beforeRequest", () => {
     sent = changes;
     const grip = document.activeElement && document.activeElement.closest && document.activeElement.closest("[data-grip]");
     focus = grip ? grip.dataset.grip : "";
-    clearTimeout(resting);
-    resting = 0;
-    void event;
   });
   document.addEventListener("htmx:beforeSwap", (event) => {
-    if (changes !== sent && ["typed", "outline-form"].includes(event.detail.target.id)) {
-      event.detail.shouldSwap = false;
-      if (!held && !resting) resting = setTimeout(letGo, REST_MS);
-    }
+    const asked = event.detail.requestConfig, ours = ["typed", "outline"].includes(event.detail.target.id);
+    if (!ours || asked.elt.tagName === "BUTTON") return;
+    // What is kept while it is being typed changes nothing on the page; leaving the field does.
+    const typing = asked.triggeringEvent && asked.triggeringEvent.type === "input";
+    if (typing || held || changes !== sent) event.detail.shouldSwap = false;
   });
+  document.addEventListener("input", () => { changes += 1; });
   const ready = () => {
     for (const one of document.querySelectorAll(".scripted[hidden]")) one.hidden = false;
     if (!focus) return;
