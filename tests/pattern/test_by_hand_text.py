@@ -64,7 +64,7 @@ def changed(at: str, text: object) -> dict:
         ("side", "hem 4 cm, hem 5 cm", "twice"),
         ("notches", "a", "is no notch"),
         ("notches", "90 cm", "beyond the end of the side, which is 20.0 cm long"),
-        ("notches", "; ".join(["1 cm"] * 30), "at most 20"),
+        ("notches", ";".join(["1m"] * 30), "at most 20"),
         ("name", "", "needs a name"),
         ("name", "x" * 500, "letters"),
         ("cut", "two", "a whole number"),

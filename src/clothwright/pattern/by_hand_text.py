@@ -162,7 +162,7 @@ class _Reading:
             if length.has_spread or length.cm > most:
                 raise ValueError(f"{quoted(text)}: one length of at most {most:g} cm is accepted")
         except (QuantityError, ValueError) as error:
-            self.problems[path] = _shortened(error)
+            self.problems.setdefault(path, _shortened(error))
             return 0.0
         return length.cm
 
@@ -174,7 +174,7 @@ class _Reading:
         try:
             words = read_edge_words(_text(row.get("side")))
         except ValueError as error:
-            self.problems[(*path, "side")] = _shortened(error)
+            self.problems.setdefault((*path, "side"), _shortened(error))
             words = EdgeWords()
         return Side(self._handles(row.get("curve"), path), words, self._notches(_text(row.get("notches")), path))
 
@@ -189,6 +189,8 @@ class _Reading:
 
     def _notches(self, text: str, path: Path) -> tuple[Notch, ...]:
         parts = [part.strip() for part in text.split(";") if part.strip()]
+        if (*path, "notches") in self.problems:
+            return ()
         if len(parts) > MOST_NOTCHES:
             self.problems[(*path, "notches")] = f"{len(parts)} notches came; a side has at most {MOST_NOTCHES}"
             return ()

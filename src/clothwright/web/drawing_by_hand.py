@@ -73,6 +73,9 @@ def draw(request: HttpRequest, key: UUID) -> HttpResponse:
 def _after(request: HttpRequest, found: Project, before: Sketch, do: str) -> tuple[Sketch, tuple[str, ...]]:
     """The sketch after a post, and what of an opened drawing was not brought along."""
     unit = _unit(found)
+    count = sum(key.startswith("corner.") and key.endswith(".across") for key in request.POST)
+    if count > MOST_HAND_CORNERS:
+        raise NotSaved((f"{count} corners came; a piece has at most {MOST_HAND_CORNERS}. Nothing was changed.",))
     typed = sketching.stepped(before, sketching.typed(before, request.POST.dict(), unit))
     if do == "open":
         opened, left = _opened(found, request.POST.get("which", ""), unit)
@@ -255,7 +258,7 @@ def _as_far_as_read(table: Table, problems: dict[tuple[str | int, ...], str], un
     try:
         return read_hand_piece(kept, unit=unit, whole=False)
     except HandRefused:
-        return None
+        return None  # a corner has no place, which is told beside it
 
 
 def _crossing(piece: HandPiece | None, imperial: bool) -> str:

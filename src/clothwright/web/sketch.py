@@ -208,13 +208,9 @@ def _split(sketch: Sketch, side: int, unit: str, share: float = 0.5, place: tupl
     kept = {key: table["corner"][side].get(key, "") for key in ("across", "down")}
     if place is not None:
         second |= dict(zip(("across", "down"), place, strict=True))
-    words = {"side": table["corner"][side].get("side", "")}
-    table["corner"][side : side + 1] = [
-        {**first, **kept, **words},
-        {**second, **({} if words["side"] == "fold" else words)},
-    ]
-    if words["side"] == "fold":
-        table["corner"][side + 1].pop("side", None)
+    said = table["corner"][side].get("side", "")
+    halves = ({**first, **kept, "side": said}, {**second, "side": "" if said == "fold" else said})
+    table["corner"][side : side + 1] = [{key: value for key, value in half.items() if value} for half in halves]
     return _with(sketch, table)
 
 

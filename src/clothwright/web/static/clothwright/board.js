@@ -3,8 +3,8 @@
 // places, and the program draws anew when a point is let go. The pages work without this file.
 
 (() => {
-  const FINE_CM = 0.1, COARSE_CM = 1, REST_MS = 450, CLICK_PX = 5, PARTS = 64;
-  let held = null, resting = 0, changes = 0, sent = 0, focus = "";
+  const FINE_CM = 0.1, COARSE_CM = 1, REST_MS = 450, CLICK_PX = 5, DRAG_PX = 1, PARTS = 64;
+  let held = null, resting = 0, changes = 0, sent = 0, pressed = false, focus = "";
 
   const boardOf = (element) => element.closest("svg[data-board]");
   const grips = (board) => new Map([...board.querySelectorAll("[data-grip]")].map((grip) => [grip.dataset.grip, grip]));
@@ -128,7 +128,7 @@
   document.addEventListener("pointermove", (event) => {
     if (!held) return;
     const far = Math.hypot(event.clientX - held.from[0], event.clientY - held.from[1]);
-    held.moved = held.moved || far > CLICK_PX;
+    held.moved = held.moved || far > (held.grip ? DRAG_PX : CLICK_PX);
     if (!held.grip || !held.moved) return;
     const [x, y] = onPage(held.board, event);
     put(held.board, held.grip, snapped(held.board, x), snapped(held.board, y));
@@ -180,8 +180,9 @@
   };
 
   // What was moved since a request was sent is not undone by its answer; the next one brings it.
-  document.addEventListener("htmx:beforeRequest", () => {
+  document.addEventListener("htmx:beforeRequest", (event) => {
     sent = changes;
+    if (event.detail.elt.tagName === "BUTTON") pressed = false;
     const grip = document.activeElement && document.activeElement.closest && document.activeElement.closest("[data-grip]");
     focus = grip ? grip.dataset.grip : "";
   });
@@ -190,8 +191,13 @@
     if (!ours || asked.elt.tagName === "BUTTON") return;
     // What is kept while it is being typed changes nothing on the page; leaving the field does.
     const typing = asked.triggeringEvent && asked.triggeringEvent.type === "input";
-    if (typing || held || changes !== sent) event.detail.shouldSwap = false;
+    if (typing || held || pressed || changes !== sent) event.detail.shouldSwap = false;
   });
+  // A button pressed while something is being kept waits for that; it must still be there when its turn comes.
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest && event.target.closest("#typed button[hx-post], #outline button[hx-post]");
+    if (button && !button.disabled) pressed = true;
+  }, true);
   document.addEventListener("input", () => { changes += 1; });
   const ready = () => {
     for (const one of document.querySelectorAll(".scripted[hidden]")) one.hidden = false;
