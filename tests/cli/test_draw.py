@@ -56,7 +56,7 @@ def test_a_line_that_crosses_itself_is_told_with_the_place(tmp_path: Path) -> No
         ('[[piece]]\nname = "back"', "0 corners came"),
         (TABLE.replace('"26 cm"', '"nan cm"'), "corner 3, across"),
         (TABLE.replace('"26 cm"', '"1e999 cm"'), "corner 3, across"),
-        (TABLE.replace('"26 cm"', '"9999999 cm"'), "at most 1000 cm"),
+        (TABLE.replace('"26 cm"', '"9999999 cm"'), "at most 500 cm"),
         (
             TABLE.replace("corner = [", "corner = [" + '{ across = "1 cm", down = "1 cm" }, ' * 40_000),
             "40005 corners came",

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
+
 import pytest
 from pattern.drawn import page, problems
 from pattern.garments import WRITERS, garment
+from reportlab.pdfgen.canvas import Canvas
 
 from clothwright.pattern import CheckKind, DrawingScale, Marks, SaidOfPiece, look_at_drawing, read_drawing
 
@@ -33,6 +36,19 @@ def test_a_wrong_test_square_gives_the_scale_that_makes_it_true(side: float) -> 
     assert fault.scale_cm == pytest.approx(10 / side)
     mended = read_drawing(page(content), scale=DrawingScale(fault.scale_cm or 0))
     assert mended.pieces[0].length_cm == pytest.approx(30 * 10 / side, rel=1e-3)
+
+
+def test_a_page_that_was_scaled_when_printed_gives_its_true_scale() -> None:
+    """Source: reportlab, which writes a square of 9 cm that says 10; a point is 1/72 inch."""
+    whole = io.BytesIO()
+    canvas = Canvas(whole, pagesize=(1000, 1000))
+    side = 9 * 72 / 2.54
+    canvas.rect(50, 600, side, side)
+    canvas.drawString(80, 700, "test square 10 cm")
+    canvas.rect(500, 100, 300, 700)
+    canvas.save()
+    (fault,) = look_at_drawing(whole.getvalue()).faults
+    assert fault.scale_cm == pytest.approx(2.54 / 72 * 10 / 9, rel=1e-4)
 
 
 @pytest.mark.parametrize("other", [SQUARE.format(8).replace("60", "45"), SQUARE.format(10).replace("60", "45")])

@@ -28,6 +28,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -41,7 +42,7 @@ from clothwright.pattern.piece import MAIN_CLOTH, Point, Ring, crossing_place
 
 MOST_CORNERS: Final = 150
 MOST_PIECES: Final = 60
-FARTHEST_CM: Final = 1000.0
+FARTHEST_CM: Final = 500.0
 #: A place this near to a side is on it.
 ON_SIDE_CM: Final = 0.8
 _PARTS: Final = 8
@@ -103,20 +104,34 @@ class HandPiece:
         """How long a side is, cm."""
         return curve_length(self.points(side))
 
-    @property
+    @cached_property
     def lengths_cm(self) -> tuple[float, ...]:
         """How long each side is, cm."""
         return tuple(map(self.length_cm, range(len(self.sides))))
 
     def flat(self, side: int) -> Ring:
         """A side as chords, from corner to corner."""
-        return _flat(self.points(side)).points
+        return self._flats[side]
 
-    @property
+    @cached_property
+    def _flats(self) -> tuple[Ring, ...]:
+        return tuple(_flat(self.points(side)).points for side in range(len(self.sides)))
+
+    @cached_property
+    def lines(self) -> tuple[LineString, ...]:
+        """Each side as chords, as shapely lines."""
+        return tuple(map(LineString, self._flats))
+
+    @cached_property
     def outline(self) -> Flat:
         """The closed line as drawn: half of the piece where a side lies on the fold."""
         steps = [_step(self.points(side)) for side in range(len(self.sides))]
         return flatten(Track(self.corners[0], steps, closed=True), Affine())
+
+    @cached_property
+    def twice_area(self) -> float:
+        """Twice the area within the line as drawn, cm²: above nought where it runs clockwise as seen on the page."""
+        return _twice_area(self.outline.points)
 
     @property
     def fold(self) -> Fold | None:
@@ -134,7 +149,7 @@ class HandPiece:
         fold = self.fold
         return self.outline.points if fold is None else fold.opened(self.outline)
 
-    @property
+    @cached_property
     def crosses_at(self) -> Point | None:
         """The first place where the line as drawn crosses itself, on the page; None where it does not."""
         return crossing_place(self.outline.points)
@@ -304,18 +319,17 @@ def run_line(piece: HandPiece, run: tuple[int, ...]) -> Ring:
 
 def notch_line(piece: HandPiece, side: int, notch: Notch, deep_cm: float = 0.6) -> Ring:
     """A notch as a short line from the outline inwards."""
-    line = LineString(piece.flat(side))
+    line = piece.lines[side]
     at, on = line.interpolate(notch.along_cm), line.interpolate(min(notch.along_cm + 0.05, line.length))
     back = line.interpolate(max(notch.along_cm - 0.05, 0.0))
     across, down = on.x - back.x, on.y - back.y
     long = math.hypot(across, down) or 1.0
-    turn = math.copysign(deep_cm / long, _twice_area(piece.outline.points))
+    turn = math.copysign(deep_cm / long, piece.twice_area)
     return (at.x, at.y), (at.x - down * turn, at.y + across * turn)
 
 
 def place_along(piece: HandPiece, place: Point) -> tuple[int, float] | None:
     """The side a place lies on, and how far along it, cm; None where it lies on none."""
-    lines = [LineString(piece.flat(side)) for side in range(len(piece.sides))]
     point = ShapelyPoint(place)
-    away, side = min((line.distance(point), number) for number, line in enumerate(lines))
-    return None if away > ON_SIDE_CM else (side, float(lines[side].project(point)))
+    away, side = min((line.distance(point), number) for number, line in enumerate(piece.lines))
+    return None if away > ON_SIDE_CM else (side, float(piece.lines[side].project(point)))

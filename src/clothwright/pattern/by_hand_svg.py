@@ -38,7 +38,7 @@ from clothwright.pattern.drawing_geometry import CLOSES_WITHIN_CM, Affine, Arc, 
 from clothwright.pattern.drawing_tree import Line
 from clothwright.pattern.edge_words import EdgeWords
 from clothwright.pattern.outline import EdgeUnclear, FoldRefused, direction_deg, fold_line, stretch_of
-from clothwright.pattern.piece import MAIN_CLOTH, Point, Ring
+from clothwright.pattern.piece import MAIN_CLOTH, Point
 
 _GAP_CM: Final = 3.0
 _ON_CORNER_CM: Final = 0.1
@@ -210,7 +210,9 @@ class _Opening:
 
     def _marked(self, piece: HandPiece) -> HandPiece:
         sides = [*piece.sides]
-        for line in self._found.marks:
+        if len(self._found.marks) > MOST_CORNERS:
+            self._say(f"of its {len(self._found.marks)} marks the first {MOST_CORNERS} are brought along")
+        for line in self._found.marks[:MOST_CORNERS]:
             if line.kind == "edge":
                 sides = self._edged(piece, sides, line)
             elif line.kind == "notch":
@@ -247,7 +249,8 @@ class _Opening:
             along = stretch_of(self._found.line.flat.points, line.flat.points)
         except EdgeUnclear:
             along = ()
-        on = [i for i in range(len(sides)) if along and _lies_along(piece, i, along)]
+        there = LineString(along) if along else None
+        on = [i for i in range(len(sides)) if there is not None and _lies_along(piece, i, there)]
         long = sum(piece.length_cm(i) for i in on)
         if not on or abs(long - LineString(along).length) > _ON_CORNER_CM * 2:
             self._say(f"the edge “{words}” does not run from corner to corner, and is not brought along")
@@ -275,10 +278,11 @@ def _near(line: LineString, point: Point) -> bool:
     return bool(line.distance(ShapelyPoint(point)) <= _ON_CORNER_CM)
 
 
-def _lies_along(piece: HandPiece, side: int, along: Ring) -> bool:
-    flat, line = piece.flat(side), LineString(along)
-    middle = LineString(flat).interpolate(0.5, normalized=True)
-    return all(_near(line, point) for point in (flat[0], (middle.x, middle.y), flat[-1]))
+def _lies_along(piece: HandPiece, side: int, along: LineString) -> bool:
+    if not all(_near(along, end) for end in piece.ends(side)):
+        return False
+    middle = piece.lines[side].interpolate(0.5, normalized=True)
+    return _near(along, (middle.x, middle.y))
 
 
 def _words_of(line: Line) -> EdgeWords:
