@@ -10,9 +10,13 @@ from pathlib import Path
 from pydantic import BaseModel
 
 from clothwright.cli.app import SHEETS
+from clothwright.cli.drawing import pieces_of_table
 from clothwright.library.yarn_csv import COLUMNS
 from clothwright.measure import Grist, Length, QuantityError, Share, ThreadsPerLength, Weight
-from clothwright.project import Project
+from clothwright.pattern import LONGEST_TEXT, MOST_HAND_CORNERS, MOST_HAND_PIECES
+from clothwright.pattern.by_hand_text import CORNER_KEYS, PIECE_KEYS
+from clothwright.project import Project, read_toml
+from clothwright.web.sketch import MOST_BEFORE
 from clothwright.yarn import read_grist
 
 ROOT = Path(__file__).parent.parent
@@ -104,3 +108,19 @@ def test_every_column_of_the_table_of_yarns_is_on_its_page() -> None:
 def test_every_kind_of_sheet_is_on_its_page() -> None:
     page = (ROOT / "docs/sheets.md").read_text(encoding="utf-8")
     assert all(kind in page for kind in SHEETS)
+
+
+def test_the_table_on_the_page_about_drawing_by_hand_is_drawn() -> None:
+    page = (ROOT / "docs/drawing-by-hand.md").read_text(encoding="utf-8")
+    (table,) = re.findall(r"```toml\n(.*?)```", page, re.DOTALL)
+    pieces = pieces_of_table(read_toml(table))
+    assert [piece.name for piece in pieces] == ["back"]
+    assert round(pieces[0].length_cm(1), 2) == 24.13
+    assert all(f"`{key}`" in page for key in (*PIECE_KEYS[:-1], *CORNER_KEYS))
+    for limit in (
+        f"{MOST_HAND_CORNERS} corners",
+        f"{MOST_HAND_PIECES} pieces",
+        f"{LONGEST_TEXT} letters",
+        f"{MOST_BEFORE} steps",
+    ):
+        assert limit in page

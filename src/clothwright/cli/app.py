@@ -307,8 +307,8 @@ def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json
     from clothwright.cli.pieces import pieces_answer, pieces_of, show_pieces
 
     with asked(file):
-        pieces, notes = pieces_of(file, allowance=allowance, scale=scale)
-    answer = pieces_answer(pieces, notes)
+        found = pieces_of(file, allowance=allowance, scale=scale)
+    answer = pieces_answer(found)
     if not _answer(answer, as_json):
         show_pieces(answer)
 
@@ -329,6 +329,26 @@ def joins_command(
         answer = joins_answer(file, width=width, other_width=other_width, past=past)
     if not _answer(answer.as_json(), as_json):
         show_joins(answer)
+
+
+@commands.command("draw")
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="What to write: .svg a drawing, .toml a table."
+)
+@click.option("--inches", is_flag=True, help="A table in inches.")
+@_AS_JSON
+def draw_command(file: Path, out: Path | None, inches: bool, as_json: bool) -> None:
+    """Draw the pieces of FILE, a table of corners and sides (TOML), or open a drawing (SVG) as such a table."""
+    from clothwright.cli.drawing import drawn, drawn_answer, show_drawn, write_drawn
+
+    with asked(file):
+        pieces, left = drawn(file)
+        if out is not None:
+            write_drawn(pieces, out, inches=inches)
+    answer = drawn_answer(pieces, left, out)
+    if not _answer(answer, as_json):
+        show_drawn(answer)
 
 
 @commands.command("trace")

@@ -9,15 +9,24 @@ import click
 
 from clothwright.library.files import LARGEST_DRAWING, read_project_file
 from clothwright.measure import CM_PER_INCH, Length
-from clothwright.pattern import DrawingRefused, DrawingScale, Piece, check_every_size, read_drawing
+from clothwright.pattern import (
+    Check,
+    Drawing,
+    DrawingRefused,
+    DrawingScale,
+    Fault,
+    Piece,
+    check_every_size,
+    look_at_drawing,
+)
 from clothwright.project import Problem, ProblemsFound, read_project
-from clothwright.project.garment import every_piece
+from clothwright.project.garment import every_piece, faults
 
 DRAWINGS = (".svg", ".dxf", ".pdf")
 
 
-def pieces_of(file: Path, *, allowance: str | None, scale: str | None) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
-    """The pieces of a project file, or of a drawing by itself, and notes; ProblemsFound with every problem.
+def pieces_of(file: Path, *, allowance: str | None, scale: str | None) -> Drawing:
+    """The pieces of a project file, or of a drawing by itself, notes, and faults; ProblemsFound with every problem.
 
     `allowance` and `scale` are for a drawing by itself: a project file has its own.
     """
@@ -27,11 +36,12 @@ def pieces_of(file: Path, *, allowance: str | None, scale: str | None) -> tuple[
                 Problem((), "--allowance and --scale go with a drawing; a project file says them itself")
             )
         tree, drawings = read_project_file(file)
-        return every_piece(read_project(tree), drawings)
+        project = read_project(tree)
+        return Drawing(*every_piece(project, drawings, looking=True), faults(project, drawings))
     try:
         with file.open("rb") as opened:
             data = opened.read(LARGEST_DRAWING + 1)
-        drawing = read_drawing(
+        return look_at_drawing(
             data,
             seam_allowance_cm=Length.read(allowance).cm if allowance else 0.0,
             scale=DrawingScale(Length.read(scale).cm) if scale else None,
@@ -41,19 +51,27 @@ def pieces_of(file: Path, *, allowance: str | None, scale: str | None) -> tuple[
         raise ProblemsFound(Problem((), f"the drawing cannot be read: {error.strerror}")) from None
     except DrawingRefused as refusal:
         raise ProblemsFound(*(Problem((), sentence) for sentence in refusal.problems)) from None
-    return drawing.pieces, drawing.notes
 
 
-def pieces_answer(pieces: tuple[Piece, ...], notes: tuple[str, ...]) -> dict[str, Any]:
-    """Pieces, checks for each size and version, and notes, as JSON has them."""
+def pieces_answer(found: Drawing) -> dict[str, Any]:
+    """Pieces, checks for each size and version, and notes, as JSON has them; a check that keeps all from being laid out says so."""
+    checks = [_check(fault.check) | {"refuses": True} | _mends(fault) for fault in found.faults]
     return {
-        "pieces": [_piece(piece) for piece in pieces],
-        "checks": [
-            {"kind": str(check.kind), "pieces": list(check.pieces), "says": check.sentence, "mend": check.mend}
-            for check in check_every_size(pieces)
-        ],
-        "notes": list(notes),
+        "pieces": [_piece(piece) for piece in found.pieces],
+        "checks": [*checks, *(_check(check) | {"refuses": False} for check in check_every_size(found.pieces))],
+        "notes": list(found.notes),
     }
+
+
+def _check(check: Check) -> dict[str, Any]:
+    return {"kind": str(check.kind), "pieces": list(check.pieces), "says": check.sentence, "mend": check.mend}
+
+
+def _mends(fault: Fault) -> dict[str, Any]:
+    """What to write in the project file, where there is one certain mend."""
+    if fault.scale_cm is not None:
+        return {"write": f'[pattern] scale = "{fault.scale_cm * 10:.6g} mm"'}
+    return {"write": f'[[pattern.mark]] piece = "{fault.piece}", close = true'} if fault.may_close else {}
 
 
 def _piece(piece: Piece) -> dict[str, Any]:
@@ -103,6 +121,10 @@ def show_pieces(answer: dict[str, Any]) -> None:
     Console(highlight=False, markup=False).print(table)
     for check in answer["checks"]:
         click.echo(f"\n{check['kind']}: {check['says']}\n  {check['mend']}")
+        if check["refuses"]:
+            click.echo("  Until it is mended nothing can be laid out.")
+        if "write" in check:
+            click.echo(f"  In the project file: {check['write']}")
     if not answer["checks"]:
         click.echo("\nNothing looks wrong.")
     if answer["notes"]:

@@ -157,3 +157,21 @@ def _keep(project: Project, name: str, content: bytes) -> str:
     sha256 = hashlib.sha256(content).hexdigest()
     Drawing.objects.get_or_create(project=project, name=name, sha256=sha256, defaults={"content": content})
     return sha256
+
+
+#: The name that what is being drawn is kept under; no drawing of a project can be called so.
+_SKETCH = "being drawn"
+
+
+def sketch(project: Project) -> bytes | None:
+    """What is being drawn by hand in a project and no revision names yet; None where nothing is."""
+    kept = Drawing.objects.filter(project=project, name=_SKETCH).order_by("-pk").first()
+    return None if kept is None else bytes(kept.content)
+
+
+@transaction.atomic
+def keep_sketch(project: Project, content: bytes) -> None:
+    """Keep what is being drawn by hand in place of what was kept of it before."""
+    _lock(project)
+    Drawing.objects.filter(project=project, name=_SKETCH).delete()
+    _keep(project, _SKETCH, content)

@@ -1,12 +1,37 @@
 """Pattern pieces: as numbers, and from drawings."""
 
 from clothwright.pattern.assembly import SaidOfPiece
+from clothwright.pattern.by_hand import MOST_CORNERS as MOST_HAND_CORNERS
+from clothwright.pattern.by_hand import MOST_PIECES as MOST_HAND_PIECES
+from clothwright.pattern.by_hand import (
+    HandPiece,
+    Notch,
+    Side,
+    bent,
+    notch_line,
+    outline_fold,
+    point_at,
+    side_at,
+    split,
+    with_point,
+)
+from clothwright.pattern.by_hand_svg import Opened, hand_svg, outline_path, side_steps
+from clothwright.pattern.by_hand_text import (
+    LONGEST_TEXT,
+    HandRefused,
+    hand_table,
+    in_unit,
+    read_hand_piece,
+    told,
+)
 from clothwright.pattern.checks import Check, CheckKind, check_every_size, check_pieces
-from clothwright.pattern.drawing import Drawing, read_drawing
+from clothwright.pattern.drawing import Drawing, look_at_drawing, open_drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
+from clothwright.pattern.edge_words import EdgeWords, read_edge_words
+from clothwright.pattern.faults import Fault
 from clothwright.pattern.join_place import JoinAt, JoinPlace, read_join_place
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
@@ -36,15 +61,20 @@ from clothwright.pattern.piece import (
     PieceMark,
     Point,
     Ring,
-    rectangle,
+    crossing_place,
 )
+from clothwright.pattern.rectangle import EDGE_NAMES, rectangle
 from clothwright.pattern.sizes import select, sizes, versions
 from clothwright.pattern.tiles import Frame, within
 
 __all__ = [
+    "EDGE_NAMES",
+    "LONGEST_TEXT",
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
     "MARKER_SIDE_CM",
+    "MOST_HAND_CORNERS",
+    "MOST_HAND_PIECES",
     "OTHER_CLOTH",
     "Check",
     "CheckKind",
@@ -52,8 +82,12 @@ __all__ = [
     "DrawingRefused",
     "DrawingScale",
     "Edge",
+    "EdgeWords",
+    "Fault",
     "Flat",
     "Frame",
+    "HandPiece",
+    "HandRefused",
     "Join",
     "JoinAt",
     "JoinPlace",
@@ -63,6 +97,8 @@ __all__ = [
     "MarkKind",
     "Marker",
     "Marks",
+    "Notch",
+    "Opened",
     "Panel",
     "Piece",
     "PieceError",
@@ -71,27 +107,46 @@ __all__ = [
     "Ring",
     "SaidOfPiece",
     "Sewn",
+    "Side",
     "TracedBy",
     "Tracing",
     "apply_join",
+    "bent",
     "centre_cm",
     "check_every_size",
     "check_pieces",
+    "crossing_place",
     "drawn_joins",
+    "hand_svg",
+    "hand_table",
     "hem_lines",
+    "in_unit",
     "join_piece",
+    "look_at_drawing",
     "markers",
     "narrowest_proposed_cm",
+    "notch_line",
     "often_of_other_cloth",
+    "open_drawing",
     "other_cloth_width_cm",
+    "outline_fold",
+    "outline_path",
     "outline_svg",
+    "point_at",
     "read_drawing",
+    "read_edge_words",
+    "read_hand_piece",
     "read_join_place",
     "read_mark",
     "rectangle",
     "select",
+    "side_at",
+    "side_steps",
     "sizes",
+    "split",
+    "told",
     "trace",
     "versions",
+    "with_point",
     "within",
 ]

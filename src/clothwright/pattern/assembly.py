@@ -20,6 +20,7 @@ Nothing is guessed: what could mean two things is refused with the question.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -32,6 +33,7 @@ from shapely.prepared import PreparedGeometry, prep
 from clothwright.pattern.drawing_findings import Findings, listed, quoted
 from clothwright.pattern.drawing_marks import MarkReader, Marks, read_label
 from clothwright.pattern.drawing_tree import MARK_KINDS, Line, Node, Text
+from clothwright.pattern.faults import left_open, off_scale
 from clothwright.pattern.making import Making
 from clothwright.pattern.piece import Piece
 
@@ -56,12 +58,24 @@ class Drawn:
 class SaidOfPiece:
     """What the person says of a drawn piece beside the drawing; it counts before what the drawing says.
 
-    `piece` is the name the drawing gives it. `leave_out`: it is no piece of this pattern.
+    `piece` is the name the drawing gives it. `leave_out`: it is no piece of this pattern. `close`:
+    its outline is open, and a straight side closes it.
     """
 
     piece: str
     marks: Marks
     leave_out: bool = False
+    close: bool = False
+
+
+@dataclass(frozen=True)
+class Found:
+    """An outline that is a piece, by name, with the mark lines and the closed lines inside it."""
+
+    name: str
+    line: Line
+    marks: tuple[Line, ...]
+    inner: tuple[Line, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -155,10 +169,20 @@ class Assembly:
         self._allowance_cm = allowance_cm
         self._name = name
         self._said = said
+        self._closing = {one.piece for one in said if one.close}
+        self._left_open: set[str] = set()
         self._tests = self._test_lines()
 
     def pieces(self) -> Iterator[Piece]:
         """The pieces, in the drawing's order; what is wrong with any of them is kept as a problem."""
+        for found in self.found():
+            making = Making(found.line, found.name, self._findings, self._allowance_cm)
+            piece = making.piece(list(found.marks), list(found.inner))
+            if piece is not None:
+                yield piece
+
+    def found(self) -> Iterator[Found]:
+        """What makes each piece: its outline and the lines that belong to it."""
         self._check_test_lines()
         outlines = self._with_texts(self._pieces_among(self._closed_lines()))
         self._check_names(outlines)
@@ -166,16 +190,14 @@ class Assembly:
         names = self._names(outlines)
         marks = self._marks(outlines)
         for outline, line in self._as_said(names):
-            making = Making(line, line.marks.piece or names[outline], self._findings, self._allowance_cm)
-            piece = making.piece(marks[outline], [inner.line for inner in outline.inner])
-            if piece is not None:
-                yield piece
+            inner = tuple(one.line for one in outline.inner)
+            yield Found(line.marks.piece or names[outline], line, tuple(marks[outline]), inner)
 
     def _as_said(self, names: dict[Outline, str]) -> Iterator[tuple[Outline, Line]]:
         """Each outline that is a piece, with its line marked as the person says, in the drawing's order."""
         said: dict[str, SaidOfPiece] = {}
         for one in self._said:
-            if one.piece not in names.values():
+            if one.piece not in names.values() and one.piece not in self._left_open:
                 self._findings.problem(
                     f"{quoted(one.piece)}: the drawing has no piece of that name; it has {listed(tuple(dict.fromkeys(names.values())))}."
                 )
@@ -194,6 +216,8 @@ class Assembly:
         for line in self._drawn.lines:
             if line.marks.line not in (None, "cut", "stitch") or line in self._tests or line.is_edge:
                 continue
+            if not line.flat.closed and line.marks.piece in self._closing and self._is_whole(line):
+                line = replace(line, flat=replace(line.flat, straight=(*line.flat.straight, True), closed=True))
             if not line.flat.closed:
                 self._open_line(line)
             elif self._is_of_sensible_size(line):
@@ -203,9 +227,34 @@ class Assembly:
             self._findings.refuse_if_any()
         return self._without_background(outlines)
 
+    def _is_whole(self, line: Line) -> bool:
+        """Whether an open line is all there is of its piece: it has the name itself, or is the one line of its group."""
+        namer = _nearest_named(line.chain)
+        if namer is None or not namer.marks.named_surely:
+            return False
+        return namer is line.chain[-1] or self._open_in(namer) == [line]
+
+    def _open_in(self, group: Node) -> list[Line]:
+        """The open lines in a group that are no marks."""
+        return [
+            line
+            for line in self._drawn.lines
+            if group in line.chain
+            and not line.flat.closed
+            and line.marks.line in (None, "cut", "stitch")
+            and line not in self._tests
+            and not line.is_mark
+        ]
+
+    def _left_open_line(self, line: Line, refusal: str) -> None:
+        points, name = line.flat.points, line.marks.piece or ""
+        self._left_open.add(name)
+        self._findings.fault(left_open(name, refusal, points, math.dist(points[0], points[-1])))
+
     def _open_line(self, line: Line) -> None:
         if line.chain[-1].marks.named_surely:
-            self._findings.problem(f"{line.where} is an open line; close it, a piece is one closed outline.")
+            refusal = f"{line.where} is an open line; close it, a piece is one closed outline."
+            self._left_open_line(line, refusal)
         else:
             self._findings.leave_out("Left out, an open line without a mark is no piece", line.shape_where)
 
@@ -284,9 +333,17 @@ class Assembly:
             if group.marks.piece is None or group in filled:
                 continue
             if group.marks.named_surely:
-                self._findings.problem(f"{group.where} has no closed outline; join its lines into one closed line.")
+                refusal = f"{group.where} has no closed outline; join its lines into one closed line."
+                self._empty_group(group, refusal)
             else:
                 self._findings.leave_out("Groups without a closed outline, so no pieces", group.where)
+
+    def _empty_group(self, group: Node, refusal: str) -> None:
+        lines = self._open_in(group)
+        if len(lines) == 1 and len(lines[0].flat.points) >= 3:
+            self._left_open_line(lines[0], refusal)
+        else:
+            self._findings.problem(refusal)
 
     # --- names -------------------------------------------------------------------------------------------------
 
@@ -428,15 +485,28 @@ class Assembly:
     def _check_test_lines(self) -> None:
         """Compare each test square or line with what it is said to measure."""
         for line, said in self._tests.items():
-            xs, ys = zip(*line.flat.points, strict=True)
-            across, down = max(xs) - min(xs), max(ys) - min(ys)
-            sides = (across, down) if line.flat.closed else (max(across, down),)
-            wrong = next((side for side in sides if abs(side - said) > TEST_WITHIN * said), None)
+            wrong = next((side for side in _sides_of(line) if abs(side - said) > TEST_WITHIN * said), None)
             if wrong is not None:
-                self._findings.problem(
-                    f"The scale is wrong: the test {'square' if line.flat.closed else 'line'} of {said:g} cm measures "
+                what = f"test {'square' if line.flat.closed else 'line'}"
+                refusal = (
+                    f"The scale is wrong: the {what} of {said:g} cm measures "
                     f"{wrong:.2f} cm. Save the drawing at {said / wrong:.4g} times its size, or state the scale so."
                 )
+                self._findings.fault(off_scale(refusal, what, said, wrong, self._true_unit_cm()))
+
+    def _true_unit_cm(self) -> float | None:
+        """What one unit of the drawing is by its test squares and lines; None where they do not agree."""
+        factors = [said / side for line, said in self._tests.items() for side in _sides_of(line) if side > 0]
+        unit = self._findings.unit_cm
+        even = factors and max(factors) <= min(factors) * (1 + TEST_WITHIN)
+        return unit * sum(factors) / len(factors) if even and unit is not None else None
+
+
+def _sides_of(line: Line) -> tuple[float, ...]:
+    """What a test square measures both ways, or a test line along itself, cm."""
+    xs, ys = zip(*line.flat.points, strict=True)
+    across, down = max(xs) - min(xs), max(ys) - min(ys)
+    return (across, down) if line.flat.closed else (max(across, down),)
 
 
 def _said_over(line: Line, said: SaidOfPiece | None, name: str) -> Line:

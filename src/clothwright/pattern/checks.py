@@ -1,6 +1,7 @@
 """What looks wrong in a pattern, each with how to mend it. Nothing here refuses a pattern: it asks.
 
-What cannot be cut at all (an outline that crosses itself, a test square that is off) was refused when the drawing was read.
+What cannot be laid out but can be looked at (an outline that crosses itself, a test square that is off) is told when a
+drawing is read, see `faults`.
 """
 
 from __future__ import annotations
@@ -35,6 +36,8 @@ class CheckKind(StrEnum):
     SCALE = "scale"
     GRAIN = "no grain"
     MATCH = "match point alone"
+    OUTLINE = "outline crosses itself"
+    OPEN = "outline is open"
 
 
 @dataclass(frozen=True)

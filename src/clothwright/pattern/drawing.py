@@ -10,12 +10,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from clothwright.pattern.assembly import Assembly, Drawn, SaidOfPiece
+from clothwright.pattern.by_hand_svg import Opened, open_pieces
 from clothwright.pattern.drawing_dxf import is_dxf, read_dxf
 from clothwright.pattern.drawing_findings import DrawingRefused, Findings
 from clothwright.pattern.drawing_pdf import is_pdf, read_pdf
 from clothwright.pattern.drawing_safety import inspect, parse_drawing
 from clothwright.pattern.drawing_scale import DrawingScale, Page, read_page
 from clothwright.pattern.drawing_tree import Walker
+from clothwright.pattern.faults import Fault
 from clothwright.pattern.piece import Piece
 
 MOST_ALLOWANCE_CM = 20.0
@@ -23,10 +25,14 @@ MOST_ALLOWANCE_CM = 20.0
 
 @dataclass(frozen=True)
 class Drawing:
-    """The pieces of a drawing, in its order, and what was cleaned, left out or not understood."""
+    """The pieces of a drawing, in its order, and what was cleaned, left out or not understood.
+
+    `faults`: what keeps it from being laid out, where it was only looked at.
+    """
 
     pieces: tuple[Piece, ...]
     notes: tuple[str, ...]
+    faults: tuple[Fault, ...] = ()
 
 
 def read_drawing(
@@ -44,22 +50,52 @@ def read_drawing(
     piece calls it. `said` is what the person says of pieces beside the drawing. DrawingRefused with every problem found;
     nothing else is ever raised for what the bytes hold.
     """
-    return _read(data, seam_allowance_cm, scale, name, tuple(said))
+    return _read(data, seam_allowance_cm, scale, name, tuple(said), False)
+
+
+def look_at_drawing(
+    data: bytes,
+    *,
+    seam_allowance_cm: float = 0.0,
+    scale: DrawingScale | None = None,
+    name: str = "drawing",
+    said: Iterable[SaidOfPiece] = (),
+) -> Drawing:
+    """As `read_drawing`, but what can still be looked at is told as a fault and not refused.
+
+    A piece with a fault of its own is not among the pieces; where the scale is wrong, the pieces are as large as drawn.
+    """
+    return _read(data, seam_allowance_cm, scale, name, tuple(said), True)
+
+
+def open_drawing(data: bytes, *, scale: DrawingScale | None = None, name: str = "drawing") -> Opened:
+    """The pieces of a drawing in SVG as they can be drawn on by hand; DrawingRefused as `read_drawing`."""
+    if is_dxf(data) or is_pdf(data):
+        raise DrawingRefused(["Only a drawing in SVG can be drawn on; this one is DXF or PDF, and stays as it is."])
+    findings = Findings()
+    drawn = _read_svg(data, scale, findings)
+    findings.refuse_if_any()
+    return open_pieces(drawn, name)
 
 
 @lru_cache(maxsize=8)
 def _read(
-    data: bytes, seam_allowance_cm: float, scale: DrawingScale | None, name: str, said: tuple[SaidOfPiece, ...]
+    data: bytes,
+    seam_allowance_cm: float,
+    scale: DrawingScale | None,
+    name: str,
+    said: tuple[SaidOfPiece, ...],
+    looking: bool,
 ) -> Drawing:
     if not 0 <= seam_allowance_cm <= MOST_ALLOWANCE_CM:
         raise DrawingRefused(
             [f"A seam allowance of {seam_allowance_cm} cm; 0 to {MOST_ALLOWANCE_CM:g} cm is accepted."]
         )
-    findings = Findings()
+    findings = Findings(looking=looking)
     drawn = _reader(data)(data, scale, findings)
     pieces = tuple(Assembly(drawn, findings, seam_allowance_cm, name, said).pieces())
     findings.refuse_if_any()
-    return Drawing(pieces, findings.as_notes())
+    return Drawing(pieces, findings.as_notes(), tuple(findings.faults))
 
 
 def _reader(data: bytes) -> Callable[[bytes, DrawingScale | None, Findings], Drawn]:
@@ -74,6 +110,8 @@ def _read_svg(data: bytes, scale: DrawingScale | None, findings: Findings) -> Dr
     walker = Walker(root, page or Page.unknown(), findings)
     if page is None:
         findings.refuse_if_any()
+    else:
+        findings.units_cm.add(page.to_cm.a)
     size = page or Page.unknown()
     width, height = (size.to_cm.a * units for units in size.viewport)
     return Drawn(tuple(walker.lines), tuple(walker.groups), tuple(walker.texts), (width, height))

@@ -88,6 +88,7 @@ def _to_cm(own: float | None, scale: DrawingScale | None, findings: Findings) ->
     if cm is None:
         findings.problem(NO_UNIT)
         cm = 0.1
+    findings.units_cm.add(cm)
     return Affine(a=cm, d=-cm)
 
 

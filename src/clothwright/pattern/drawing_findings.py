@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from clothwright.pattern.faults import Fault
+
 MOST_SENTENCES = 50
 MOST_NAMED = 8
 LONGEST_QUOTE = 60
@@ -25,16 +27,33 @@ class DrawingRefused(ValueError):
 class Findings:
     """The problems and notes of one reading, each kept once and in order.
 
-    `left_out` collects the labels of what was not used, under the reason, so that many make one sentence.
+    `left_out` collects the labels of what was not used, under the reason, so that many make one sentence. `units_cm` is
+    what readers took one unit of the drawing as.
     """
 
     problems: dict[str, None] = field(default_factory=dict)
     notes: dict[str, None] = field(default_factory=dict)
     left_out: dict[str, dict[str, None]] = field(default_factory=dict)
+    #: Whether the pieces are only looked at: a fault is then kept to be told, and refuses nothing.
+    looking: bool = False
+    faults: dict[Fault, None] = field(default_factory=dict)
+    units_cm: set[float] = field(default_factory=set)
 
     def problem(self, sentence: str) -> None:
         """Keep a fault that refuses the drawing."""
         self.problems[sentence] = None
+
+    def fault(self, fault: Fault) -> None:
+        """Keep a fault of which the drawing can still be looked at; where it is to be laid out it is a problem."""
+        if self.looking:
+            self.faults[fault] = None
+        else:
+            self.problem(fault.refusal)
+
+    @property
+    def unit_cm(self) -> float | None:
+        """What one unit of the drawing was taken as, cm; None where that differs from page to page, or is not known."""
+        return next(iter(self.units_cm)) if len(self.units_cm) == 1 else None
 
     def note(self, sentence: str) -> None:
         """Keep something the weaver should know, though the drawing can be read."""

@@ -122,6 +122,7 @@ def _placed(page: PageObject, scale: DrawingScale | None, findings: Findings) ->
                 f"One point of the PDF is taken as {scale.cm_per_unit:g} cm, as stated; it prints as {unit:.5f} cm."
             )
         unit = scale.cm_per_unit
+    findings.units_cm.add(unit)
     box = page.cropbox
     left, low, right, top = (float(side) for side in (box.left, box.bottom, box.right, box.top))
     width, height = (right - left) * unit, (top - low) * unit

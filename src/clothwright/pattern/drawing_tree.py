@@ -97,10 +97,14 @@ class Node:
 
 @dataclass(frozen=True, eq=False)
 class Line:
-    """One drawn line, open or closed, with the chain of elements it stands in: the root first, the shape last."""
+    """One drawn line, open or closed, with the chain of elements it stands in: the root first, the shape last.
+
+    `track`: what it was before its curves became chords, and the transform of that to the page, where the reader knows.
+    """
 
     chain: tuple[Node, ...]
     flat: Flat
+    track: tuple[Track, Affine] | None = None
 
     @cached_property
     def marks(self) -> Marks:
@@ -343,7 +347,7 @@ class Walker:
             self._points += len(flat.points)
             if self._points > MAX_POINTS:
                 raise TooManyPoints
-            self.lines.append(Line(place.chain, flat))
+            self.lines.append(Line(place.chain, flat, (track, place.to_cm)))
 
     def _text(self, element: Element, place: _Place) -> None:
         """Each line of a text, which begins at the first x and y that are stated for it."""

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from clothwright.pattern.drawing_findings import Findings, quoted
 from clothwright.pattern.drawing_tree import Line
+from clothwright.pattern.faults import crossed
 from clothwright.pattern.outline import (
     EdgeUnclear,
     Fold,
@@ -21,7 +22,17 @@ from clothwright.pattern.outline import (
     stretch_of,
     turn_to_grain,
 )
-from clothwright.pattern.piece import MAIN_CLOTH, Edge, MarkKind, Piece, PieceError, PieceMark, Ring, tidy_ring
+from clothwright.pattern.piece import (
+    MAIN_CLOTH,
+    CrossedOutline,
+    Edge,
+    MarkKind,
+    Piece,
+    PieceError,
+    PieceMark,
+    Ring,
+    tidy_ring,
+)
 
 UP_THE_PAGE_DEG = 90.0
 SAME_DIRECTION_DEG = 1.0
@@ -46,9 +57,14 @@ class Making:
         try:
             made = self._made(marks, inner)
             return None if grain is None else _turned(made, grain)
+        except CrossedOutline as error:
+            self._findings.fault(crossed(self._name, self._refusal(error), error.ring, error.place))
         except (PieceError, FoldRefused) as error:
-            self._findings.problem(f"{quoted(self._name)}: {str(error).removeprefix(f'{self._name}: ')}.")
-            return None
+            self._findings.problem(self._refusal(error))
+        return None
+
+    def _refusal(self, error: ValueError) -> str:
+        return f"{quoted(self._name)}: {str(error).removeprefix(f'{self._name}: ')}."
 
     def _made(self, marks: list[Line], inner: list[Line]) -> Piece:
         half = tuple(self._line.flat.points)

@@ -29,6 +29,18 @@ class PieceError(ValueError):
     """An outline that cannot be cut from cloth; the message says which piece and why."""
 
 
+class CrossedOutline(PieceError):
+    """An outline that crosses itself or encloses nothing; `ring` is the line, `place` where."""
+
+    def __init__(self, name: str, ring: Ring, polygon: Polygon) -> None:
+        self.ring = ring
+        self.place = _place_of(polygon)
+        near = "" if self.place is None else f", near {self.place[0]:.1f} cm across, {self.place[1]:.1f} cm down"
+        super().__init__(
+            f"{name}: the outline crosses itself or encloses no area{near}; draw it as one simple closed line"
+        )
+
+
 class MarkKind(StrEnum):
     """What a mark on a piece is for."""
 
@@ -175,23 +187,25 @@ def tidy_ring(name: str, ring: Ring) -> Ring:
     points = [p for p, before in zip(ring, (ring[-1:] + ring[:-1]), strict=True) if p != before] if ring else []
     polygon = Polygon(points) if len(points) >= 3 else Polygon()
     if polygon.is_empty or not polygon.is_valid or polygon.area <= 0:
-        raise PieceError(
-            f"{name}: the outline crosses itself or encloses no area{_crossing(polygon)}; draw it as one simple closed line"
-        )
+        raise CrossedOutline(name, ring, polygon)
     if not polygon.exterior.is_ccw:
         points = points[::-1]
     left, low = polygon.bounds[0], polygon.bounds[1]
     return tuple((float(x - left), float(y - low)) for x, y in points)
 
 
-def _crossing(polygon: Polygon) -> str:
-    """Where an outline crosses itself, in words; "" where that is not one place."""
+def crossing_place(ring: Ring) -> Point | None:
+    """The first place where a closed line crosses or touches itself; None where it does not."""
+    return _place_of(Polygon(ring)) if len(ring) >= 3 else None
+
+
+def _place_of(polygon: Polygon) -> Point | None:
     what, bracket, place = explain_validity(polygon).partition("[")
-    numbers = place.rstrip("]").split() if bracket and what.strip() == "Self-intersection" else ()
-    if len(numbers) != 2:
-        return ""
-    x, y = map(float, numbers)
-    return f", near {x:.1f} cm across, {y:.1f} cm down"
+    numbers = [float(number) for number in place.rstrip("]").split()] if bracket and what.strip() in _CROSSINGS else []
+    return (numbers[0], numbers[1]) if len(numbers) == 2 else None
+
+
+_CROSSINGS = ("Self-intersection", "Ring Self-intersection")
 
 
 def _corner(ring: Ring) -> Point:
@@ -207,20 +221,3 @@ def shifted(points: Iterable[Point], dx: float, dy: float) -> tuple[Point, ...]:
 def line_length(points: Ring) -> float:
     """Length of an open line, cm."""
     return sum(math.dist(start, end) for start, end in pairwise(points))
-
-
-def rectangle(
-    name: str,
-    *,
-    width_cm: float,
-    length_cm: float,
-    cut: int = 1,
-    pair: bool = False,
-    fold: bool = False,
-    one_way: bool = False,
-    material: str = MAIN_CLOTH,
-) -> Piece:
-    """A rectangular piece: `width_cm` across, `length_cm` along the grain; on a fold the width is half, and doubled."""
-    width = 2 * width_cm if fold else width_cm
-    ring = ((0.0, 0.0), (length_cm, 0.0), (length_cm, width), (0.0, width))
-    return Piece(name, ring, cut=cut, pair=pair, one_way=one_way, material=material)

@@ -6,13 +6,26 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from clothwright.pattern import read_join_place, read_mark
+from clothwright.pattern import read_edge_words, read_join_place, read_mark
 from clothwright.project.fields import LengthField, SomeLengthField
 from clothwright.project.part import Part, Positive
 
 
+def _edge_read(text: str) -> str:
+    if read_edge_words(text).fold:
+        raise ValueError("a piece given as numbers says its fold as fold = true")
+    return text
+
+
+EdgeField = Annotated[str, AfterValidator(_edge_read)]
+
+
 class PiecePart(Part):
-    """A pattern piece given as numbers."""
+    """A pattern piece given as numbers.
+
+    `left`, `right`, `top`, `bottom`: what that edge is, as the piece lies on its page with the grain upwards. `allowance`:
+    how much of the size is seam allowance, at every edge that says nothing else.
+    """
 
     name: Annotated[str, Field(min_length=1)]
     width: SomeLengthField
@@ -22,6 +35,11 @@ class PiecePart(Part):
     fold: bool = False
     one_way: bool = False
     material: str = "main"
+    allowance: LengthField | None = None
+    left: EdgeField | None = None
+    right: EdgeField | None = None
+    top: EdgeField | None = None
+    bottom: EdgeField | None = None
 
 
 def _mark_read(mark: str) -> AfterValidator:
@@ -37,6 +55,7 @@ class MarkPart(Part):
 
     piece: Annotated[str, Field(min_length=1)]
     leave_out: bool = False
+    close: bool = False
     name: Annotated[str, _mark_read("piece")] | None = None
     cut: Positive | None = None
     pair: bool | None = None

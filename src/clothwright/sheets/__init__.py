@@ -4,10 +4,12 @@ from clothwright.sheets import doubts, joining, small_samples, wording
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
+    board_svg,
     calibration_svg,
     check_line_svg,
     doubt_svg,
     layout_svg,
+    outline_picture_svg,
     piece_svg,
     sett_svg,
     small_warp_svg,
@@ -27,6 +29,7 @@ from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 __all__ = [
     "PAPERS",
     "ShownSett",
+    "board_svg",
     "calibration_svg",
     "check_line_svg",
     "doubt_svg",
@@ -36,6 +39,7 @@ __all__ = [
     "layout_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
+    "outline_picture_svg",
     "outlines_svg",
     "piece_page_pdf",
     "piece_svg",

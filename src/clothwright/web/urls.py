@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import behind, narrow, on_hand, patterns, reckoners, sampled, sampling, true, views
+from clothwright.web import (
+    behind,
+    drawing_by_hand,
+    narrow,
+    on_hand,
+    patterns,
+    reckoners,
+    sampled,
+    sampling,
+    true,
+    views,
+)
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
@@ -33,6 +44,8 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/pieces/", patterns.pieces, name="pieces"),
     path("project/<uuid:key>/pieces.pdf", patterns.pieces_sheet, name="pieces_sheet"),
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
+    path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
+    path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
     path("project/<uuid:key>/trace/", patterns.traced, name="trace"),
     path("project/<uuid:key>/undo/", views.undo, name="undo"),
     path("project/<uuid:key>/redo/", views.redo, name="redo"),
@@ -55,5 +68,6 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),
 ]
 
+handler400 = "clothwright.web.views.too_much"
 handler404 = "clothwright.web.views.not_found"
 handler500 = "clothwright.web.views.our_fault"

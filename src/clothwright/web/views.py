@@ -268,6 +268,15 @@ def _download(content: bytes, kind: str, name: str, *, inline: bool = False) -> 
     return HttpResponse(content, content_type=kind, headers={"Content-Disposition": f'{how}; filename="{name}"'})
 
 
+def too_much(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """More came than a page takes: too many fields, or too large."""
+    context = {
+        "title": "That was more than this page takes",
+        "text": "Nothing was changed: too much came at once. Go back and send less.",
+    }
+    return render(request, "clothwright/message.html", context, status=400)
+
+
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
     """There is no such page."""
     return render(request, "clothwright/message.html", {"title": "There is no such page"}, status=404)

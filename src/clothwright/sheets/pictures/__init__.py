@@ -1,21 +1,24 @@
 """The pictures, as SVG text: of a plan the strip, the layout and the yarn as bars; how often forecasts held; of a sett the threads at true size."""
 
 from clothwright.sheets.pictures.bars import yarn_bars_svg
+from clothwright.sheets.pictures.board import board_svg, outline_picture_svg, traced_svg
 from clothwright.sheets.pictures.calibration import calibration_svg
 from clothwright.sheets.pictures.doubt import doubt_svg
 from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layout_svg
-from clothwright.sheets.pictures.piece import piece_svg, traced_svg
+from clothwright.sheets.pictures.piece import piece_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
 from clothwright.sheets.pictures.small_warp import small_warp_svg
 from clothwright.sheets.pictures.strip import strip_svg
 
 __all__ = [
     "LayoutPicture",
+    "board_svg",
     "calibration_svg",
     "check_line_svg",
     "doubt_svg",
     "layout_at_scale",
     "layout_svg",
+    "outline_picture_svg",
     "piece_svg",
     "sett_svg",
     "small_warp_svg",

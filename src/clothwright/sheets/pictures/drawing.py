@@ -105,6 +105,10 @@ class Drawing:
     height: float = 0.0
     #: A unit in mm, where the drawing is to be shown at true size.
     unit_mm: float | None = None
+    #: What it is to those who do not see it: one picture, or a group of things that can be reached one by one.
+    role: str = "img"
+    #: What a script of our own reads off it, as `data-…`.
+    told: Mapping[str, str] = field(default_factory=dict)
     _nodes: list[ElementTree.Element] = field(default_factory=list)
 
     def add(self, tag: str, css: str, looks: Mapping[str, Look], text: str | None = None) -> None:
@@ -197,7 +201,9 @@ class Drawing:
             sides = (("width", self.across), ("height", high))
             size |= {side: f"{coordinate(long * self.unit_mm)}mm" for side, long in sides}
         looks = {"font-family": FONT, "class": f"cw-picture cw-{self.name}"}
-        root = ElementTree.Element("svg", {"xmlns": "http://www.w3.org/2000/svg", "role": "img"} | size | looks)
+        root = ElementTree.Element("svg", {"xmlns": "http://www.w3.org/2000/svg", "role": self.role} | size | looks)
+        for key, value in self.told.items():
+            root.set(f"data-{key}", value)
         for tag, text in (("title", self.title), ("desc", self.desc)):
             ElementTree.SubElement(root, tag).text = literal(text)
         ElementTree.SubElement(root, "rect", {"class": "cw-paper", "width": "100%", "height": "100%", "fill": PAPER})

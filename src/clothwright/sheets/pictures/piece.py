@@ -1,4 +1,4 @@
-"""One piece by itself, grain upwards, and a traced outline over its photograph."""
+"""One piece by itself, grain upwards."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from clothwright.pattern import MarkKind, Piece, Point, Ring
-from clothwright.sheets.pictures.drawing import EDGE, FAINT, INK, SAND, SIGNAL, SMALL, TIDE, Drawing, Look, path_of
+from clothwright.sheets.pictures.drawing import EDGE, FAINT, INK, SAND, SIGNAL, SMALL, TIDE, Drawing, path_of
 from clothwright.sheets.wording import LENGTH
 
 _DASHES: Final = {MarkKind.JOIN: "7 3 2 3", MarkKind.NOTCH: "", MarkKind.INSIDE: "1 2"}
@@ -58,20 +58,3 @@ def _grain(drawing: Drawing, piece: Piece, middle: Point, scale: float) -> None:
 def _in_words(piece: Piece, imperial: bool) -> str:
     sides = (LENGTH.text(cm, imperial=imperial) for cm in (piece.width_cm, piece.length_cm))
     return f"{' across, '.join(sides)} along the grain"
-
-
-def traced_svg(outline: Ring, photo: str, size_cm: tuple[float, float]) -> str:
-    """An outline (cm) over the corrected photograph, which covers `size_cm`; `photo` is an address that holds it."""
-    scale = 400.0 / size_cm[0]
-    drawing = Drawing("The outline over the photograph", f"{len(outline)} corners", "traced")
-    drawing.height = scale * size_cm[1]
-    looks: dict[str, Look] = {"href": photo, "x": 0.0, "y": 0.0, "width": 400.0, "height": scale * size_cm[1]}
-    drawing.add("image", "photo", looks)
-    points = tuple((scale * x, scale * y) for x, y in outline)
-    drawing.path("under", path_of(points), stroke="#ffffff", stroke_width=3.6)
-    drawing.path("traced", path_of(points), stroke=SIGNAL, stroke_width=1.6)
-    for number, (x, y) in enumerate(points, 1):
-        drawing.rect("corner", x - 2, y - 2, 4, 4, fill=SIGNAL)
-        if number % 5 == 1:
-            drawing.text(x + 5, y - 5, str(number), size=SMALL, stroke="#ffffff", stroke_width=3, paint_order="stroke")
-    return drawing.svg()

@@ -35,6 +35,18 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 @register.filter
+def at_index(values: list[Any] | tuple[Any, ...], index: int) -> Any:
+    """The value at a place of a list."""
+    return values[index]
+
+
+@register.filter
+def is_empty(values: list[Any]) -> bool:
+    """Whether a list holds nothing."""
+    return not values
+
+
+@register.filter
 def as_json(value: object) -> str:
     """Plain data as JSON; the template escapes it."""
     return json.dumps(value, ensure_ascii=False)
