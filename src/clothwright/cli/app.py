@@ -282,14 +282,14 @@ def records_command(files: tuple[Path, ...], out: Path | None, with_samples: boo
 @_PROJECT_FILE
 @click.option("--allowance", help="Seam allowance for a drawing by itself, as 15 mm.")
 @click.option("--scale", help="What one unit of a drawing by itself is, where it does not say, as 1 mm.")
+@click.option("--before", type=int, help="Show the pattern as it was before that change, counted from 1.")
 @_AS_JSON
-def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json: bool) -> None:
-    """List the pieces of FILE (a project, or a drawing: SVG, DXF, PDF), and what looks wrong in them."""
-    from clothwright.cli.pieces import pieces_answer, pieces_of, show_pieces
+def pieces_command(file: Path, allowance: str | None, scale: str | None, before: int | None, as_json: bool) -> None:
+    """List the pieces of FILE (a project, or a drawing: SVG, DXF, PDF), its changes, and what looks wrong in them."""
+    from clothwright.cli.pieces import pieces_told, show_pieces
 
     with asked(file):
-        pieces, notes = pieces_of(file, allowance=allowance, scale=scale)
-    answer = pieces_answer(pieces, notes)
+        answer = pieces_told(file, allowance=allowance, scale=scale, before=before)
     if not _answer(answer, as_json):
         show_pieces(answer)
 

@@ -1,5 +1,7 @@
 """Pattern pieces: as numbers, and from drawings."""
 
+from clothwright.pattern.altering import Altered, AlteredPiece, Change, ChangeRefused, Do, Walked, alter
+from clothwright.pattern.altering_steps import Step, Stepped, take_steps
 from clothwright.pattern.assembly import SaidOfPiece
 from clothwright.pattern.checks import Check, CheckKind, check_every_size, check_pieces
 from clothwright.pattern.drawing import Drawing, read_drawing
@@ -7,6 +9,7 @@ from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
+from clothwright.pattern.grading import Between, GradingRefused, grade
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
 from clothwright.pattern.markers import Marker, markers
@@ -29,14 +32,21 @@ __all__ = [
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
     "MARKER_SIDE_CM",
+    "Altered",
+    "AlteredPiece",
+    "Between",
+    "Change",
+    "ChangeRefused",
     "Check",
     "CheckKind",
+    "Do",
     "Drawing",
     "DrawingRefused",
     "DrawingScale",
     "Edge",
     "Flat",
     "Frame",
+    "GradingRefused",
     "MarkKind",
     "Marker",
     "Marks",
@@ -46,10 +56,15 @@ __all__ = [
     "Point",
     "Ring",
     "SaidOfPiece",
+    "Step",
+    "Stepped",
     "TracedBy",
     "Tracing",
+    "Walked",
+    "alter",
     "check_every_size",
     "check_pieces",
+    "grade",
     "markers",
     "outline_svg",
     "read_drawing",
@@ -57,6 +72,7 @@ __all__ = [
     "rectangle",
     "select",
     "sizes",
+    "take_steps",
     "trace",
     "versions",
     "within",
