@@ -230,6 +230,7 @@ def samples_command(file: Path, past: tuple[Path, ...], seconds: float, seed: in
     type=click.Choice(PAPERS),
     help="For the pieces at true size; left out, A4, or letter in an imperial project.",
 )
+@click.option("--show-before", is_flag=True, help="On the pieces, dotted, how they lay before the changes.")
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
@@ -241,6 +242,7 @@ def sheets_command(
     large_print: bool,
     past: tuple[Path, ...],
     paper: str | None,
+    show_before: bool,
     seconds: float,
     seed: int | None,
     as_json: bool,
@@ -253,7 +255,15 @@ def sheets_command(
             written = print_blank_sheets(out, only=only, large_print=large_print)
         else:
             written = print_sheets_of(
-                file, out, only=only, large_print=large_print, paper=paper, seconds=seconds, seed=seed, past=past
+                file,
+                out,
+                only=only,
+                large_print=large_print,
+                paper=paper,
+                seconds=seconds,
+                seed=seed,
+                past=past,
+                show_before=show_before,
             )
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))

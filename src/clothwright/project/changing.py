@@ -43,7 +43,7 @@ def change_in_words(part: ChangePart) -> str:
     where = f" through “{part.match}”" if part.match else f" {part.at} from the foot" if part.at else ""
     on = " and ".join(part.piece)
     if part.do in (Do.LENGTHEN, Do.SHORTEN):
-        said = f"{on or 'every piece that has it'} {_VERBS[part.do]} by {part.by}{where}"
+        said = f"{_VERBS[part.do]} by {part.by}{where}, on {on or 'every piece that has it'}"
     else:
         tail = f", to nothing at the {part.nothing_at}" if part.nothing_at in ("top", "bottom") else ""
         tail = tail or (f", to nothing at “{part.nothing_at}”" if part.nothing_at else "")

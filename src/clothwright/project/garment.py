@@ -52,6 +52,12 @@ class ChangedPattern:
     steps: tuple[Step, ...]
 
     @property
+    def was_chosen(self) -> tuple[AlteredPiece, ...]:
+        """How the pieces of the size and version asked for were brought in, in their order."""
+        chosen = {id(piece) for piece in self.pieces}
+        return tuple(was for was, now in zip(self.was, self.every, strict=True) if id(now) in chosen)
+
+    @property
     def problems(self) -> list[Problem]:
         """Why steps could not be made, each at its change."""
         return [

@@ -7,16 +7,18 @@ from clothwright.sheets.pictures import (
     calibration_svg,
     check_line_svg,
     doubt_svg,
+    fit_svg,
     layout_svg,
     piece_svg,
     sett_svg,
+    sizes_svg,
     small_warp_svg,
     strip_svg,
     traced_svg,
     yarn_bars_svg,
 )
 from clothwright.sheets.pictures.outline import outlines_svg
-from clothwright.sheets.piece_sheets import PAPERS, piece_page_pdf, piece_tiles_pdf
+from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
@@ -25,11 +27,13 @@ from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 
 __all__ = [
     "PAPERS",
+    "OfPattern",
     "ShownSett",
     "calibration_svg",
     "check_line_svg",
     "doubt_svg",
     "doubts",
+    "fit_svg",
     "layout_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
@@ -43,6 +47,7 @@ __all__ = [
     "sett_sheet_pdf",
     "sett_svg",
     "shown_setts",
+    "sizes_svg",
     "small_samples",
     "small_warp_svg",
     "strip_svg",

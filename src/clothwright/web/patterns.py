@@ -29,7 +29,9 @@ from clothwright.pattern import (
     trace,
 )
 from clothwright.project import Problem, ProblemsFound, read_project
-from clothwright.project.garment import every_piece
+from clothwright.project import Project as Document
+from clothwright.project.garment import changed_pattern, every_piece
+from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import read_posted
@@ -70,9 +72,21 @@ def pieces(request: HttpRequest, key: UUID) -> HttpResponse:
 
 def _pieces(revision: Revision) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """The pieces of what was typed of the pattern; the rest of the project may still be unsettled."""
+    return every_piece(_told(revision), store.drawings_of(revision))
+
+
+def _told(revision: Revision) -> Document:
     tree = Filled.of(revision.tree).tree
-    told: dict[str, Any] = {part: tree[part] for part in ("units", "pattern") if part in tree}
-    return every_piece(read_project(told), store.drawings_of(revision))
+    return read_project({part: tree[part] for part in ("units", "pattern") if part in tree})
+
+
+def _to_print(revision: Revision, *, show_before: bool) -> tuple[tuple[Piece, ...], sheets.OfPattern]:
+    """The pieces to print, and what is said of the pattern on them."""
+    document, drawings = _told(revision), store.drawings_of(revision)
+    found, state = changed_pattern(document, drawings), pattern_state(document, drawings)
+    if found.problems:
+        raise ProblemsFound(*found.problems)
+    return found.pieces, sheets.OfPattern(state.words if state else "", found.was_chosen if show_before else ())
 
 
 def _shown(piece: Piece, imperial: bool) -> ShownPiece:
@@ -96,7 +110,8 @@ def pieces_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     revision, paper = store.head(found), request.GET.get("paper", "A4")
     how: dict[str, Any] = {"made_on": datetime.datetime.now().astimezone().date(), "imperial": is_imperial(revision)}
     try:
-        every, _ = _pieces(revision)
+        every, said = _to_print(revision, show_before="before" in request.GET)
+        how["pattern"] = said
         if paper in sheets.PAPERS:
             made = sheets.piece_tiles_pdf(every, found.name, paper=paper, **how)
         else:

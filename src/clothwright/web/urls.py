@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import behind, on_hand, patterns, reckoners, sampled, sampling, true, views
+from clothwright.web import behind, fit, on_hand, patterns, reckoners, sampled, sampling, true, views
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
@@ -32,6 +32,8 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/drawing/", views.drawing, name="drawing"),
     path("project/<uuid:key>/pieces/", patterns.pieces, name="pieces"),
     path("project/<uuid:key>/pieces.pdf", patterns.pieces_sheet, name="pieces_sheet"),
+    path("project/<uuid:key>/fit/", fit.fit, name="fit"),
+    path("project/<uuid:key>/fit/mark/", fit.mark, name="mark_change"),
     path("project/<uuid:key>/trace/", patterns.traced, name="trace"),
     path("project/<uuid:key>/undo/", views.undo, name="undo"),
     path("project/<uuid:key>/redo/", views.redo, name="redo"),
