@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 from clothwright.pattern.altering import Altered, AlteredPiece, Change, ChangeRefused, Walked, alter
 from clothwright.pattern.checks import Check, check_every_size
 from clothwright.pattern.piece import Piece, Point
+
+_FIGURE: Final = re.compile(r"\d")
 
 
 @dataclass(frozen=True)
@@ -69,7 +73,12 @@ def _step(pieces: tuple[Piece, ...], change: Change | None, fitted_size: str | N
 
 def _same(one: Check, other: Check) -> bool:
     """Whether two checks ask about the same thing, though their figures differ."""
-    return (one.kind, one.pieces) == (other.kind, other.pieces)
+    return (one.kind, one.pieces, _up_to_a_figure(one)) == (other.kind, other.pieces, _up_to_a_figure(other))
+
+
+def _up_to_a_figure(check: Check) -> str:
+    """The sentence of a check up to its first figure: The seam “side” is …"""
+    return _FIGURE.split(check.sentence, maxsplit=1)[0]
 
 
 def _sum(one: Point, other: Point) -> Point:
