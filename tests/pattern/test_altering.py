@@ -250,6 +250,30 @@ def test_allowances_stay_as_wide_as_they_were(change: Change) -> None:
             assert cut.distance(middle) == pytest.approx(wide, abs=0.02)
 
 
+@pytest.mark.parametrize("do", [Do.LET_OUT, Do.TAKE_IN])
+def test_a_notch_on_a_line_that_only_runs_on_stays_where_it_is_and_one_on_the_seam_goes_with_it(do: Do) -> None:
+    """On paper only the end of a hem is drawn on; a notch in its middle is not moved."""
+    on_hem, on_side = PieceMark(MarkKind.NOTCH, ((0, 10),), name="h"), PieceMark(MarkKind.NOTCH, ((30, 0),), name="s")
+    (one,) = alter([replace(PANEL, marks=(on_hem, on_side))], Change(do, 2, seam="side")).pieces
+    hem, side = (np.array(mark.points[0]) + np.array(one.moved) for mark in one.piece.marks)
+    assert hem == pytest.approx(np.array([0, 10]))
+    assert side == pytest.approx(np.array([30, -2 if do is Do.LET_OUT else 2]))
+
+
+@pytest.mark.parametrize(("do", "by"), [(Do.LET_OUT, 1.5), (Do.TAKE_IN, 1.5)])
+def test_a_stitching_line_inside_a_cut_line_goes_with_it(do: Do, by: float) -> None:
+    """Drawn 1 cm inside all round, it lies 1 cm inside after the change too, corners apart."""
+    inner = ((1, 1), (59, 1), (59, 19), (1, 19))
+    (one,) = alter([replace(PANEL, stitching=inner)], Change(do, by, seam="side")).pieces
+    assert one.piece.stitching is not None
+    sewn, cut = Polygon(one.piece.stitching), one.piece.polygon.exterior
+    assert cut.contains(sewn) is False
+    assert Polygon(cut).contains(sewn)
+    for start, end in zip(one.piece.stitching, (*one.piece.stitching[1:], one.piece.stitching[0]), strict=True):
+        middle = LineString([start, end]).interpolate(0.5, normalized=True)
+        assert cut.distance(middle) == pytest.approx(1.0, abs=0.01)
+
+
 @given(some_numbers(), st.floats(0.3, 3), st.floats(0.3, 2))
 @settings(max_examples=15, deadline=None)
 def test_changes_far_from_each_other_may_be_made_in_either_order(numbers: Numbers, neck: float, waist: float) -> None:

@@ -51,6 +51,7 @@ from clothwright.pattern.altering_moves import (
     move_runs,
     pull,
     spread,
+    with_room,
 )
 from clothwright.pattern.piece import Edge, MarkKind, Piece, PieceError, PieceMark, Point, Ring
 from clothwright.pattern.seamline import (
@@ -61,8 +62,8 @@ from clothwright.pattern.seamline import (
     distance_to,
     follow,
     grown_from_stitching,
+    ring_followed,
     seamline_of,
-    without_repeats,
 )
 
 #: A mark's end this near to the outline goes with it. Common practice, no source.
@@ -293,6 +294,7 @@ def _across_at(piece: Piece, change: Change) -> float:
 
 
 def _seam_moved(line: Seamline, change: Change) -> Moved:
+    line = with_room(line, change.seam, change.by_cm)
     runs = [run for run in line.runs if run.edge.seam == change.seam]
     direction = (1.0, 0.0) if change.do in _ALONG_THE_GRAIN else None
     return move_runs(line, [(run, _taking(line, run, runs, change)) for run in runs], change.signed_cm, direction)
@@ -359,8 +361,9 @@ def _with_all(piece: Piece, moved: Moved, inside: Callable[[Ring], Ring]) -> Alt
     for edge in edges:
         if len(edge.line) < 2:
             raise MoveRefused(f"nothing would be left of the seam “{edge.seam}”; move it less")
-    sewn = as_points(_closed(moved))
-    outline, stitching = sewn, _followed(piece.stitching, moved)
+    sewn = moved.after.plain_ring()
+    outline = sewn
+    stitching = ring_followed(moved.before, moved.after, piece.stitching) if piece.stitching else None
     if grown_from_stitching(piece):
         outline, stitching = cut_line(piece, sewn, edges), sewn
     left, low = min(x for x, _ in outline), min(y for _, y in outline)
@@ -378,11 +381,6 @@ def _with_all(piece: Piece, moved: Moved, inside: Callable[[Ring], Ring]) -> Alt
 
 def _said_as_before(before: tuple[Edge, ...], after: tuple[Edge, ...]) -> tuple[Edge, ...]:
     return tuple(replace(was, line=now.line) for was, now in zip(before, after, strict=True))
-
-
-def _closed(moved: Moved) -> np.ndarray:
-    ring = without_repeats(moved.after.corners)
-    return ring[:-1] if np.linalg.norm(ring[0] - ring[-1]) < 1e-6 else ring
 
 
 def _followed(points: Sequence[Point] | None, moved: Moved) -> Ring | None:

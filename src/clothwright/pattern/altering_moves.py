@@ -24,6 +24,7 @@ _STEPS: Final = 32
 #: A line within this of the grain needs no trueing, degrees.
 _ALONG_THE_GRAIN_DEG: Final = 0.5
 _HARD_CM: Final = 0.05
+_CLOSE_CM: Final = 0.5
 #: Folding a line needs this much of it for each cm folded away, so that it does not run back on itself.
 _FOLD_NEEDS: Final = 1.6
 #: A seam that runs on without a corner is eased in over this length at that end, cm, or half the seam.
@@ -136,6 +137,24 @@ def _smooth(share: Corners) -> Corners:
 
 #: How much of the change each place of a run takes, by its share from the run's first corner to its last.
 Taking = Callable[[Corners], Corners]
+
+
+def with_room(line: Seamline, seam: str | None, by_cm: float) -> Seamline:
+    """The line with corners close together along a seam, and beside its ends as far as the lines there may be cut off.
+
+    What lies beside the line follows the stretch between two corners evenly, so long straight stretches must be short where
+    only a part of them moves.
+    """
+    runs = [run for run in line.runs if run.edge.seam == seam]
+    reach = 4 * by_cm + 1.0
+    stops: list[float] = []
+    for run in runs:
+        start, end = line.distances[run.first], line.distances[run.last]
+        long = (end - start) % line.around_cm or line.around_cm
+        stops += [start + long * share for share in np.linspace(0, 1, int(long / _CLOSE_CM) + 2)]
+        for off in (_HARD_CM, *np.arange(_STEP_CM, reach, _STEP_CM)):
+            stops += [start - off, end + off]
+    return line.with_corners_at(stops)
 
 
 def move_runs(

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -50,7 +51,11 @@ class Between:
 
 def grade(pieces: Iterable[Piece], wanted: Between) -> tuple[Piece, ...]:
     """The pieces of a size between two, one for each name and version that has both; GradingRefused where one has not."""
-    every = tuple(pieces)
+    return _graded(tuple(pieces), wanted)
+
+
+@lru_cache(maxsize=16)
+def _graded(every: tuple[Piece, ...], wanted: Between) -> tuple[Piece, ...]:
     there = list(dict.fromkeys(piece.size for piece in every if piece.size is not None))
     for size in (wanted.first, wanted.second):
         if size not in there:

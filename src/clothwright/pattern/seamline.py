@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, MultiPolygon, Polygon
 from shapely.geometry import Point as ShapelyPoint
 
 from clothwright.pattern.outline import add_allowances
@@ -25,6 +25,9 @@ Corners = NDArray[np.float64]
 CORNER_DEG: Final = 25.0
 _SAME_CM: Final = 1e-6
 _SNAP_CM: Final = 0.15
+_STRAIGHT_DEG: Final = 1e-5
+_WITH_A_CORNER_CM: Final = 8.0
+_CLOSE_CM: Final = 0.5
 
 
 @dataclass(frozen=True)
@@ -89,8 +92,17 @@ class Seamline:
         """The edges as they lie now, each drawn the way it was; without repeated points."""
         return tuple(replace(run.edge, line=self._drawn(run)) for run in self.runs)
 
+    def plain_ring(self) -> Ring:
+        """The line as points, without those that repeat one or lie on a straight stretch, but for the ends of edges."""
+        kept = {number for run in self.runs for number in (run.first, run.last)}
+        steps = np.linalg.norm(self.corners - np.roll(self.corners, 1, axis=0), axis=1)
+        numbers = np.flatnonzero(steps > _SAME_CM)
+        clean = Seamline(self.corners[numbers], ())
+        bends = np.abs(clean.turns_deg) > _STRAIGHT_DEG
+        return as_points(clean.corners[[bend or int(n) in kept for n, bend in zip(numbers, bends, strict=True)]])
+
     def _drawn(self, run: Run) -> Ring:
-        line = without_repeats(self.corners[self.of(run)])
+        line = without_straight(without_repeats(self.corners[self.of(run)]))
         return as_points(line if run.onwards else line[::-1])
 
     def with_corners_at(self, stops: Iterable[float]) -> Seamline:
@@ -130,6 +142,16 @@ def without_repeats(line: Corners) -> Corners:
     return line[np.concatenate(([True], steps > _SAME_CM))]
 
 
+def without_straight(line: Corners) -> Corners:
+    """An open line without points that lie on a straight stretch of it."""
+    if len(line) < 3:
+        return line
+    steps = np.diff(line, axis=0)
+    cross = steps[:-1, 0] * steps[1:, 1] - steps[:-1, 1] * steps[1:, 0]
+    turns = np.degrees(np.arctan2(np.abs(cross), (steps[:-1] * steps[1:]).sum(axis=1)))
+    return line[np.concatenate(([True], turns > _STRAIGHT_DEG, [True]))]
+
+
 def as_points(line: Corners) -> Ring:
     """An array of points as plain pairs."""
     return tuple((float(x), float(y)) for x, y in line)
@@ -137,8 +159,8 @@ def as_points(line: Corners) -> Ring:
 
 def grown_from_stitching(piece: Piece) -> bool:
     """Whether the piece's cut line is its stitching line with the allowances added."""
-    if piece.stitching is None:
-        return False
+    if piece.stitching is None or piece.allowance_cm > 0:
+        return piece.stitching is not None
     area = Polygon(_grown(piece.stitching, piece.allowance_cm, piece.edges)).area
     return bool(abs(area - piece.area_cm2) <= 1e-4 * piece.area_cm2)
 
@@ -199,6 +221,28 @@ def follow(before: Seamline, after: Seamline, points: Corners) -> Corners:
         near = int(((starts + share[:, None] * along - point) ** 2).sum(axis=1).argmin())
         shift[number] = (1 - share[near]) * moved[near] + share[near] * next_moved[near]
     return shift
+
+
+def ring_followed(before: Seamline, after: Seamline, ring: Ring) -> Ring:
+    """A second line round the piece as it goes with the first: its corners with the corners they lie at, the rest beside it."""
+    line = Seamline(without_repeats(np.array(ring, dtype=float)), ())
+    stops = np.arange(0.0, line.around_cm, _CLOSE_CM)
+    line = line.with_corners_at(stops)
+    shift = follow(before, after, line.corners)
+    sharp = np.flatnonzero(np.abs(before.turns_deg) >= CORNER_DEG)
+    for number in np.flatnonzero(np.abs(line.turns_deg) >= CORNER_DEG):
+        away = np.linalg.norm(before.corners[sharp] - line.corners[number], axis=1)
+        if len(sharp) and away.min() <= _WITH_A_CORNER_CM:
+            near = sharp[away.argmin()]
+            shift[number] = after.corners[near] - before.corners[near]
+    return _without_spikes(line.moved(line.corners + shift).plain_ring())
+
+
+def _without_spikes(ring: Ring) -> Ring:
+    """A ring without places where it runs out and back on itself, as it does beyond a corner that was cut off."""
+    whole = Polygon(ring).buffer(0)
+    largest = max(whole.geoms, key=lambda part: part.area) if isinstance(whole, MultiPolygon) else whole
+    return tuple((float(x), float(y)) for x, y in largest.exterior.coords[:-1])
 
 
 def distance_to(line: Seamline, point: Point) -> float:
