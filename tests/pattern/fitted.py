@@ -7,6 +7,7 @@ tests/published/nesting (CC0), see `garments`.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from hypothesis import strategies as st
@@ -14,8 +15,7 @@ from pattern.drawn import read
 from pattern.garments import garment
 
 from clothwright.pattern import Edge, MarkKind, Piece, PieceMark
-from clothwright.pattern.altering_moves import sharpest_turn_deg
-from clothwright.pattern.seamline import CORNER_DEG, seamline_of
+from clothwright.pattern.seamline import CORNER_DEG, Corners, seamline_of, without_repeats
 
 
 @dataclass(frozen=True)
@@ -96,3 +96,12 @@ def lengths(piece: Piece) -> dict[str, float]:
 
 def sharpest(piece: Piece) -> dict[str, float]:
     return {edge.seam: sharpest_turn_deg(np.array(edge.line)) for edge in piece.edges if edge.seam}
+
+
+def sharpest_turn_deg(corners: Corners, *, below_deg: float = CORNER_DEG) -> float:
+    """The sharpest turn of an open line that is no corner, degrees."""
+    clean = without_repeats(corners)
+    steps = np.diff(clean, axis=0)
+    angles = np.degrees(np.arctan2(steps[:, 1], steps[:, 0]))
+    turns = [abs((after - before + 180) % 360 - 180) for before, after in pairwise(angles)]
+    return float(max((turn for turn in turns if turn < below_deg), default=0.0))

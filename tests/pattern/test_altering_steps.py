@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from pattern.fitted import bodice, lengths
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pattern.fitted import Numbers, bodice, lengths, some_numbers
 
 from clothwright.pattern import Change, CheckKind, Do, alter, take_steps
 
@@ -56,3 +58,37 @@ def test_seams_are_walked_again_after_each_change_and_what_no_longer_matches_is_
     assert (walked.seam, walked.piece) == ("side", "front")
     assert walked.after_cm - walked.before_cm == pytest.approx(3, abs=0.05)
     assert walked.before_cm == pytest.approx(lengths(bodice()[1])["side"])
+
+
+def some_changes() -> st.SearchStrategy[list[Change]]:
+    """Changes of a side and at the waist, as large as a fitting asks for."""
+    side = st.builds(
+        Change,
+        st.sampled_from([Do.LET_OUT, Do.TAKE_IN]),
+        st.floats(0.2, 1.5),
+        seam=st.just("side"),
+        nothing_at=st.sampled_from([None, "top", "bottom"]),
+    )
+    waist = st.builds(Change, st.sampled_from([Do.LENGTHEN, Do.SHORTEN]), st.floats(0.3, 3), match=st.just("waist"))
+    return st.lists(st.one_of(side, waist), min_size=1, max_size=4)
+
+
+@given(some_numbers(), some_changes())
+@settings(max_examples=20, deadline=None)
+def test_any_changes_of_a_side_and_a_waist_leave_partners_that_match_and_pieces_that_can_be_cut(
+    numbers: Numbers, changes: list[Change]
+) -> None:
+    """Lengths along the grain add up by hand; notches of one name stay at one height; a shapely polygon is valid."""
+    pieces = bodice(numbers)
+    stepped = take_steps(pieces, changes)
+    assert all(step.made for step in stepped.steps)
+    added = sum(change.signed_cm for change in changes if change.match)
+    front = {edge.seam: edge for edge in stepped.pieces[1].edges}
+    back = {edge.seam: edge for edge in stepped.pieces[0].edges}
+    assert abs(front["side"].length_cm - back["side"].length_cm) < 0.1
+    for was, now in zip(pieces, stepped.pieces, strict=True):
+        assert now.polygon.is_valid
+        hem, other = (next(e for e in p.edges if e.seam == f"hem {p.name}") for p in (was, now))
+        neck, top = (next(e for e in p.edges if e.seam == "neck") for p in (was, now))
+        extent = max(x for x, _ in neck.line) - hem.line[0][0]
+        assert max(x for x, _ in top.line) - other.line[0][0] == pytest.approx(extent + added, abs=1e-6)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -300,12 +299,3 @@ def crosses_itself(corners: Corners) -> bool:
     ring = without_repeats(corners)
     ring = ring[:-1] if np.linalg.norm(ring[0] - ring[-1]) < 1e-6 else ring
     return len(ring) < 3 or not LineString([*map(tuple, ring), tuple(ring[0])]).is_simple
-
-
-def sharpest_turn_deg(corners: Corners, *, below_deg: float = CORNER_DEG) -> float:
-    """The sharpest turn of an open line that is no corner, degrees."""
-    clean = without_repeats(corners)
-    steps = np.diff(clean, axis=0)
-    angles = np.degrees(np.arctan2(steps[:, 1], steps[:, 0]))
-    turns = [abs((after - before + 180) % 360 - 180) for before, after in pairwise(angles)]
-    return float(max((turn for turn in turns if turn < below_deg), default=0.0))
