@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pattern.drawn import read
 from pattern.fitted import Numbers, bodice, lengths, published, sharpest, some_numbers
 from shapely.affinity import translate
 from shapely.geometry import LineString, Polygon, box
@@ -118,6 +119,15 @@ def test_what_lies_inside_beyond_the_line_goes_with_it_and_a_notch_with_its_seam
     assert np.array(marks[1].points) == pytest.approx(np.array([(54, 0), (54, 1)]))
     assert np.array(marks[2].points) == pytest.approx(np.array([(5, 0)]))
     assert [x for x, _ in marks[3].points] == pytest.approx([34, 34])
+
+
+def test_a_drawn_line_with_a_name_says_where_to_lengthen_and_asks_for_no_partner() -> None:
+    line = '<line x1="6" y1="25" x2="19" y2="25" data-line="inside" data-match="lengthen here"/>'
+    content = f'<g data-piece="back" data-grain="y"><rect x="5" y="10" width="15" height="30"/>{line}</g>'
+    (back,) = pieces = read(content).pieces
+    assert check_pieces(pieces) == ()
+    (one,) = alter(pieces, Change(Do.LENGTHEN, 2.0, match="lengthen here")).pieces
+    assert one.piece.length_cm == pytest.approx(back.length_cm + 2)
 
 
 # --- let out, taken in -------------------------------------------------------------------------------------------
