@@ -79,3 +79,79 @@ def test_a_photograph_becomes_a_drawing_that_is_read_back(tmp_path: Path) -> Non
     refused = run("trace", tmp_path / "yoke.jpg", "--sheet", "A4", "-o", tmp_path / "no.svg")
     assert refused.returncode == 2
     assert not (tmp_path / "no.svg").exists()
+
+
+CHANGED = """[pattern]
+file = "bodice.svg"
+seam_allowance = "15 mm"
+[pattern.mock_up]
+sewn = 2026-10-01
+[[pattern.change]]
+do = "let out"
+seam = "side"
+by = "1 cm"
+date = 2026-10-03
+why = "tight over the hips"
+[[pattern.change]]
+do = "lengthen"
+piece = "front"
+at = "20 cm"
+by = "3 cm"
+[[pattern.change]]
+do = "take in"
+seam = "side"
+by = "5 mm"
+set_aside = "the sheet was stiff"
+"""
+
+
+def changed(folder: Path, text: str = CHANGED) -> Path:
+    from pattern.fitted import drawn_bodice
+
+    (folder / "bodice.svg").write_bytes(page(drawn_bodice()))
+    (folder / "bodice.toml").write_text(text, encoding="utf-8")
+    return folder / "bodice.toml"
+
+
+def test_changes_are_shown_with_seams_before_and_after_and_what_looks_wrong_since(tmp_path: Path) -> None:
+    answer = json.loads(run("pieces", changed(tmp_path), "--json").stdout)
+    assert (answer["provisional"], answer["pattern_state"]["changes"], answer["pattern_state"]["last_change"]) == (
+        True,
+        2,
+        "2026-10-03",
+    )
+    first, second, third = answer["changes"]
+    assert {(one["seam"], one["piece"]) for one in first["seams"]} >= {("side", "back"), ("side", "front")}
+    (front,) = second["seams"]
+    assert front["after_cm"] - front["before_cm"] == pytest.approx(3, abs=0.05)
+    assert "front is 3.0 cm longer" in second["asks"][0]["says"]
+    assert (third["made"], third["set_aside"], third["seams"]) == (False, "the sheet was stiff", [])
+    text = run("pieces", tmp_path / "bodice.toml").stdout
+    for words in ("Change 1, 3 October 2026: “side” let out by 1 cm.", "(tight over the hips)", "→", "Set aside: the sheet was stiff", "Provisional:"):  # fmt: skip
+        assert words in text
+
+
+def test_the_pattern_is_shown_as_it_was_before_a_change(tmp_path: Path) -> None:
+    file = changed(tmp_path)
+    whole, before = (json.loads(run("pieces", file, "--json", *more).stdout) for more in ((), ("--before", "2")))
+    lengths = [[piece["length_cm"] for piece in answer["pieces"]] for answer in (whole, before)]
+    assert lengths[0][1] - lengths[1][1] == pytest.approx(3)
+    assert [one["shown"] for one in before["changes"]] == [True, False, False]
+    assert "as it was before change 2" in run("pieces", file, "--before", "2").stdout
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "why"),
+    [
+        (CHANGED.replace('seam = "side"\nby = "1 cm"', 'seam = "sied"\nby = "1 cm"'), (), "change 1: “sied”: no piece has a seam"),
+        (CHANGED, ("--before", "9"), "no change 9: there are 3, counted from 1"),
+        (CHANGED.replace('by = "3 cm"', 'by = "3"'), (), "change 2, by"),
+    ],
+)  # fmt: skip
+def test_a_wrong_change_is_one_sentence_and_status_2(
+    tmp_path: Path, text: str, more: tuple[str, ...], why: str
+) -> None:
+    done = run("pieces", changed(tmp_path, text), *more)
+    assert done.returncode == 2
+    assert why in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1

@@ -11,7 +11,7 @@ from sheets.printed import text_of
 from clothwright.pattern import Piece, PieceMark, read_drawing, rectangle
 from clothwright.pattern.piece import MarkKind
 from clothwright.project import ProblemsFound
-from clothwright.sheets import PAPERS, piece_page_pdf, piece_tiles_pdf
+from clothwright.sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.piece_sheets import _HOW
 
 DAY = datetime.date(2026, 11, 25)
@@ -122,3 +122,22 @@ def test_no_piece_and_too_many_pages_are_refused() -> None:
 
 def test_the_same_pieces_give_the_same_bytes() -> None:
     assert piece_tiles_pdf(smock(), "Kelp smock", made_on=DAY) == piece_tiles_pdf(smock(), "Kelp smock", made_on=DAY)
+
+
+def test_pieces_name_the_state_of_their_pattern_and_show_dotted_where_they_lay() -> None:
+    """The lines before are no pieces: the sheet reads back as the same pieces, changed."""
+    from pattern.fitted import bodice
+
+    from clothwright.pattern import Change, Do, take_steps
+
+    stepped = take_steps(bodice(), [Change(Do.LENGTHEN, 3.0, match="waist")])
+    said = OfPattern("pattern 3f9a21c4, 1 change", stepped.was)
+    pdf = piece_page_pdf(stepped.pieces, "Kelp bodice", made_on=DAY, pattern=said)
+    assert "pattern 3f9a21c4, 1 change" in text_of(pdf)
+    back = {piece.name: piece for piece in read_drawing(pdf).pieces}
+    assert sorted(back) == sorted(piece.name for piece in stepped.pieces)
+    for piece in stepped.pieces:
+        assert back[piece.name].area_cm2 == pytest.approx(piece.area_cm2, rel=1e-3)
+    plain = piece_page_pdf(stepped.pieces, "Kelp bodice", made_on=DAY, pattern=OfPattern("pattern 3f9a21c4, 1 change"))
+    assert len(plain) < len(pdf)
+    assert "before the changes" in text_of(piece_tiles_pdf(stepped.pieces, "Kelp bodice", made_on=DAY, pattern=said))

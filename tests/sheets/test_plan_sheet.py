@@ -19,6 +19,7 @@ from sheets.printed import Drawn, paths, reader, text_of
 
 from clothwright.planning import Plan, plan
 from clothwright.project import Project
+from clothwright.project.pattern_state import PatternState
 from clothwright.sheets import plan_sheet_pdf, wording
 from clothwright.sheets.paper import FONTS, NO_LETTER, TEMPLATES, unprintable
 from clothwright.sheets.plan_sheet import A4, ORDINARY, SCALES, cautions, scaled_layout
@@ -278,3 +279,13 @@ def test_a_real_project_prints(example: str, by_hand: bool) -> None:
         assert line.step in said
     for one in answer.outlines:
         assert one.piece in said
+
+
+def test_a_plan_that_no_mock_up_has_proved_is_stamped_in_words_and_names_the_state_of_its_pattern() -> None:
+    state = PatternState("3f9a21c4", "2026-10-03", 2, "M", None)
+    unproved = replace(WAISTCOAT, provisional_because="Provisional: no mock-up has been sewn.", pattern_state=state)
+    said = text_of(sheet(unproved))
+    assert "PROVISIONAL" in said.replace(" ", "")
+    assert "Provisional: no mock-up has been sewn." in said
+    assert "Made from pattern 3f9a21c4, 2 changes, the last of 3 October 2026." in said
+    assert "PROVISIONAL" not in text_of(sheet(SHAWL)).replace(" ", "")

@@ -249,6 +249,7 @@ def samples_command(file: Path, past: tuple[Path, ...], seconds: float, seed: in
     type=click.Choice(PAPERS),
     help="For the pieces at true size; left out, A4, or letter in an imperial project.",
 )
+@click.option("--show-before", is_flag=True, help="On the pieces, dotted, how they lay before the changes.")
 @_seconds(DEFAULT_SECONDS)
 @_SEED
 @_AS_JSON
@@ -260,6 +261,7 @@ def sheets_command(
     large_print: bool,
     past: tuple[Path, ...],
     paper: str | None,
+    show_before: bool,
     seconds: float,
     seed: int | None,
     as_json: bool,
@@ -272,7 +274,15 @@ def sheets_command(
             written = print_blank_sheets(out, only=only, large_print=large_print)
         else:
             written = print_sheets_of(
-                file, out, only=only, large_print=large_print, paper=paper, seconds=seconds, seed=seed, past=past
+                file,
+                out,
+                only=only,
+                large_print=large_print,
+                paper=paper,
+                seconds=seconds,
+                seed=seed,
+                past=past,
+                show_before=show_before,
             )
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
@@ -301,14 +311,14 @@ def records_command(files: tuple[Path, ...], out: Path | None, with_samples: boo
 @_PROJECT_FILE
 @click.option("--allowance", help="Seam allowance for a drawing by itself, as 15 mm.")
 @click.option("--scale", help="What one unit of a drawing by itself is, where it does not say, as 1 mm.")
+@click.option("--before", type=int, help="Show the pattern as it was before that change, counted from 1.")
 @_AS_JSON
-def pieces_command(file: Path, allowance: str | None, scale: str | None, as_json: bool) -> None:
-    """List the pieces of FILE (a project, or a drawing: SVG, DXF, PDF), and what looks wrong in them."""
-    from clothwright.cli.pieces import pieces_answer, pieces_of, show_pieces
+def pieces_command(file: Path, allowance: str | None, scale: str | None, before: int | None, as_json: bool) -> None:
+    """List the pieces of FILE (a project, or a drawing: SVG, DXF, PDF), its changes, and what looks wrong in them."""
+    from clothwright.cli.pieces import pieces_told, show_pieces
 
     with asked(file):
-        found = pieces_of(file, allowance=allowance, scale=scale)
-    answer = pieces_answer(found)
+        answer = pieces_told(file, allowance=allowance, scale=scale, before=before)
     if not _answer(answer, as_json):
         show_pieces(answer)
 

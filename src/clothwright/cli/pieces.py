@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -16,28 +18,78 @@ from clothwright.pattern import (
     DrawingScale,
     Fault,
     Piece,
+    Step,
     check_every_size,
     look_at_drawing,
 )
-from clothwright.project import Problem, ProblemsFound, read_project
-from clothwright.project.garment import every_piece, faults
+from clothwright.project import Problem, ProblemsFound, Project, read_project
+from clothwright.project.changing import change_in_words, day_in_words, provisional_because
+from clothwright.project.garment import changed_pattern, faults
+from clothwright.project.joined import with_joins
+from clothwright.project.pattern_parts import ChangePart
+from clothwright.project.pattern_state import pattern_state
 
 DRAWINGS = (".svg", ".dxf", ".pdf")
 
 
-def pieces_of(file: Path, *, allowance: str | None, scale: str | None) -> Drawing:
-    """The pieces of a project file, or of a drawing by itself, notes, and faults; ProblemsFound with every problem.
+def pieces_told(file: Path, *, allowance: str | None, scale: str | None, before: int | None) -> dict[str, Any]:
+    """The pieces of a project file, or of a drawing by itself, checks, changes and notes; ProblemsFound with every problem.
 
-    `allowance` and `scale` are for a drawing by itself: a project file has its own.
+    `allowance` and `scale` are for a drawing by itself: a project file has its own. `before`: the pattern as it was before
+    that change, counted from 1.
     """
-    if file.suffix.lower() not in DRAWINGS:
-        if allowance or scale:
-            raise ProblemsFound(
-                Problem((), "--allowance and --scale go with a drawing; a project file says them itself")
-            )
-        tree, drawings = read_project_file(file)
-        project = read_project(tree)
-        return Drawing(*every_piece(project, drawings, looking=True), faults(project, drawings))
+    if file.suffix.lower() in DRAWINGS and before is None:
+        return pieces_answer(_drawn(file, allowance=allowance, scale=scale))
+    if file.suffix.lower() in DRAWINGS:
+        raise ProblemsFound(Problem((), "--before goes with a project file; a drawing by itself has no changes"))
+    if allowance or scale:
+        raise ProblemsFound(Problem((), "--allowance and --scale go with a drawing; a project file says them itself"))
+    tree, drawings = read_project_file(file)
+    project = read_project(tree)
+    found = changed_pattern(project, drawings, before=before, looking=True)
+    if found.problems:
+        raise ProblemsFound(*found.problems)
+    joined, more = with_joins(project, found.pieces)
+    looked_at = Drawing(joined, (*found.notes, *more), faults(project, drawings))
+    return pieces_answer(looked_at) | _of_fit(project, drawings, found.steps, before)
+
+
+def _of_fit(
+    project: Project, drawings: Mapping[str, bytes], steps: tuple[Step, ...], before: int | None
+) -> dict[str, Any]:
+    """The mock-up, the state of the pattern, and every change with what it did."""
+    assert project.pattern is not None  # the pieces came from it
+    state, why = pattern_state(project, drawings), provisional_because(project)
+    return {
+        "provisional": bool(why),
+        "provisional_because": why,
+        "pattern_state": asdict(state) if state else None,
+        "before_change": before,
+        "changes": [
+            _change(number, part, step, shown=before is None or number < before)
+            for number, (part, step) in enumerate(zip(project.pattern.change, steps, strict=True), 1)
+        ],
+    }
+
+
+def _change(number: int, part: ChangePart, step: Step, *, shown: bool) -> dict[str, Any]:
+    return {
+        "number": number,
+        "says": change_in_words(part),
+        "date": part.date,
+        "why": part.why,
+        "set_aside": part.set_aside,
+        "made": step.made,
+        "shown": shown,
+        "pieces": list(step.changed),
+        "seams": [asdict(one) for one in step.walked],
+        "asks": [_check(check) for check in step.asks],
+        "settled": [_check(check) for check in step.settled],
+        "notes": list(step.notes),
+    }
+
+
+def _drawn(file: Path, *, allowance: str | None, scale: str | None) -> Drawing:
     try:
         with file.open("rb") as opened:
             data = opened.read(LARGEST_DRAWING + 1)
@@ -129,6 +181,33 @@ def show_pieces(answer: dict[str, Any]) -> None:
         click.echo("\nNothing looks wrong.")
     if answer["notes"]:
         click.echo("\n" + "\n".join(answer["notes"]))
+    if answer.get("pattern_state"):
+        _show_fit(answer)
+
+
+def _show_fit(answer: dict[str, Any]) -> None:
+    """The mock-up, the state, and the changes with the seams they changed."""
+    click.echo(
+        "\n" + "\n".join(filter(None, (f"State {answer['pattern_state']['key']}.", answer["provisional_because"])))
+    )
+    if answer["before_change"] is not None:
+        click.echo(f"Shown as it was before change {answer['before_change']}.")
+    for one in answer["changes"]:
+        day = f", {day_in_words(one['date'])}" if one["date"] else ""
+        why = f" ({one['why']})" if one["why"] else ""
+        click.echo(f"\nChange {one['number']}{day}: {one['says']}{why}")
+        if one["set_aside"]:
+            click.echo(f"  Set aside: {one['set_aside']}")
+        elif not one["shown"]:
+            click.echo("  Not made yet in what is shown.")
+        for seam in one["seams"]:
+            belongs = ", ".join(filter(None, (seam["size"], seam["version"])))
+            where = f"{seam['piece']} ({belongs})" if belongs else seam["piece"]
+            click.echo(f"  {seam['seam']} on {where}: {_length(seam['before_cm'])} → {_length(seam['after_cm'])}")
+        for said in (*one["notes"], *(f"{check['says']} {check['mend']}" for check in one["asks"])):
+            click.echo(f"  {said}")
+        for check in one["settled"]:
+            click.echo(f"  Settled: {check['says']}")
 
 
 def _length(cm: float) -> str:

@@ -14,7 +14,8 @@ from clothwright.layout import Copy, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Behind, Laid, Plan, copies_to_cut, evidence_behind, job_of, lay, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-from clothwright.project.garment import every_piece
+from clothwright.project.garment import pieces_to_print
+from clothwright.project.pattern_state import pattern_state
 from clothwright.project.sampling import with_drawn_outlines
 
 
@@ -68,16 +69,17 @@ def print_sheets_of(
     seed: int | None,
     paper: str | None = None,
     past: Sequence[Path] = (),
+    show_before: bool = False,
 ) -> list[Path]:
     """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
     if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
-        pieces = _piece_printers(file, project, paper) if set(only) & set(_PIECE_SHEETS) else {}
+        pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
         return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces)
     project, _ = project_in(file)
-    printers = _help_printers(project, large_print) | _piece_printers(file, project, paper)
+    printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before)
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
 
 
@@ -132,16 +134,20 @@ def _help_printers(project: Project | None, large_print: bool) -> dict[str, Call
     }
 
 
-def _piece_printers(file: Path, project: Project, paper: str | None) -> dict[str, Callable[[], bytes]]:
+def _piece_printers(
+    file: Path, project: Project, paper: str | None, show_before: bool
+) -> dict[str, Callable[[], bytes]]:
     """The pieces at true size, tiled and on one page."""
-    from clothwright.sheets import piece_page_pdf, piece_tiles_pdf
+    from clothwright.sheets import OfPattern, piece_page_pdf, piece_tiles_pdf
 
     imperial = project.units == "imperial"
     on = paper or ("letter" if imperial else "A4")
 
     def made(make: Callable[..., bytes], **how: str) -> bytes:
-        pieces, _ = every_piece(project, read_project_file(file)[1])
-        return make(pieces, project.name, made_on=_today(), imperial=imperial, **how)
+        drawings = read_project_file(file)[1]
+        printed, state = pieces_to_print(project, drawings), pattern_state(project, drawings)
+        said = OfPattern(state.words if state else "", printed.was if show_before else ())
+        return make(printed.pieces, project.name, made_on=_today(), imperial=imperial, pattern=said, **how)
 
     return {"pieces": partial(made, piece_tiles_pdf, paper=on), "pieces-copyshop": partial(made, piece_page_pdf)}
 

@@ -27,6 +27,7 @@ from clothwright.sheets.wording import (
     chances,
     margin_range_sentence,
     margin_sentence,
+    pattern_sentence,
     percent,
     plain_number,
     shortfall_sentence,
@@ -81,7 +82,7 @@ def _verdict(plan: Plan, imperial: bool) -> None:
         margin_range_sentence(plan.margin, imperial=imperial, by_hand=plan.by_hand),
     )
     short = shortfall_sentence(plan.shortfall, imperial=imperial, by_hand=plan.by_hand) if plan.shortfall else ""
-    for sentence in (*said, short, size_sentence(plan)):
+    for sentence in (plan.provisional_because, *said, short, size_sentence(plan), pattern_sentence(plan)):
         if sentence:
             _console.print(sentence)
 

@@ -1,5 +1,7 @@
 """Pattern pieces: as numbers, and from drawings."""
 
+from clothwright.pattern.altering import Altered, AlteredPiece, Change, ChangeRefused, Do, Walked, alter
+from clothwright.pattern.altering_steps import Step, Stepped, take_steps
 from clothwright.pattern.assembly import SaidOfPiece
 from clothwright.pattern.by_hand import MOST_CORNERS as MOST_HAND_CORNERS
 from clothwright.pattern.by_hand import MOST_PIECES as MOST_HAND_PIECES
@@ -32,6 +34,7 @@ from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.edge_words import EdgeWords, read_edge_words
 from clothwright.pattern.faults import Fault
+from clothwright.pattern.grading import Between, GradingRefused, grade
 from clothwright.pattern.join_place import JoinAt, JoinPlace, read_join_place
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
@@ -76,8 +79,14 @@ __all__ = [
     "MOST_HAND_CORNERS",
     "MOST_HAND_PIECES",
     "OTHER_CLOTH",
+    "Altered",
+    "AlteredPiece",
+    "Between",
+    "Change",
+    "ChangeRefused",
     "Check",
     "CheckKind",
+    "Do",
     "Drawing",
     "DrawingRefused",
     "DrawingScale",
@@ -86,6 +95,7 @@ __all__ = [
     "Fault",
     "Flat",
     "Frame",
+    "GradingRefused",
     "HandPiece",
     "HandRefused",
     "Join",
@@ -108,8 +118,12 @@ __all__ = [
     "SaidOfPiece",
     "Sewn",
     "Side",
+    "Step",
+    "Stepped",
     "TracedBy",
     "Tracing",
+    "Walked",
+    "alter",
     "apply_join",
     "bent",
     "centre_cm",
@@ -117,6 +131,7 @@ __all__ = [
     "check_pieces",
     "crossing_place",
     "drawn_joins",
+    "grade",
     "hand_svg",
     "hand_table",
     "hem_lines",
@@ -144,6 +159,7 @@ __all__ = [
     "side_steps",
     "sizes",
     "split",
+    "take_steps",
     "told",
     "trace",
     "versions",

@@ -200,11 +200,11 @@ def _seam_apart(seam: str, one: tuple[str, float], other: tuple[str, float], apa
 
 
 def _match_points(pieces: tuple[Piece, ...]) -> Iterator[Check]:
-    """A match point that is on one edge only."""
+    """A match point that is on one edge only; a named line, where a piece is lengthened, needs no partner."""
     named: dict[str, list[str]] = {}
     for piece in pieces:
         for mark in piece.marks:
-            if mark.name is not None:
+            if mark.name is not None and mark.kind is MarkKind.NOTCH:
                 named.setdefault(mark.name, []).extend([piece.name] * piece.cut)
     for name, there in named.items():
         if len(there) == 1:

@@ -82,6 +82,8 @@ _STYLED_GEOMETRY = {
 }
 
 
+#: Lines that may have a name of their own without being a notch.
+NAMED_LINES = ("inside", "join")
 #: Lines that are marks on a piece rather than outlines.
 MARK_KINDS = ("grain", "fold", "join", "notch", "edge", "inside")
 
@@ -137,8 +139,9 @@ class Line:
             return None
         if self.is_edge:
             return "edge"
-        if self.chain[-1].marks.match is not None:
-            return "notch"
+        own = self.chain[-1].marks
+        if own.match is not None:
+            return own.line if own.line in NAMED_LINES else "notch"
         return self.marks.line if self.marks.line in MARK_KINDS else None
 
     @property

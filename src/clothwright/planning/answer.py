@@ -14,6 +14,7 @@ from clothwright.measure import Interval
 from clothwright.pattern import Ring
 from clothwright.planning.sample_ratios import WidthForecast
 from clothwright.planning.working import WorkingLine
+from clothwright.project.pattern_state import PatternState
 
 
 class Verdict(StrEnum):
@@ -202,12 +203,23 @@ class Plan:
     #: What each sample supports for the finished width, two ways, beside the forecast that fuses all.
     width_forecasts: tuple[WidthForecast, ...] = ()
     doubt: tuple[Doubt, ...] = ()
+    #: Why it is provisional, as a sentence that stands among the notes too; empty where it is not.
+    provisional_because: str = ""
+    #: The state of the pattern it was made from; None for a cloth wanted.
+    pattern_state: PatternState | None = None
+
+    @property
+    def provisional(self) -> bool:
+        """Whether the pattern has not been proved on a mock-up."""
+        return bool(self.provisional_because)
 
     def as_json(self) -> dict[str, Any]:
         """The plan as plain data, by the keys of the contract."""
         return {
             "name": self.name,
             "by_hand": self.by_hand,
+            "provisional": self.provisional,
+            "pattern_state": _data(self.pattern_state),
             "verdict": str(self.verdict),
             "chance_enough": _data(self.chance_enough),
             "chance_size": _data(self.chance_size),

@@ -65,6 +65,8 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         working=tuple(sheet.lines),
         cautions=cautions(job, None),
         notes=notes(job, known_figures(job)),
+        provisional_because=job.provisional_because,
+        pattern_state=job.pattern_state,
     )
 
 

@@ -30,10 +30,12 @@ from clothwright.planning.setts import SettQuestion, taken_line
 from clothwright.planning.thickness_told import tex_with_folding
 from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.project.changing import provisional_because
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, samples, touching_per_cm, wraps_per_cm, yarns
 from clothwright.project.garment import pieces
 from clothwright.project.past import in_use, record_gaps, set_aside_notes
+from clothwright.project.pattern_state import PatternState, pattern_state, record_differs
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.yarn import Lot
 
@@ -92,6 +94,9 @@ class Job:
     on_warp_sample_cm: float
     notes: tuple[str, ...] = ()
     history: History = NO_HISTORY
+    #: Why the plan is provisional; empty where it is not. And which state of the pattern it is made from.
+    provisional_because: str = ""
+    pattern_state: PatternState | None = None
 
     @property
     def loom(self) -> LoomPart:
@@ -145,9 +150,24 @@ def job_of(project: Project, drawings: Mapping[str, bytes], history: History = N
     sample = project.cloth.on_warp_sample
     heddle = chosen_heddle(project, cloth_yarns)
     used = in_use(project)
+    provisional = provisional_because(project) if garment else ""
+    state = pattern_state(project, drawings) if garment else None
+    of_pattern = tuple(filter(None, (provisional, record_differs(project, state))))
     told = (*notes, *_sleying_notes(project, heddle), *set_aside_notes(project), *record_gaps(project), *history.notes)
     woven = weaving(_samples_as_woven(used), heddle.weave)
-    return Job(used, woven, cloth_yarns, heddle, wanted, garment, sample.cm if sample else 0.0, told, history)
+    return Job(
+        used,
+        woven,
+        cloth_yarns,
+        heddle,
+        wanted,
+        garment,
+        sample.cm if sample else 0.0,
+        (*of_pattern, *told),
+        history,
+        provisional_because=provisional,
+        pattern_state=state,
+    )
 
 
 def weaving(project: Project, weave: str) -> Project:

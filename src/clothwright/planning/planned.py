@@ -90,6 +90,8 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
         selvedge_trim_cm=job.garment.trim_cm if job.garment else 0.0,
         width_forecasts=width_forecasts(weighed, samples_of(weighed)),
         doubt=doubts(weighed),
+        provisional_because=job.provisional_because,
+        pattern_state=job.pattern_state,
     )
 
 

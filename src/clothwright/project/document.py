@@ -5,7 +5,6 @@ Fields keep the text as typed. A field nobody knows is refused, so that nothing 
 
 from __future__ import annotations
 
-import datetime
 from typing import Annotated, Final, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag, model_validator
@@ -16,6 +15,7 @@ from clothwright.measure import Length, Share, Weight
 from clothwright.project.colour_parts import ColoursPart
 from clothwright.project.fields import (
     CoreField,
+    DayField,
     GristField,
     HeddleField,
     LengthField,
@@ -384,22 +384,6 @@ class CutPart(Part):
     notes: str = ""
 
 
-def _as_text(value: object) -> object:
-    """A date written without quotes, as text."""
-    return value.isoformat() if isinstance(value, datetime.date | datetime.time) else value
-
-
-def _a_day(text: str) -> str:
-    """A day as 2026-03-14, which puts what was measured in its order."""
-    try:
-        return datetime.date.fromisoformat(text).isoformat() if text else ""
-    except ValueError:
-        raise ValueError(f"“{text}”: write a day as year-month-day, as 2026-03-14") from None
-
-
-DayField = Annotated[str, BeforeValidator(_as_text), AfterValidator(_a_day)]
-
-
 class SamplePart(Part):
     """A sample, or a finished cloth, and what was measured of it."""
 
@@ -554,6 +538,7 @@ class RecordPart(Part):
     left: list[YarnLeftPart] = []
     weft_used: WeftUsedPart | None = None
     finish: str | None = None
+    pattern_state: str = ""
     notes: str = ""
     set_aside: str = ""
 

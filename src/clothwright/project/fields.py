@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import AfterValidator, BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
@@ -121,3 +122,19 @@ SomeLengthOrWeightField = Annotated[
     Length | Weight, Typed(_more_than_nothing(read_length_or_weight), "100 m, or 3.1 g")
 ]
 StructureField = Annotated[str, StructureName()]
+
+
+def _as_text(value: object) -> object:
+    """A date written without quotes, as text."""
+    return value.isoformat() if isinstance(value, datetime.date | datetime.time) else value
+
+
+def _a_day(text: str) -> str:
+    """A day as 2026-03-14, which puts what was measured in its order."""
+    try:
+        return datetime.date.fromisoformat(text).isoformat() if text else ""
+    except ValueError:
+        raise ValueError(f"“{text}”: write a day as year-month-day, as 2026-03-14") from None
+
+
+DayField = Annotated[str, BeforeValidator(_as_text), AfterValidator(_a_day)]

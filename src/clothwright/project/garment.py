@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from clothwright.pattern import (
     MAIN_CLOTH,
+    AlteredPiece,
     Drawing,
     DrawingRefused,
     DrawingScale,
@@ -15,13 +17,16 @@ from clothwright.pattern import (
     Piece,
     PieceError,
     SaidOfPiece,
+    Step,
     look_at_drawing,
     read_drawing,
     read_edge_words,
     read_mark,
     rectangle,
     select,
+    take_steps,
 )
+from clothwright.project.changing import change_of, fitted_size, with_made_sizes
 from clothwright.project.document import Project
 from clothwright.project.joined import with_joins
 from clothwright.project.pattern_parts import MarkPart, PatternPart, PiecePart
@@ -35,6 +40,44 @@ def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece
     if not main:
         raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
     return main, notes
+
+
+@dataclass(frozen=True)
+class ChangedPattern:
+    """A pattern with its changes made: the pieces of the size and version asked for, and notes on the drawing.
+
+    `every`: the pieces of all sizes and versions; `was`: beside each of them how it was brought in; `steps`: what came of
+    each change, in the order typed.
+    """
+
+    pieces: tuple[Piece, ...]
+    notes: tuple[str, ...]
+    every: tuple[Piece, ...]
+    was: tuple[AlteredPiece, ...]
+    steps: tuple[Step, ...]
+
+    @property
+    def was_chosen(self) -> tuple[AlteredPiece, ...]:
+        """How the pieces of the size and version asked for were brought in, in their order."""
+        chosen = {id(piece) for piece in self.pieces}
+        return tuple(was for was, now in zip(self.was, self.every, strict=True) if id(now) in chosen)
+
+    @property
+    def problems(self) -> list[Problem]:
+        """Why steps could not be made, each at its change."""
+        return [
+            Problem(("pattern", "change", number), step.refused)
+            for number, step in enumerate(self.steps)
+            if step.refused is not None
+        ]
+
+
+@dataclass(frozen=True)
+class Printed:
+    """The pieces to print; `was`: beside each how it was brought in, empty where pieces are joined from panels."""
+
+    pieces: tuple[Piece, ...]
+    was: tuple[AlteredPiece, ...]
 
 
 def every_piece(
@@ -53,13 +96,48 @@ def every_piece(
 def whole_pieces(
     project: Project, drawings: Mapping[str, bytes], *, looking: bool = False
 ) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
-    """The pieces as the pattern has them, before any is joined from panels."""
+    """The pieces as the pattern has them with its changes made, before any is joined from panels."""
+    found = _without_problems(changed_pattern(project, drawings, looking=looking))
+    return found.pieces, found.notes
+
+
+def pieces_to_print(project: Project, drawings: Mapping[str, bytes]) -> Printed:
+    """The pieces at true size as they are cut, with how they were before their changes."""
+    found = _without_problems(changed_pattern(project, drawings))
+    joined, _ = with_joins(project, found.pieces)
+    return Printed(joined, found.was_chosen if joined == found.pieces else ())
+
+
+def _without_problems(found: ChangedPattern) -> ChangedPattern:
+    if found.problems:
+        raise ProblemsFound(*found.problems)
+    return found
+
+
+def changed_pattern(
+    project: Project, drawings: Mapping[str, bytes], *, before: int | None = None, looking: bool = False
+) -> ChangedPattern:
+    """The pattern brought in, changed, and its size and version chosen; with `before`, as it was before that change.
+
+    Changes are counted from 1. ProblemsFound where there is no pattern, no such size, or no such change; a change that
+    cannot be made is told in `problems`. `looking`: as for `every_piece`.
+    """
     pattern = project.pattern
     if pattern is None:
         raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing or pieces"))
+    if before is not None and not 1 <= before <= len(pattern.change):
+        there = f"there are {len(pattern.change)}, counted from 1" if pattern.change else "there is none"
+        raise ProblemsFound(Problem(("pattern", "change"), f"no change {before}: {there}"))
     drawn, notes = _drawn(pattern, drawings, looking=looking)
     typed = tuple(_typed(part, number) for number, part in enumerate(pattern.piece))
-    return (*drawn, *typed), notes
+    brought = with_made_sizes((*drawn, *typed), pattern)
+    made = (None if before is not None and n >= before else change_of(part) for n, part in enumerate(pattern.change, 1))
+    stepped = take_steps(brought, made, fitted_size=fitted_size(pattern))
+    try:
+        chosen = select(stepped.pieces, size=pattern.size, version=pattern.version)
+    except PieceError as error:
+        raise ProblemsFound(Problem(("pattern", "file"), str(error))) from None
+    return ChangedPattern(chosen, notes, stepped.pieces, stepped.was, stepped.steps)
 
 
 def faults(project: Project, drawings: Mapping[str, bytes]) -> tuple[Fault, ...]:
@@ -97,10 +175,7 @@ def _drawn(
     if pattern.file is None:
         return (), ()
     drawing = _read(pattern, drawings, looking=looking)
-    try:
-        return select(drawing.pieces, size=pattern.size, version=pattern.version), drawing.notes
-    except PieceError as error:
-        raise ProblemsFound(Problem(("pattern", "file"), str(error))) from None
+    return drawing.pieces, drawing.notes
 
 
 def _read(pattern: PatternPart, drawings: Mapping[str, bytes], *, looking: bool) -> Drawing:

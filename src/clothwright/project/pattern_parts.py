@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from clothwright.pattern import read_edge_words, read_join_place, read_mark
-from clothwright.project.fields import LengthField, SomeLengthField
+from clothwright.pattern import Do, read_edge_words, read_join_place, read_mark
+from clothwright.project.fields import DayField, LengthField, ShareField, SomeLengthField
 from clothwright.project.part import Part, Positive
 
 
@@ -88,6 +88,88 @@ class JoinPart(Part):
     set_aside: str = ""
 
 
+class MockUpPart(Part):
+    """The mock-up (toile, American muslin): when it was sewn, in what, in which size, and whether it fits."""
+
+    sewn: DayField = ""
+    cloth: str = ""
+    size: str | None = None
+    fits: bool = False
+    notes: str = ""
+
+
+def _one_or_more(value: object) -> object:
+    """A name by itself is a list of one; names with commas between them are several."""
+    return [name.strip() for name in value.split(",") if name.strip()] if isinstance(value, str) else value
+
+
+NamesField = Annotated[list[Annotated[str, Field(min_length=1)]], BeforeValidator(_one_or_more)]
+
+
+class ChangePart(Part):
+    """A change found on the mock-up, as one dated step."""
+
+    do: Do
+    by: SomeLengthField
+    seam: str | None = None
+    nothing_at: str | None = None
+    corner: NamesField = []
+    at: SomeLengthField | None = None
+    match: str | None = None
+    piece: NamesField = []
+    other_sizes: Literal["the same", "in proportion"] = "the same"
+    date: DayField = ""
+    why: str = ""
+    set_aside: str = ""
+
+    @model_validator(mode="after")
+    def _says_where(self) -> Self:
+        across = self.do in (Do.LENGTHEN, Do.SHORTEN)
+        given = {
+            "seam": self.seam,
+            "nothing_at": self.nothing_at,
+            "corner": self.corner,
+            "at": self.at,
+            "match": self.match,
+        }
+        named = {name for name, value in given.items() if value}
+        fits = {"at", "match"} if across else {"seam", "nothing_at"}
+        if self.do in (Do.RAISE, Do.LOWER):
+            fits |= {"corner"}
+        if wrong := sorted(named - fits):
+            raise ValueError(f"to {self.do} takes no {' and no '.join(wrong)}; it takes {', '.join(sorted(fits))}")
+        if across and not self.match and not (self.at and self.piece):
+            raise ValueError(
+                f"where to {self.do}? Say match, the notch or line it goes through, or piece, and at, from its foot"
+            )
+        if across and self.match and self.at:
+            raise ValueError("match and at both say where the line across lies; keep one")
+        if not across and not self.seam and not self.corner:
+            raise ValueError(
+                f"what to {self.do}? Say the seam"
+                + (", or corner, the two seams that meet" if "corner" in fits else "")
+            )
+        if self.corner and (self.seam or len(self.corner) != 2):
+            raise ValueError("a corner is where two seams meet: name two, and no seam beside it")
+        return self
+
+
+class BetweenPart(Part):
+    """A size made between two that are drawn."""
+
+    size: Annotated[str, Field(min_length=1)]
+    between: NamesField
+    share: ShareField
+
+    @model_validator(mode="after")
+    def _lies_between(self) -> Self:
+        if len(self.between) != 2:
+            raise ValueError("a size lies between two sizes; name two, as S, M")
+        if not 0 <= self.share.expected <= 1:
+            raise ValueError(f"“{self.share}”: a share of the way from the first to the second lies from 0 % to 100 %")
+        return self
+
+
 class PatternPart(Part):
     """A garment: a drawing, pieces as numbers, or both."""
 
@@ -102,3 +184,11 @@ class PatternPart(Part):
     piece: list[PiecePart] = []
     mark: list[MarkPart] = []
     join: list[JoinPart] = []
+    made_size: list[BetweenPart] = []
+    mock_up: MockUpPart | None = None
+    change: list[ChangePart] = []
+
+    @property
+    def holds_pieces(self) -> bool:
+        """Whether anything is given to cut."""
+        return bool(self.file or self.piece or getattr(self, "draft", None))

@@ -8,10 +8,12 @@ from clothwright.sheets.pictures import (
     calibration_svg,
     check_line_svg,
     doubt_svg,
+    fit_svg,
     layout_svg,
     outline_picture_svg,
     piece_svg,
     sett_svg,
+    sizes_svg,
     small_warp_svg,
     strip_svg,
     traced_svg,
@@ -19,7 +21,7 @@ from clothwright.sheets.pictures import (
 )
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
-from clothwright.sheets.piece_sheets import PAPERS, piece_page_pdf, piece_tiles_pdf
+from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
@@ -28,12 +30,14 @@ from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 
 __all__ = [
     "PAPERS",
+    "OfPattern",
     "ShownSett",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
     "doubt_svg",
     "doubts",
+    "fit_svg",
     "joined_svg",
     "joining",
     "layout_svg",
@@ -50,6 +54,7 @@ __all__ = [
     "sett_sheet_pdf",
     "sett_svg",
     "shown_setts",
+    "sizes_svg",
     "small_samples",
     "small_warp_svg",
     "strip_svg",

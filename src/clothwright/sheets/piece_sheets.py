@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from clothwright.pattern import Flat, Frame, MarkKind, Piece, PieceMark, Point, Ring, within
+from clothwright.pattern import AlteredPiece, Flat, Frame, MarkKind, Piece, PieceMark, Point, Ring, within
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets.page import A4, US_LETTER, in_words, sheet_page
 from clothwright.sheets.paper import typeset
@@ -36,6 +36,7 @@ _HOW: Final = [
     "next so that the ticks meet, and glue. Then glue the rows below each other in the same way.",
     "Unbroken lines are where you cut; dashed lines are where you sew. Arrows lie along the grain.",
 ]
+_BEFORE: Final = "Thin dotted lines are where the pieces lay before the changes; they are not cut."
 _CHECK: Final = "This line is 10 cm: measure it; if it is not, the print was scaled and the pieces would be wrong."
 
 
@@ -67,13 +68,30 @@ class _Plane:
     height: float = 0.0
 
 
+@dataclass(frozen=True)
+class OfPattern:
+    """What is said of the pattern on its pieces: its state in a line, and beside each piece how it was before its changes."""
+
+    state: str = ""
+    before: tuple[AlteredPiece, ...] = ()
+
+
+_NOTHING_SAID: Final = OfPattern()
+
+
 def piece_tiles_pdf(
-    pieces: Sequence[Piece], title: str, *, paper: str = "A4", made_on: datetime.date, imperial: bool = False
+    pieces: Sequence[Piece],
+    title: str,
+    *,
+    paper: str = "A4",
+    made_on: datetime.date,
+    imperial: bool = False,
+    pattern: OfPattern = _NOTHING_SAID,
 ) -> bytes:
     """The pieces tiled on A4, A3 or letter, with a cover that shows how the tiles lie; ProblemsFound if they are too many."""
     name, wide, high = PAPERS[paper]
     tile = (wide - 2 * _SIDE_MM, high - _SIDE_MM - _FOOT_MM)
-    plane = _laid_out(pieces, _across(pieces, tile[0]))
+    plane = _laid_out(pieces, _across(pieces, tile[0]), pattern)
     tiles = _tiles(plane, tile, title)
     if len(tiles) > MOST_TILES:
         raise ProblemsFound(
@@ -91,12 +109,20 @@ def piece_tiles_pdf(
         "tiles": tiles,
         "cover": _cover(plane, tile, tiles, (A4 if paper != "letter" else US_LETTER).across_mm),
     }
-    return typeset("pieces.typ", page | data | {"how": _HOW, "check": _CHECK}, {}, made_on)
+    how = [*_HOW, *([_BEFORE] if pattern.before else [])]
+    return typeset("pieces.typ", page | data | {"how": how, "check": _CHECK}, {}, made_on)
 
 
-def piece_page_pdf(pieces: Sequence[Piece], title: str, *, made_on: datetime.date, imperial: bool = False) -> bytes:
+def piece_page_pdf(
+    pieces: Sequence[Piece],
+    title: str,
+    *,
+    made_on: datetime.date,
+    imperial: bool = False,
+    pattern: OfPattern = _NOTHING_SAID,
+) -> bytes:
     """The pieces on one page for a copy shop, as long as they need, for a roll 84 cm wide (wider if a piece is)."""
-    plane = _laid_out(pieces, max(_ROLL_MM, max(10 * piece.width_cm for piece in pieces)))
+    plane = _laid_out(pieces, max(_ROLL_MM, max(10 * piece.width_cm for piece in pieces)), pattern)
     size = (plane.width + 2 * _SIDE_MM, plane.height + _SIDE_MM + _FOOT_MM)
     foot = _Words((0.0, plane.height + 6), f"{shortened(literal(title), 60)}, {in_words(made_on)}: print at 100 %", 10)
     tile = {"name": "", "foot": "", "lines": [_as_data(line) for line in plane.lines]}
@@ -124,8 +150,9 @@ def _across(pieces: Sequence[Piece], tile_mm: float) -> float:
     return tile_mm * max(math.ceil((widest + 1) / tile_mm), math.ceil(math.sqrt(area) / tile_mm))
 
 
-def _laid_out(pieces: Sequence[Piece], across: float) -> _Plane:
+def _laid_out(pieces: Sequence[Piece], across: float, pattern: OfPattern) -> _Plane:
     """Pieces in rows, the highest first, and the test square."""
+    before = dict(zip(map(id, pieces), pattern.before, strict=False))
     plane, left, top, row = _Plane(), 1.0, 1.0, 0.0
     boxes: list[tuple[float, float, Piece | None]] = [(10 * p.width_cm, 10 * p.length_cm, p) for p in pieces]
     boxes.append((_TEST_MM, _TEST_MM, None))
@@ -135,7 +162,7 @@ def _laid_out(pieces: Sequence[Piece], across: float) -> _Plane:
         if piece is None:
             _add_test_square(plane, (left, top))
         else:
-            _add_piece(plane, piece, (left, top))
+            _add_piece(plane, piece, (left, top), pattern.state, before.get(id(piece)))
         plane.width, plane.height = max(plane.width, left + width + 1), max(plane.height, top + height + 1)
         left, row = left + width + _GAP_MM, max(row, height)
     return plane
@@ -149,7 +176,7 @@ def _add_test_square(plane: _Plane, at: Point) -> None:
     plane.words.append(_Words((x + 8, y + 54), "each side measures 10 cm, 3 15/16 in"))
 
 
-def _add_piece(plane: _Plane, piece: Piece, at: Point) -> None:
+def _add_piece(plane: _Plane, piece: Piece, at: Point, state: str, before: AlteredPiece | None) -> None:
     def placed(ring: Iterable[Point]) -> Ring:
         """Grain upwards: x along the cloth becomes up the paper, y from the right."""
         return tuple((at[0] + 10 * (piece.width_cm - y), at[1] + 10 * (piece.length_cm - x)) for x, y in ring)
@@ -159,10 +186,21 @@ def _add_piece(plane: _Plane, piece: Piece, at: Point) -> None:
         plane.lines.append(_Line(placed(piece.stitching), closed=True, style="stitch"))
     for mark in piece.marks:
         plane.lines += [_Line(placed(line), mark.closed, _style(mark)) for line in _mark_lines(mark)]
+    if before is not None and before.piece.outline != piece.outline:
+        plane.lines.append(_Line(placed(_opened(before)), closed=False, style="before"))
     middle_x, middle_y = piece.roomiest
     ((x, y),) = placed([(middle_x, middle_y)])
     plane.lines += _grain_arrow(piece, placed)
-    plane.words += [_Words((x + 3, y + 4.5 * n), line, 10) for n, line in enumerate(_says(piece))]
+    plane.words += [
+        _Words((x + 3, y + 4.5 * n), line, 10) for n, line in enumerate((*_says(piece), *filter(None, [state])))
+    ]
+
+
+def _opened(before: AlteredPiece) -> Ring:
+    """The outline before the changes, left open by its last side's end, so that nothing takes it for a line to cut."""
+    ring = [(x - before.moved[0], y - before.moved[1]) for x, y in before.piece.outline]
+    (x0, y0), (x1, y1) = ring[-1], ring[0]
+    return (*ring, (x0 + 0.9 * (x1 - x0), y0 + 0.9 * (y1 - y0)))
 
 
 def _style(mark: PieceMark) -> str:

@@ -76,6 +76,7 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
     """Every word of the sheet, as the template places them."""
     return {
         "heads": _HEADS,
+        "stamp": _STAMP if plan.provisional else "",
         "verdict": verdict_lines(plan, imperial),
         "setup": setup_rows(plan, project, imperial),
         "alts": _alts(plan),
@@ -108,6 +109,7 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
     }
 
 
+_STAMP: Final = "PROVISIONAL"
 _HEADS: Final = {
     "setup": "What to set up",
     "strip": "The warp, to scale",
@@ -152,10 +154,12 @@ def verdict_lines(plan: Plan, imperial: bool) -> list[str]:
     """Whether the yarn lasts, how sure that is, and by how much."""
     lines = [
         wording.verdict_sentence(plan),
+        plan.provisional_because,
         wording.size_sentence(plan),
         wording.margin_sentence(plan.margin, imperial=imperial),
         wording.margin_range_sentence(plan.margin, imperial=imperial, by_hand=plan.by_hand),
         wording.shortfall_sentence(plan.shortfall, imperial=imperial, by_hand=plan.by_hand) if plan.shortfall else "",
+        wording.pattern_sentence(plan),
     ]
     return [line for line in lines if line]
 

@@ -197,6 +197,11 @@ def _reason(plan: Plan) -> str:
     return f"{chances(plan.chance_enough)} that the yarn lasts; you asked for {in_hundred(plan.trust_yarn)}."
 
 
+def pattern_sentence(plan: Plan) -> str:
+    """Which state of the pattern the plan was made from; empty for a cloth wanted."""
+    return f"Made from {plan.pattern_state.words}." if plan.pattern_state else ""
+
+
 def size_sentence(plan: Plan) -> str:
     """How sure it is that the finished cloth comes out large enough; empty for a plan by hand."""
     if plan.chance_size is None:

@@ -431,6 +431,7 @@ _RECORD: Final = Section(
         ),
         Field("record.finish", "Recipe really used", help="if other than planned", wide=True),
         Field("record.notes", "Notes", wide=True),
+        Field("record.pattern_state", "Pattern at state", only_where_given=True),
         Field("record.set_aside", "Set aside because", only_where_given=True, wide=True),
     ),
     holds=("record",),

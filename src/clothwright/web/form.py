@@ -16,6 +16,7 @@ from clothwright.cloth import split_heddles
 from clothwright.project import Problem
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
+from clothwright.web.fit_fields import FIT
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
@@ -419,7 +420,7 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
             yield from _all_rows(part.parts)
 
 
-_ROWS: Final = {rows.path: rows for section in SECTIONS for rows in _all_rows(section.parts)}
+_ROWS: Final = {rows.path: rows for section in (*SECTIONS, *FIT) for rows in _all_rows(section.parts)}
 
 
 def change_in_words(before: Tree, after: Tree, table: FieldTable = PROJECT) -> str:
@@ -462,9 +463,20 @@ def for_the_page(tree: Tree) -> Tree:
         for state in ("off_loom", "finished"):
             corners = rows(sample, ("traced", state))
             corners[:] = [_corner(one) for one in corners]
+    _spell_names(rows(shaped, ("pattern", "change")), ("piece", "corner"))
+    _spell_names(rows(shaped, ("pattern", "made_size")), ("between",))
     if isinstance(at(shaped, ("record", "width", "finished")), str):
         put(shaped, ("record", "width", "finished"), {"middle": at(shaped, ("record", "width", "finished"))})
     return shaped
+
+
+def _spell_names(parts: list[Any], fields: tuple[str, ...]) -> None:
+    """Lists of names as the page takes them, with commas between; one with a comma of its own stays a list."""
+    for part in parts:
+        for field in fields:
+            names = at(part, (field,))
+            if isinstance(names, list) and not any("," in str(name) for name in names):
+                part[field] = ", ".join(map(str, names))
 
 
 def _corner(one: object) -> object:

@@ -34,7 +34,8 @@ from clothwright.pattern import (
 )
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project import Project as Document
-from clothwright.project.garment import every_piece, faults
+from clothwright.project.garment import every_piece, faults, pieces_to_print
+from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import read_posted
@@ -146,6 +147,13 @@ def _mended(tree: dict[str, Any], fault: Fault) -> dict[str, Any]:
     return tree
 
 
+def _to_print(revision: Revision, *, show_before: bool) -> tuple[tuple[Piece, ...], sheets.OfPattern]:
+    """The pieces to print, and what is said of the pattern on them."""
+    document, drawings = _pattern_of(revision), store.drawings_of(revision)
+    printed, state = pieces_to_print(document, drawings), pattern_state(document, drawings)
+    return printed.pieces, sheets.OfPattern(state.words if state else "", printed.was if show_before else ())
+
+
 def _shown(piece: Piece, imperial: bool) -> ShownPiece:
     cut = f"{piece.cut}{', half of them mirrored' if piece.pair else ''}"
     around = LENGTH.text(piece.around_cm, imperial=imperial)
@@ -167,7 +175,8 @@ def pieces_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     revision, paper = store.head(found), request.GET.get("paper", "A4")
     how: dict[str, Any] = {"made_on": datetime.datetime.now().astimezone().date(), "imperial": is_imperial(revision)}
     try:
-        every, _ = _pieces(revision)
+        every, said = _to_print(revision, show_before="before" in request.GET)
+        how["pattern"] = said
         if paper in sheets.PAPERS:
             made = sheets.piece_tiles_pdf(every, found.name, paper=paper, **how)
         else:

@@ -29,6 +29,7 @@ from clothwright.sheets.wording import (
     Rounding,
     chances,
     margin_range_sentence,
+    pattern_sentence,
     percent,
     plain_number,
     reason_sentence,
@@ -108,9 +109,11 @@ class ShownPlan:
         missing = shortfall_sentence(plan.shortfall, imperial=imperial) if plan.shortfall else ""
         said = (
             reason_sentence(plan),
+            plan.provisional_because,
             size_sentence(plan),
             margin_range_sentence(plan.margin, imperial=imperial),
             missing,
+            pattern_sentence(plan),
         )
         return [one for one in said if one]
 

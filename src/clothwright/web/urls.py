@@ -5,6 +5,7 @@ from django.urls import URLPattern, path, register_converter
 from clothwright.web import (
     behind,
     drawing_by_hand,
+    fit,
     narrow,
     on_hand,
     patterns,
@@ -46,6 +47,8 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
     path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
+    path("project/<uuid:key>/fit/", fit.fit, name="fit"),
+    path("project/<uuid:key>/fit/mark/", fit.mark, name="mark_change"),
     path("project/<uuid:key>/trace/", patterns.traced, name="trace"),
     path("project/<uuid:key>/undo/", views.undo, name="undo"),
     path("project/<uuid:key>/redo/", views.redo, name="redo"),

@@ -21,6 +21,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
+from clothwright.web.fit import pattern_key
 from clothwright.web.form import (
     add_row,
     change_in_words,
@@ -126,6 +127,7 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
             notice = notice or kept
         elif verb == "finish":
             put(tree, ("record", "date"), today().isoformat())
+            put(tree, ("record", "pattern_state"), pattern_key(tree, store.drawings_of(base)))
             what, focus = "finished", "f-record-date"
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")

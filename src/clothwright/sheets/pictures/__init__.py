@@ -4,6 +4,7 @@ from clothwright.sheets.pictures.bars import yarn_bars_svg
 from clothwright.sheets.pictures.board import board_svg, outline_picture_svg, traced_svg
 from clothwright.sheets.pictures.calibration import calibration_svg
 from clothwright.sheets.pictures.doubt import doubt_svg
+from clothwright.sheets.pictures.fit import fit_svg, sizes_svg
 from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layout_svg
 from clothwright.sheets.pictures.piece import piece_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
@@ -16,11 +17,13 @@ __all__ = [
     "calibration_svg",
     "check_line_svg",
     "doubt_svg",
+    "fit_svg",
     "layout_at_scale",
     "layout_svg",
     "outline_picture_svg",
     "piece_svg",
     "sett_svg",
+    "sizes_svg",
     "small_warp_svg",
     "strip_svg",
     "traced_svg",
