@@ -6,6 +6,7 @@ from clothwright.pattern.drawing import Drawing, read_drawing
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.drawing_marks import Marks, read_mark
+from clothwright.pattern.drawing_out import pieces_svg
 from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
@@ -52,6 +53,7 @@ __all__ = [
     "check_pieces",
     "markers",
     "outline_svg",
+    "pieces_svg",
     "read_drawing",
     "read_mark",
     "rectangle",

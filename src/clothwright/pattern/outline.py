@@ -166,7 +166,7 @@ def stretch_of(ring: Ring, line: Ring) -> Ring:
     """
     around = LineString([*ring, ring[0]])
     start, end = (around.project(ShapelyPoint(point)) for point in (line[0], line[-1]))
-    away = max(around.distance(ShapelyPoint(point)) for point in (line[0], line[-1]))
+    away = ends_off(ring, line)
     if away > EDGE_REACH_CM:
         raise EdgeUnclear(
             f"an end of it lies {away:.1f} cm from the outline; draw it from corner to corner, on the line"
@@ -178,6 +178,12 @@ def stretch_of(ring: Ring, line: Ring) -> Ring:
     if far[0] - near[0] < EDGE_REACH_CM / 5:
         raise EdgeUnclear("both ways round the outline are as near to it; draw it along the edge it means")
     return near[1]
+
+
+def ends_off(ring: Ring, line: Ring) -> float:
+    """How far from a closed outline the ends of a line lie, cm: the further of the two."""
+    around = LineString([*ring, ring[0]])
+    return float(max(around.distance(ShapelyPoint(point)) for point in (line[0], line[-1])))
 
 
 def _along(around: LineString, start: float, end: float) -> Ring:
