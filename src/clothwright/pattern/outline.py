@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
+from shapely import set_precision
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.ops import substring, unary_union
@@ -27,6 +28,8 @@ ON_FOLD_WITHIN_CM = 0.1
 EDGE_REACH_CM = 0.5
 EDGE_AT_LEAST_CM = 0.5
 ON_EDGE_WITHIN_CM = 0.03
+#: Where strips of allowance meet, corners that are one corner come out a rounding apart; on this grid they are one again.
+GRID_CM = 1e-5
 
 _FOLD_AXIS = {"left": (0, 1.0), "right": (0, -1.0), "top": (1, 1.0), "bottom": (1, -1.0)}
 
@@ -223,7 +226,7 @@ def add_allowances(ring: Ring, allowance_cm: float, edges: Iterable[tuple[Ring, 
         near = next((cm for line, cm in own if LineString(line).distance(middle) <= ON_EDGE_WITHIN_CM), None)
         widths.append(allowance_cm if near is None else near)
     parts = [Polygon(points), *_strips(points, widths), *_corners(points, widths)]
-    grown = unary_union([part.buffer(0) for part in parts])
+    grown = set_precision(unary_union([part.buffer(0) for part in parts]), GRID_CM)
     return tuple((float(x), float(y)) for x, y in grown.exterior.coords[:-1]), bool(grown.interiors)
 
 

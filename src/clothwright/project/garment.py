@@ -1,4 +1,4 @@
-"""From what was typed of a pattern to its pieces: drawn, or given as numbers."""
+"""From what was typed of a pattern to its pieces: drawn, drafted from body measures, or given as numbers."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from clothwright.pattern import (
     select,
 )
 from clothwright.project.document import Project
+from clothwright.project.drafting import drafted_pieces
 from clothwright.project.pattern_parts import MarkPart, PatternPart
 from clothwright.project.problem import Problem, ProblemsFound
 
@@ -38,6 +39,7 @@ def every_piece(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[
     if pattern is None:
         raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing or pieces"))
     drawn, notes = _drawn(pattern, drawings)
+    drafted, draft_notes = drafted_pieces(pattern)
     typed = tuple(
         rectangle(
             part.name,
@@ -51,7 +53,7 @@ def every_piece(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[
         )
         for part in pattern.piece
     )
-    return (*drawn, *typed), notes
+    return (*drawn, *drafted, *typed), (*notes, *draft_notes)
 
 
 def _drawn(pattern: PatternPart, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from clothwright.pattern import read_mark
+from clothwright.project.draft_parts import DraftPart
 from clothwright.project.fields import LengthField, SomeLengthField
 from clothwright.project.part import Part, Positive
 
@@ -51,7 +52,7 @@ class MarkPart(Part):
 
 
 class PatternPart(Part):
-    """A garment: a drawing, pieces as numbers, or both."""
+    """A garment: a drawing, pieces as numbers, a draft from body measures, or several of these."""
 
     file: str | None = None
     scale: SomeLengthField | None = None
@@ -63,3 +64,4 @@ class PatternPart(Part):
     selvedge_trim: LengthField | None = None
     piece: list[PiecePart] = []
     mark: list[MarkPart] = []
+    draft: DraftPart | None = None

@@ -130,7 +130,7 @@ def _shared(
         groups.setdefault(freed(piece), []).append(piece)
     found: list[Piece] = []
     for alike, members in groups.items():
-        found += [alike] if len(members) == len(kinds) else members
+        found += [alike] if len(members) == len(kinds) > 1 else members
     return tuple(found)
 
 

@@ -193,7 +193,7 @@ def read_figures(
     """The answers read; DraftRefused with everything that is wrong or missing."""
     problems: list[DraftProblem] = []
     chosen, taken = _options(asks, options, problems)
-    eases, eases_taken = _eases(asks, ease, problems)
+    eases, eases_taken = _eases(asks, ease, asks.needed(chosen), problems)
     found = _body(body, problems)
     missing = [name for name in asks.needed(chosen) if name not in found and not _told(name, problems)]
     if missing:
@@ -232,7 +232,9 @@ def _body(typed: Mapping[str, str], problems: list[DraftProblem]) -> dict[str, f
         return {}
 
 
-def _eases(asks: Asks, typed: Mapping[str, str], problems: list[DraftProblem]) -> tuple[dict[str, float], list[str]]:
+def _eases(
+    asks: Asks, typed: Mapping[str, str], needed: tuple[str, ...], problems: list[DraftProblem]
+) -> tuple[dict[str, float], list[str]]:
     by_girth = {one.girth: Length.read(one.default).cm for one in asks.eases}
     said: dict[str, float] = {}
     for name, text in typed.items():
@@ -240,14 +242,16 @@ def _eases(asks: Asks, typed: Mapping[str, str], problems: list[DraftProblem]) -
         try:
             girth = measure_named(name).name
             if girth not in by_girth:
-                raise MeasureRefused(f"the {asks.name} has no ease at the {girth}; it has at {', '.join(by_girth)}")
+                raise MeasureRefused(
+                    f"the {asks.name} has no ease at the {girth}; it has at {', '.join(by_girth) or 'none'}"
+                )
+            if girth in said:
+                raise MeasureRefused(f"ease at the {girth} came twice, under two of its names; keep one")
             said[girth] = _ease(girth, text)
         except (MeasureRefused, QuantityError) as refusal:
             problems.append(DraftProblem(where, str(refusal)))
-    taken = [
-        f"ease at the {one.girth}: {one.default}, taken ({one.source})" for one in asks.eases if one.girth not in said
-    ]
-    return by_girth | said, taken
+    left = (one for one in asks.eases if one.girth in needed and one.girth not in said)
+    return by_girth | said, [f"ease at the {one.girth}: {one.default} ({one.source})" for one in left]
 
 
 def _ease(girth: str, text: str) -> float:
@@ -276,5 +280,5 @@ def _options(asks: Asks, typed: Mapping[str, str], problems: list[DraftProblem])
         elif option.needed:
             problems.append(DraftProblem(("options", name), f"{name} is needed: {option.says}"))
         if text and not typed.get(name, "").strip():
-            taken.append(f"{name}: {option.default}, taken ({option.source})")
+            taken.append(f"{name}: {option.default} ({option.source})")
     return chosen, taken

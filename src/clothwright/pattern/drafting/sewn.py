@@ -10,7 +10,7 @@ from clothwright.pattern.drafting.drafted import Finished
 from clothwright.pattern.drafting.shaping import Part
 
 #: How far down the arm a sleeve reaches, as a share of its length. Common practice, no source.
-_SHARES: Final = {"short": 0.35, "elbow": 0.55, "long": 1.0}
+_SHARES: Final = {"short": 0.45, "elbow": 0.6, "long": 1.0}
 #: A binding lies double over an edge: its width as it is sewn, and what is turned in at each side, cm. Common practice, no source.
 BINDING_CM: Final = 2.5
 BINDING_TURNED_CM: Final = 0.75

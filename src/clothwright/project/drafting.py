@@ -1,0 +1,130 @@
+"""From what was typed of a garment's measures to its drafting: sizes of a table, sizes of one's own, versions, one body."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from clothwright.pattern import Piece, PieceError, select
+from clothwright.pattern.drafting import (
+    USUAL_ALLOWANCE_CM,
+    Design,
+    Drafted,
+    DraftRefused,
+    MeasureRefused,
+    draft,
+    measure_named,
+    pieces_of,
+    size_table,
+)
+from clothwright.project.draft_parts import DraftPart
+from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.problem import Path, Problem, ProblemsFound
+
+WHERE: Path = ("pattern", "draft")
+Texts = tuple[tuple[str, str], ...]
+
+
+def drafted_pieces(pattern: PatternPart) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
+    """The pieces of the size and version chosen, and notes; none where nothing is drafted."""
+    if pattern.draft is None:
+        return (), ()
+    drafted = drafted_sizes(pattern, chosen=True)
+    notes = [note for one in drafted for note in one.notes]
+    taken = list(dict.fromkeys(one for each in drafted for one in each.taken))
+    if pattern.seam_allowance is None:
+        taken.append(f"seam allowance: {USUAL_ALLOWANCE_CM:g} cm (from memory: loosely woven cloth 20 to 25 mm)")
+    notes += [f"Not said, and so taken: {'; '.join(taken)}."] if taken else []
+    try:
+        pieces = select(pieces_of(drafted), size=pattern.size, version=pattern.version)
+    except PieceError as error:
+        raise ProblemsFound(Problem(("pattern",), str(error))) from None
+    return pieces, tuple(notes)
+
+
+def drafted_sizes(pattern: PatternPart, *, chosen: bool = False) -> tuple[Drafted, ...]:
+    """Every size and version drafted, or only the one chosen; ProblemsFound with what is wrong, beside what was typed."""
+    assert pattern.draft is not None
+    allowance = USUAL_ALLOWANCE_CM if pattern.seam_allowance is None else pattern.seam_allowance.cm
+    design = design_of(pattern.draft, allowance)
+    if chosen:
+        design = _narrowed(design, pattern)
+    try:
+        return draft(design)
+    except DraftRefused as refusal:
+        raise ProblemsFound(*(Problem((*WHERE, *one.where), one.sentence) for one in refusal.problems)) from None
+
+
+def design_of(part: DraftPart, allowance_cm: float) -> Design:
+    """The design a part of the document holds; ProblemsFound where its sizes are not clear."""
+    sizes = (*_table_sizes(part), *((one.name, _texts(one.body)) for one in part.size))
+    versions = tuple((one.name, _texts(one.options)) for one in part.version)
+    for field, named in (("size", sizes), ("version", versions)):
+        _each_once(field, [name for name, _ in named])
+    return Design(
+        part.garment,
+        _texts({_full_name(name): text for name, text in part.body.items()}),
+        _texts(part.ease),
+        _texts(part.options),
+        tuple((name, _texts({_full_name(key): text for key, text in body})) for name, body in sizes),
+        versions,
+        allowance_cm,
+    )
+
+
+def _texts(typed: Mapping[str, str]) -> Texts:
+    return tuple(typed.items())
+
+
+def _full_name(name: str) -> str:
+    """The measure's own name; what names none stays, to be asked about where it is drafted."""
+    try:
+        return measure_named(name).name
+    except MeasureRefused:
+        return name
+
+
+def _table_sizes(part: DraftPart) -> tuple[tuple[str, Texts], ...]:
+    if part.table is None:
+        if part.sizes:
+            raise ProblemsFound(
+                Problem((*WHERE, "sizes"), "sizes are those of a table; name the table, or write your own under size")
+            )
+        return ()
+    table = size_table(part.table)
+    twice = [name for name, _ in table.measures if name in map(_full_name, part.body)]
+    if twice:
+        raise ProblemsFound(
+            Problem(
+                (*WHERE, "body"), f"{twice[0]} is typed, and the table of sizes gives it too; leave one of them out"
+            )
+        )
+    try:
+        return tuple((size, _texts(table.body(size))) for size in part.sizes or table.sizes)
+    except KeyError as error:
+        raise ProblemsFound(Problem((*WHERE, "sizes"), str(error.args[0]))) from None
+
+
+def _each_once(field: str, names: list[str]) -> None:
+    twice = next((name for place, name in enumerate(names) if name in names[:place]), None)
+    if twice is not None:
+        raise ProblemsFound(
+            Problem((*WHERE, field), f"more than one {field} is called {twice}; give each its own name")
+        )
+
+
+def _narrowed(design: Design, pattern: PatternPart) -> Design:
+    """The design with the size and version that were chosen alone; ProblemsFound if there are several and none was."""
+    sizes = _chosen("size", pattern.size, design.sizes)
+    return replace(design, sizes=sizes, versions=_chosen("version", pattern.version, design.versions))
+
+
+def _chosen(what: str, asked: str | None, there: tuple[tuple[str, Texts], ...]) -> tuple[tuple[str, Texts], ...]:
+    found = tuple(one for one in there if one[0] == asked)
+    if there and not found:
+        came = f"{what} {asked} is not among them" if asked is not None else f"no {what} was asked for"
+        names = ", ".join(name for name, _ in there)
+        raise ProblemsFound(
+            Problem(("pattern", what), f"the garment has the {what}s {names}; {came}: say which {what} to lay out")
+        )
+    return found
