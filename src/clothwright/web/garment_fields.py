@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from clothwright.web.draft_fields import MADE_FROM_MEASURES
 from clothwright.web.field import CM, MM, Field, Group, Kind, Rows, Section, same_words
 
 _PIECES: Final = Rows(
@@ -54,7 +55,7 @@ _MARKS: Final = Rows(
 GARMENT: Final = Section(
     "garment",
     "The garment",
-    "Either a piece of cloth you want, or the pieces to cut: as numbers, as a drawing, or both.",
+    "Either a piece of cloth you want, or the pieces to cut: as numbers, as a drawing, made from measures, or several of these.",
     (
         Group(
             "A cloth wanted, finished",
@@ -64,6 +65,7 @@ GARMENT: Final = Section(
             ),
         ),
         Group("Pieces as numbers", (_PIECES,)),
+        MADE_FROM_MEASURES,
         Group(
             "For all pieces",
             (

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import behind, on_hand, patterns, reckoners, sampled, sampling, true, views
+from clothwright.web import behind, measured, on_hand, patterns, reckoners, sampled, sampling, true, views
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
@@ -30,6 +30,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/card/", views.card, name="card"),
     path("project/<uuid:key>/sample-first/", sampling.sample_page, name="sample_first"),
     path("project/<uuid:key>/drawing/", views.drawing, name="drawing"),
+    path("project/<uuid:key>/measures/", measured.page, name="measures"),
     path("project/<uuid:key>/pieces/", patterns.pieces, name="pieces"),
     path("project/<uuid:key>/pieces.pdf", patterns.pieces_sheet, name="pieces_sheet"),
     path("project/<uuid:key>/trace/", patterns.traced, name="trace"),
