@@ -30,7 +30,7 @@ MERLE = {
 @st.composite
 def bodies(draw: st.DrawFn) -> dict[str, float]:
     """A body: the one of the middle made larger or smaller as a whole, and each measure by itself."""
-    whole = draw(st.floats(0.75, 1.45))
+    whole = draw(st.floats(0.75, 1.35))
     body = {name: round(cm * whole * draw(st.floats(0.93, 1.07)), 1) for name, cm in MERLE.items()}
     return body | {"head girth": round(MERLE["head girth"] * draw(st.floats(0.85, 1.15)), 1)}
 

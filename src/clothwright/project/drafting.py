@@ -63,10 +63,10 @@ def design_of(part: DraftPart, allowance_cm: float) -> Design:
         _each_once(field, [name for name, _ in named])
     return Design(
         part.garment,
-        _texts({_full_name(name): text for name, text in part.body.items()}),
+        _in_full_names(part.body),
         _texts(part.ease),
         _texts(part.options),
-        tuple((name, _texts({_full_name(key): text for key, text in body})) for name, body in sizes),
+        tuple((name, _in_full_names(dict(body))) for name, body in sizes),
         versions,
         allowance_cm,
     )
@@ -74,6 +74,15 @@ def design_of(part: DraftPart, allowance_cm: float) -> Design:
 
 def _texts(typed: Mapping[str, str]) -> Texts:
     return tuple(typed.items())
+
+
+def _in_full_names(typed: Mapping[str, str]) -> Texts:
+    """Measures under their own names; ProblemsFound where one came under two of its names."""
+    names = [_full_name(name) for name in typed]
+    twice = next((name for place, name in enumerate(names) if name in names[:place]), None)
+    if twice is not None:
+        raise ProblemsFound(Problem((*WHERE, "body"), f"{twice} came twice, under two of its names; keep one"))
+    return tuple(zip(names, typed.values(), strict=True))
 
 
 def _full_name(name: str) -> str:

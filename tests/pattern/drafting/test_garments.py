@@ -6,8 +6,9 @@ import math
 
 import pytest
 from bodies import MERLE, bodies, design, eases
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from shapely.geometry import LineString, Point, Polygon
 
 from clothwright.pattern import CheckKind, Piece, check_pieces, read_drawing
 from clothwright.pattern.drafting import Drafted, DraftRefused, draft
@@ -32,6 +33,8 @@ GARMENTS = {
 }
 #: Edges that are sewn together differ by less than a hair; what is gathered or eased says by how much.
 EQUAL_CM = 0.02
+#: A garment takes a tenth of a second to draft and to read back.
+FEWER = settings(max_examples=25)
 
 
 @st.composite
@@ -63,6 +66,7 @@ def edges_of(pieces: tuple[Piece, ...]) -> dict[str, list[tuple[str, float]]]:
     return seams
 
 
+@FEWER
 @given(drafted())
 def test_edges_that_are_sewn_together_are_equal_but_for_their_ease(one: Drafted) -> None:
     for seam, edges in edges_of(one.pieces).items():
@@ -70,12 +74,14 @@ def test_edges_that_are_sewn_together_are_equal_but_for_their_ease(one: Drafted)
         assert max(lengths) - min(lengths) <= EQUAL_CM, seam
 
 
+@FEWER
 @given(drafted())
 def test_the_checks_walk_every_seam_and_find_nothing_to_mend(one: Drafted) -> None:
     wrong = [check for check in check_pieces(one.pieces) if check.kind is not CheckKind.SCALE]
     assert wrong == []
 
 
+@FEWER
 @given(drafted())
 def test_every_seam_has_two_sides(one: Drafted) -> None:
     counts = {seam: 0 for piece in one.pieces for edge in piece.edges if (seam := edge.seam)}
@@ -86,33 +92,17 @@ def test_every_seam_has_two_sides(one: Drafted) -> None:
     assert all(count >= 2 for count in counts.values()), counts
 
 
+@FEWER
 @given(drafted())
 def test_every_piece_is_one_simple_outline_with_its_sewing_inside(one: Drafted) -> None:
     for piece in one.pieces:
         assert piece.polygon.is_valid
         assert piece.stitching is not None
         assert piece.grain_stated
-        sewn = piece.polygon.buffer(0.01)
-        assert all(sewn.covers(edge.polygon) for edge in [_sewn(piece)]), piece.name
+        assert piece.polygon.buffer(0.01).covers(Polygon(piece.stitching)), piece.name
 
 
-def _sewn(piece: Piece) -> Piece:
-    return Piece(piece.name, tuple(piece.stitching or ())) if _at_origin(piece) else _shifted(piece)
-
-
-def _at_origin(piece: Piece) -> bool:
-    return min(x for x, _ in piece.stitching or ()) == 0 == min(y for _, y in piece.stitching or ())
-
-
-def _shifted(piece: Piece):  # the sewing where it lies on the piece, not brought to its own corner
-    from shapely.geometry import Polygon
-
-    class Lying:
-        polygon = Polygon(piece.stitching)
-
-    return Lying
-
-
+@FEWER
 @given(drafted())
 def test_a_drawing_of_the_pieces_reads_back_to_the_same_pieces(one: Drafted) -> None:
     """Area and every length of edge to 0.1 %, and what is written on them exactly."""
@@ -139,6 +129,7 @@ def width_at(piece: Piece, edge_of: str) -> float:
     return max(y for _, y in ends) - min(y for _, y in ends)
 
 
+@FEWER
 @given(bodies(), eases("bust girth", "waist girth", "hip girth"), st.sampled_from(["waistcoat", "top"]))
 def test_finished_widths_across_add_up_to_body_and_ease(
     body: dict[str, float], ease: dict[str, float], garment: str
@@ -159,6 +150,7 @@ def test_finished_widths_across_add_up_to_body_and_ease(
     assert 2 * width_at(back, "side") == pytest.approx(body["bust girth"] + ease["bust girth"], abs=1e-4)
 
 
+@FEWER
 @given(bodies(), eases("bust girth", "hip girth", most=30), st.sampled_from(["40 cm", "50 cm", "64 cm", ""]))
 def test_a_tunic_is_never_smaller_than_asked_and_its_widths_add_up(
     body: dict[str, float], ease: dict[str, float], cloth: str
@@ -181,6 +173,7 @@ def _sewn_width(piece: Piece) -> float:
     return max(ys) - min(ys)
 
 
+@FEWER
 @given(bodies(), st.floats(0, 30), st.sampled_from([2, 4, 7]))
 def test_panels_of_a_skirt_add_up_at_waist_and_hips(body: dict[str, float], ease: float, panels: int) -> None:
     girths = {"waist girth": 2.0, "hip girth": round(ease, 1)}
@@ -191,6 +184,7 @@ def test_panels_of_a_skirt_add_up_at_waist_and_hips(body: dict[str, float], ease
     assert (max(hips) - min(hips)) * panels == pytest.approx(body["hip girth"] + girths["hip girth"], abs=1e-3)
 
 
+@FEWER
 @given(bodies(), st.sampled_from(["36 cm", "42 cm", "55 cm"]), st.sampled_from(["none", "panel"]))
 def test_no_piece_of_a_garment_cut_selvedge_to_selvedge_is_wider_than_the_cloth(
     body: dict[str, float], cloth: str, overlap: str
@@ -202,11 +196,12 @@ def test_no_piece_of_a_garment_cut_selvedge_to_selvedge_is_wider_than_the_cloth(
     except DraftRefused:
         assume(False)
     wide = float(cloth.split()[0])
-    assert all(piece.width_cm <= wide + 1e-6 for piece in one.pieces)
-    assert {piece.width_cm for piece in one.pieces if piece.name in ("body", "sleeve")} == {pytest.approx(wide)}
-    assert sum(piece.width_cm for piece in one.pieces if piece.name in ("overlap panel", "band")) <= wide + 1e-6
+    assert all(piece.width_cm <= wide + 1e-4 for piece in one.pieces)
+    assert all(piece.width_cm == pytest.approx(wide) for piece in one.pieces if piece.name in ("body", "sleeve"))
+    assert sum(piece.width_cm for piece in one.pieces if piece.name in ("overlap panel", "band")) <= wide + 1e-4
 
 
+@FEWER
 @given(bodies(), st.sampled_from(["40 cm", "58 cm", "64 cm"]))
 def test_the_widths_of_a_tunic_reach_from_selvedge_to_selvedge(body: dict[str, float], cloth: str) -> None:
     try:
@@ -214,7 +209,7 @@ def test_the_widths_of_a_tunic_reach_from_selvedge_to_selvedge(body: dict[str, f
     except DraftRefused:
         assume(False)
     wide = float(cloth.split()[0])
-    assert all(piece.width_cm <= wide + 1e-6 for piece in one.pieces)
+    assert all(piece.width_cm <= wide + 1e-4 for piece in one.pieces)
     assert all(piece.width_cm == pytest.approx(wide) for piece in one.pieces if piece.name in ("front", "back"))
     assert all(
         edge.selvedge for piece in one.pieces if piece.name == "front" for edge in piece.edges if edge.seam == "side"
@@ -224,6 +219,7 @@ def test_the_widths_of_a_tunic_reach_from_selvedge_to_selvedge(body: dict[str, f
 # --- necks and sleeves -------------------------------------------------------------------------------------------
 
 
+@FEWER
 @given(bodies(), eases("head girth", most=8), st.sampled_from(["round", "v", "boat", "close"]))
 def test_the_neck_of_a_top_lets_the_head_through(body: dict[str, float], ease: dict[str, float], neck: str) -> None:
     """The lines of the neck, measured on the pieces, and twice the slit are at least the head and its ease."""
@@ -243,6 +239,7 @@ def test_the_neck_of_a_top_lets_the_head_through(body: dict[str, float], ease: d
     assert opening >= body["head girth"] + ease["head girth"] - 0.01
 
 
+@FEWER
 @given(bodies(), st.sampled_from(["boat", "slit"]))
 def test_the_neck_of_a_tunic_lets_the_head_through(body: dict[str, float], neck: str) -> None:
     try:
@@ -257,6 +254,7 @@ def test_the_neck_of_a_tunic_lets_the_head_through(body: dict[str, float], neck:
     assert opening.garment_cm >= body["head girth"] + 2 - 1e-6
 
 
+@FEWER
 @given(bodies(), st.sampled_from(["0 cm", "1.5 cm", "4 cm"]), eases("upper arm girth", least=4, most=16))
 def test_a_sleeve_fits_its_armhole_and_the_arm(body: dict[str, float], cap: str, ease: dict[str, float]) -> None:
     """The top of the sleeve is the armhole and its ease; its width is the arm and its ease; its underarm edges are equal."""
@@ -283,6 +281,7 @@ def test_a_sleeve_fits_its_armhole_and_the_arm(body: dict[str, float], cap: str,
     )
 
 
+@FEWER
 @given(bodies())
 def test_a_match_point_lies_as_far_up_the_sleeve_as_up_the_armhole(body: dict[str, float]) -> None:
     try:
@@ -291,15 +290,13 @@ def test_a_match_point_lies_as_far_up_the_sleeve_as_up_the_armhole(body: dict[st
         assume(False)
     front, sleeve = (next(p for p in one.pieces if p.name == name) for name in ("front", "sleeve"))
     far = [
-        [_up_from_underarm(p, mark.points[0]) for mark in p.marks if mark.name == "front armhole"][0]
+        next(_up_from_underarm(p, mark.points[0]) for mark in p.marks if mark.name == "front armhole")
         for p in (front, sleeve)
     ]
     assert far[0] == pytest.approx(far[1], abs=0.05)
 
 
 def _up_from_underarm(piece: Piece, point: tuple[float, float]) -> float:
-    from shapely.geometry import LineString, Point
-
     lines = [LineString(edge.line) for edge in piece.edges if edge.seam == "armhole front"]
     line = min(lines, key=lambda one: one.distance(Point(point)))
     return line.length - line.project(Point(point))
@@ -315,8 +312,8 @@ def test_most_bodies_get_most_garments() -> None:
     for garment, options in GARMENTS.items():
         for chosen in product(*options.values()):
             picked = dict(zip(options, chosen, strict=True))
-            if picked.get("overlap") == "panel" and picked.get("neck_drop") == "14 cm":
-                continue
+            if picked.get("overlap") == "panel":
+                picked["length"] = "130 cm"
             draft(design(garment, MERLE, **picked))
 
 
@@ -326,12 +323,18 @@ def test_most_bodies_get_most_garments() -> None:
         ("waistcoat", {"back width": 55.0}, {}, "body", "no room is left for the arm"),
         ("waistcoat", {"cervical to waist": 20.0}, {}, "body", "the waist must lie 2 cm or more below the armhole"),
         ("waistcoat", {"scye depth": 9.0}, {"scye_lower": "0 cm"}, "body", "8 cm or more is needed"),
-        ("waistcoat", {}, {"neck_drop": "55 cm"}, "options", "at most 50.0 cm is accepted"),
+        ("waistcoat", {}, {"neck_drop": "55 cm"}, "options", "at most 52.0 cm is accepted"),
         ("tunic", {"head girth": 70.0, "bust girth": 50.0, "hip girth": 50.0}, {}, "options", "take the slit neck"),
         ("tunic", {}, {"cloth_width": "24 cm"}, "options", "2 widths of 24 cm, less their seams"),
-        ("wrap jacket", {}, {"cloth_width": "20 cm"}, "options", "weave 30.0 cm or wider"),
+        ("wrap jacket", {}, {"cloth_width": "20 cm"}, "options", "weave 27.5 cm or wider"),
         ("wrap jacket", {}, {}, "options", "cloth_width is needed"),
-        ("wrap jacket", {}, {"cloth_width": "45 cm", "overlap": "panel"}, "options", "no overlap panel"),
+        (
+            "wrap jacket",
+            {},
+            {"cloth_width": "45 cm", "overlap": "panel", "neck_drop": "30 cm"},
+            "options",
+            "no overlap panel",
+        ),
         ("top", {"head girth": 70.0, "shoulder length": 6.0}, {"neck": "boat"}, "options", "take a deeper neck"),
         ("top", {"upper arm girth": 60.0}, {}, "ease", "too flat"),
         ("top", {}, {"sleeve": "half"}, "options", "“half” came; accepted are long, elbow, short, none"),

@@ -243,7 +243,11 @@ def _sleeve(figures: Figures, body: Bodice) -> tuple[Part, tuple[Finished, ...]]
     return part, (
         Finished("sleeve girth", width, figures.body["upper arm girth"], figures.ease["upper arm girth"]),
         _end_finished(figures, end),
-        Finished("sleeve from the shoulder's point", reach, figures.body["arm length"]),
+        Finished(
+            "sleeve from the shoulder's point",
+            reach,
+            figures.body["arm length"] if options["sleeve"] == "long" else None,
+        ),
     )
 
 

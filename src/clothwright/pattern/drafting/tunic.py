@@ -214,7 +214,8 @@ def _finished(figures: Figures, one: _Tunic) -> tuple[Finished, ...]:
         Finished("length from the shoulder", one.length),
     ]
     if one.sleeve is not None:
-        reach = body["shoulder width"] / 2 + body["arm length"]
+        whole = figures.options["sleeve"] == "long"
+        reach = body["shoulder width"] / 2 + body["arm length"] if whole else None
         found.append(Finished("sleeve girth", 2 * one.armhole, body["upper arm girth"], ease["upper arm girth"]))
         found.append(Finished("middle of the back to sleeve end", one.width / 2 + one.sleeve, reach))
     return tuple(found)

@@ -8,7 +8,8 @@ are two widths, their selvedges at armhole and cuff, 2 p long for a sleeve p dee
 
 With `overlap = panel` a panel down each front is cut beside the band from one width: lengths of L + hem − d, of which the band
 takes 2 b + 2 a for a band b wide, and the panel the rest. The band's seam runs on across the panel in the same straight line, so it
-meets the panel's edge at d (n + o) / n for a panel o wide. The band is as long as that length gives; below it the edge is hemmed.
+meets the panel's edge at d (n + o) / n for a panel o wide. The band is as long as that length gives, and below it the edge is
+hemmed; where that would hardly reach the panel's edge, the band runs to the hem and is cut longer.
 
 All round, edge to edge, the jacket is 4 w + 2 o + 2 b. What that is more than body and ease is how far the fronts lap.
 
@@ -123,16 +124,10 @@ def _panel_width(figures: Figures, neck: float) -> float:
 
 
 def _band_edge(one: _Jacket) -> float:
-    """How far the band, as long as the panel is cut, runs down the panel's edge."""
+    """How far the band, as long as the panel is cut, runs down the panel's edge; to the hem where it would end above it."""
     left = one.length + one.hem - one.drop - 2 * one.allowance - one.neck - sum(one.slopes)
-    allowed(
-        ("options", "length"),
-        "what the band leaves for the panel's edge",
-        left,
-        1.0,
-        "or the band does not reach round the neck",
-    )
-    return min(left, one.length - one.meets)
+    whole = one.length - one.meets
+    return whole if left < LEAST_BELOW_CM else min(left, whole)
 
 
 def _sleeve_drop(figures: Figures, one: _Jacket) -> float:
@@ -154,10 +149,19 @@ def _sleeve_drop(figures: Figures, one: _Jacket) -> float:
 
 def _left_for_sleeves(one: _Jacket, cloth_length: float) -> float:
     """The depth of sleeves that take what body, panels and band leave of a length of cloth."""
+    panels = 2 * (one.length + one.hem - one.drop) if one.panel else 0.0
     beside = math.floor(one.cloth / one.band_cut + 1e-9)
-    rows = 2 if one.panel or beside < 2 else 1
-    band = one.length + one.hem - one.drop if one.panel else _band_length(one) + 2 * one.allowance
-    return (cloth_length - 4 * (one.length + one.hem) - rows * band) / 4 - one.allowance
+    bands = 0.0 if _beside_the_panel(one) else (1 if beside >= 2 else 2) * _band_cut_length(one)
+    return (cloth_length - 4 * (one.length + one.hem) - panels - bands) / 4 - one.allowance
+
+
+def _band_cut_length(one: _Jacket) -> float:
+    return _band_length(one) + 2 * one.allowance
+
+
+def _beside_the_panel(one: _Jacket) -> bool:
+    """Whether the band is no longer than the panel it is cut beside."""
+    return one.panel > 0 and _band_cut_length(one) <= one.length + one.hem - one.drop + 1e-9
 
 
 def _band_length(one: _Jacket) -> float:
@@ -271,6 +275,8 @@ def _notes(figures: Figures, one: _Jacket) -> tuple[str, ...]:
         "A body length runs over the shoulder: in cloth that goes one way, its front is upside down.",
         "At the shoulder the neck is slit along the thread; the band takes it with a narrow seam.",
     ]
+    if one.panel and not _beside_the_panel(one):
+        notes.append("The band is longer than the panel: join it from the strip beside the panel, or cut it by itself.")
     if figures.options["band_cloth"] != MAIN_CLOTH and one.panel:
         notes.append("With the band from another cloth, the strip beside each panel is left over.")
     return tuple(notes)
