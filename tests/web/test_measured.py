@@ -133,8 +133,9 @@ def test_sizes_of_a_published_table_stand_side_by_side(client: Client) -> None:
     assert "“13” is no size of ASTM D5585-11e1" in html
 
 
-def test_the_garment_section_leads_to_measures(client: Client) -> None:
+def test_the_garment_section_and_the_pieces_lead_to_measures(client: Client) -> None:
     project = started()
+    assert url("measures", project) in client.get(url("pieces", project)).content.decode()
     html = client.get(url("project", project)).content.decode()
     assert url("measures", project) in html
     assert 'name="pattern.draft.garment"' in html
