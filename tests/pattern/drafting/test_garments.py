@@ -369,3 +369,13 @@ def test_everything_wrong_and_everything_missing_is_said_at_once() -> None:
     ):
         assert words in said
     assert "still needs: bust girth" not in said
+
+
+def test_a_measure_by_proportion_is_told_with_what_it_came_to_and_whose_rule_it_is() -> None:
+    """Vincent's depth of scye, B/6 + 3 in, of 92 cm: 22.95 cm."""
+    from dataclasses import replace
+
+    typed = design("waistcoat")
+    body = tuple((name, "by proportion" if name == "scye depth" else text) for name, text in typed.body)
+    (one,) = draft(replace(typed, body=body))
+    assert any(said.startswith("scye depth by proportion: 23.0 cm, a sixth of the breast") for said in one.taken)

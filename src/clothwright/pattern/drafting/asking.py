@@ -15,12 +15,14 @@ from importlib.resources import files
 from typing import Any, Final
 
 from clothwright.measure import Length, QuantityError
-from clothwright.pattern.drafting.measures import MeasureRefused, measure_named, read_body, read_measure
+from clothwright.pattern.drafting.measures import MeasureRefused, measure_named, proportions, read_body, read_measure
 
 #: Of what is sewn: loosely woven handwoven cloth frays. From memory: 20 to 25 mm, overcast or bound.
 USUAL_ALLOWANCE_CM: Final = 2.0
 LARGEST_EASE_CM: Final = 120.0
 _NUMBER: Final = re.compile(r"\d{1,4}(?:[.,]\d{1,4})?")
+#: Whose the rules of proportion are; the page is in `measures.toml`.
+_SHORT_SOURCE: Final = "W. D. F. Vincent"
 Where = tuple[str, ...]
 
 
@@ -200,7 +202,15 @@ def read_figures(
         problems.append(DraftProblem(("body",), _missing(asks, missing)))
     if problems:
         raise DraftRefused(*problems)
-    return Figures(asks, found, eases, chosen, allowance_cm, (*eases_taken, *taken))
+    return Figures(asks, found, eases, chosen, allowance_cm, (*_by_rule(body, found), *eases_taken, *taken))
+
+
+def _by_rule(typed: Mapping[str, str], body: Mapping[str, float]) -> list[str]:
+    """What each measure by proportion came to, and by which rule."""
+    named = (measure_named(name).name for name, text in typed.items() if read_measure(name, text) is None)
+    return [
+        f"{name} by proportion: {body[name]:.1f} cm, {proportions()[name].rule} ({_SHORT_SOURCE})" for name in named
+    ]
 
 
 def _missing(asks: Asks, names: list[str]) -> str:
