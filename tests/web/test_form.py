@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from clothwright.library import store
+from clothwright.pattern.drafting import garments, key_of, measures
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.reading import _model_in
 from clothwright.web.field import Field, Group, Kind, Rows
@@ -55,13 +56,25 @@ def parts_of(parts: tuple[Any, ...]) -> list[Field]:
 ALL_FIELDS = [field for section in SECTIONS for field in parts_of(section.parts)]
 
 
+#: Tables of the document whose names are those of measures, or of a garment's options.
+NAMED_BY_THE_GARMENT = {
+    "body": {key_of(name) for name in measures()},
+    "options": {option.name for asks in garments().values() for option in asks.options},
+}
+
+
 @pytest.mark.parametrize("field", ALL_FIELDS, ids=lambda field: field.path)
 def test_every_field_of_the_page_is_a_field_of_the_document(field: Field) -> None:
     model: type[BaseModel] = Project
+    names: set[str] | None = None
     for step in field.path.split("."):
         if step == "*":
             continue
+        if names is not None:
+            assert step in names
+            continue
         assert step in model.model_fields
+        names = NAMED_BY_THE_GARMENT.get(step)
         model = _model_in(model.model_fields[step].annotation) or model
 
 

@@ -361,6 +361,48 @@ def draw_command(file: Path, out: Path | None, inches: bool, as_json: bool) -> N
         show_drawn(answer)
 
 
+@commands.command("draft")
+@click.argument("what", metavar="[FILE|GARMENT]", required=False)
+@click.option("--measure", multiple=True, help='A body measure, as "bust girth = 92 cm"; again for each.')
+@click.option(
+    "--ease", multiple=True, help='How much larger a girth is to be, as "bust girth = 10 cm"; again for each.'
+)
+@click.option("--option", multiple=True, help='A choice of the garment, as "neck = v"; again for each.')
+@click.option("--table", help="A published table of sizes, by its name; measures it lacks are asked for.")
+@click.option("--size", "sizes", multiple=True, help="A size of the table; again for each. Left out, all.")
+@click.option("--allowance", help="Seam allowance, as 15 mm.")
+@click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="Also write a drawing (SVG).")
+@_AS_JSON
+def draft_command(
+    what: str | None,
+    table: str | None,
+    sizes: tuple[str, ...],
+    allowance: str | None,
+    out: Path | None,
+    as_json: bool,
+    **said: tuple[str, ...],
+) -> None:
+    """Draft a garment from body measures, of a project FILE or as typed; without either, list what can be drafted."""
+    from clothwright.cli import drafting
+
+    if what is None:
+        answer = drafting.garments_answer()
+        if not _answer(answer, as_json):
+            drafting.show_garments(answer)
+        return
+    file = Path(what) if what.endswith(".toml") else None
+    with asked(file):
+        if file is not None:
+            pattern = drafting.pattern_of_file(file)
+        else:
+            pattern = drafting.typed_pattern(what, table=table, sizes=sizes, allowance=allowance, said=said)
+        drafted, answer = drafting.drafted_answer(pattern)
+        if out is not None:
+            drafting.write_drawing(out, drafted)
+    if not _answer(answer | {"written": str(out) if out else None}, as_json):
+        drafting.show_drafted(answer)
+
+
 @commands.command("trace")
 @click.argument("photo", metavar="PHOTO", type=click.Path(path_type=Path))
 @click.option(

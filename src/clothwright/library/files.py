@@ -36,10 +36,14 @@ _TABLES: Final = {
     ("log",),
     ("pattern", "piece"),
     ("pattern", "mark"),
+    ("pattern", "draft", "size"),
+    ("pattern", "draft", "version"),
     ("record", "left"),
 }
 #: Tables that stand under a heading of their own.
 _HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "record"}
+#: Tables below such a heading that have a heading of their own.
+_HEADINGS_BELOW: Final = {("pattern", "draft")}
 
 
 def read_project_file(path: Path) -> tuple[Tree, dict[str, bytes]]:
@@ -194,14 +198,18 @@ def _is_tables(path: tuple[str, ...], value: object) -> bool:
     return path in _TABLES and isinstance(value, list) and bool(value) and all(isinstance(one, dict) for one in value)
 
 
+def _is_headed(path: tuple[str, ...], value: object) -> bool:
+    return path in _HEADINGS_BELOW and isinstance(value, dict)
+
+
 def _table(path: tuple[str, ...], value: Tree) -> Table:
     table = tomlkit.table()
-    below = {key: one for key, one in value.items() if _is_tables((*path, key), one)}
+    below = {key: one for key, one in value.items() if _is_tables((*path, key), one) or _is_headed((*path, key), one)}
     for key, one in value.items():
         if key not in below:
             table.add(key, _inline(one))
     for key, one in below.items():
-        table.add(key, _tables((*path, key), one))
+        table.add(key, _tables((*path, key), one) if isinstance(one, list) else _table((*path, key), one))
     return table
 
 

@@ -31,6 +31,7 @@ from clothwright.pattern.drawing import Drawing, look_at_drawing, open_drawing, 
 from clothwright.pattern.drawing_findings import DrawingRefused
 from clothwright.pattern.drawing_geometry import Flat
 from clothwright.pattern.drawing_marks import Marks, read_mark
+from clothwright.pattern.drawing_out import pieces_svg
 from clothwright.pattern.drawing_scale import DrawingScale
 from clothwright.pattern.edge_words import EdgeWords, read_edge_words
 from clothwright.pattern.faults import Fault
@@ -147,6 +148,7 @@ __all__ = [
     "outline_fold",
     "outline_path",
     "outline_svg",
+    "pieces_svg",
     "point_at",
     "read_drawing",
     "read_edge_words",

@@ -17,6 +17,7 @@ from clothwright.pattern.outline import (
     FoldRefused,
     add_allowances,
     direction_deg,
+    ends_off,
     fold_line,
     is_straight,
     stretch_of,
@@ -72,9 +73,10 @@ class Making:
         fold = self._fold([line for line in marks if line.kind == "fold"])
         drawn = fold.opened(self._line.flat) if fold else half
         tidy_ring(self._name, drawn)
-        edges = self._edges([line for line in marks if line.kind == "edge"], half, fold)
         stitched = self._marks.line == "stitch"
         sewn = next((line for line in inner if _is_stitching(line) and not stitched), None)
+        drawn_lines = (half,) if sewn is None else (half, sewn.flat.points)
+        edges = self._edges([line for line in marks if line.kind == "edge"], drawn_lines, fold)
         outline = self._grown(drawn, edges) if stitched else drawn
         stated, own = self._marks, [line for line in inner if line is not sewn]
         return Piece(
@@ -128,10 +130,11 @@ class Making:
 
     # --- edges and allowances ----------------------------------------------------------------------------------
 
-    def _edges(self, lines: list[Line], half: Ring, fold: Fold | None) -> tuple[Edge, ...]:
+    def _edges(self, lines: list[Line], drawn: tuple[Ring, ...], fold: Fold | None) -> tuple[Edge, ...]:
+        """The edges; each along the cut line or, where a stitching line is drawn too, along the one its ends lie nearer to."""
         edges: list[Edge] = []
         for line in lines:
-            edge = self._edge(line, half)
+            edge = self._edge(line, min(drawn, key=lambda ring: ends_off(ring, line.flat.points)))
             if edge is not None:
                 edges += [edge, replace(edge, line=fold.reflected(edge.line))] if fold else [edge]
         return tuple(edges)

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
+from shapely import set_precision
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.ops import substring, unary_union
@@ -27,6 +28,8 @@ ON_FOLD_WITHIN_CM = 0.1
 EDGE_REACH_CM = 0.5
 EDGE_AT_LEAST_CM = 0.5
 ON_EDGE_WITHIN_CM = 0.03
+#: Where strips of allowance meet, corners that are one corner come out a rounding apart; on this grid they are one again.
+GRID_CM = 1e-5
 
 _FOLD_AXIS = {"left": (0, 1.0), "right": (0, -1.0), "top": (1, 1.0), "bottom": (1, -1.0)}
 
@@ -166,7 +169,7 @@ def stretch_of(ring: Ring, line: Ring) -> Ring:
     """
     around = LineString([*ring, ring[0]])
     start, end = (around.project(ShapelyPoint(point)) for point in (line[0], line[-1]))
-    away = max(around.distance(ShapelyPoint(point)) for point in (line[0], line[-1]))
+    away = ends_off(ring, line)
     if away > EDGE_REACH_CM:
         raise EdgeUnclear(
             f"an end of it lies {away:.1f} cm from the outline; draw it from corner to corner, on the line"
@@ -178,6 +181,12 @@ def stretch_of(ring: Ring, line: Ring) -> Ring:
     if far[0] - near[0] < EDGE_REACH_CM / 5:
         raise EdgeUnclear("both ways round the outline are as near to it; draw it along the edge it means")
     return near[1]
+
+
+def ends_off(ring: Ring, line: Ring) -> float:
+    """How far from a closed outline the ends of a line lie, cm: the further of the two."""
+    around = LineString([*ring, ring[0]])
+    return float(max(around.distance(ShapelyPoint(point)) for point in (line[0], line[-1])))
 
 
 def _along(around: LineString, start: float, end: float) -> Ring:
@@ -217,7 +226,7 @@ def add_allowances(ring: Ring, allowance_cm: float, edges: Iterable[tuple[Ring, 
         near = next((cm for line, cm in own if LineString(line).distance(middle) <= ON_EDGE_WITHIN_CM), None)
         widths.append(allowance_cm if near is None else near)
     parts = [Polygon(points), *_strips(points, widths), *_corners(points, widths)]
-    grown = unary_union([part.buffer(0) for part in parts])
+    grown = set_precision(unary_union([part.buffer(0) for part in parts]), GRID_CM)
     return tuple((float(x), float(y)) for x, y in grown.exterior.coords[:-1]), bool(grown.interiors)
 
 

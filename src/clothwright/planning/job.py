@@ -217,7 +217,7 @@ def _or_problems(problems: list[Problem], part: Callable[[], _T]) -> _T | None:
 
 
 def _asked(project: Project, drawings: Mapping[str, bytes]) -> tuple[Wanted | None, Garment | None, tuple[str, ...]]:
-    if project.pattern is not None and (project.pattern.file or project.pattern.piece):
+    if project.pattern is not None and project.pattern.holds_pieces:
         garment, notes = garment_of(project, drawings)
         if project.want is not None:
             notes = (*notes, "The pattern is laid out; the cloth wanted is not used while there are pieces.")

@@ -1,8 +1,8 @@
-"""From what was typed of a pattern to its pieces: drawn, or given as numbers."""
+"""From what was typed of a pattern to its pieces: drawn, drafted from body measures, or given as numbers."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,6 +28,7 @@ from clothwright.pattern import (
 )
 from clothwright.project.changing import change_of, fitted_size, with_made_sizes
 from clothwright.project.document import Project
+from clothwright.project.drafting import drafted_names, drafted_pieces
 from clothwright.project.joined import with_joins
 from clothwright.project.pattern_parts import MarkPart, PatternPart, PiecePart
 from clothwright.project.problem import Problem, ProblemsFound
@@ -115,12 +116,18 @@ def _without_problems(found: ChangedPattern) -> ChangedPattern:
 
 
 def changed_pattern(
-    project: Project, drawings: Mapping[str, bytes], *, before: int | None = None, looking: bool = False
+    project: Project,
+    drawings: Mapping[str, bytes],
+    *,
+    before: int | None = None,
+    looking: bool = False,
+    every_size: bool = False,
 ) -> ChangedPattern:
     """The pattern brought in, changed, and its size and version chosen; with `before`, as it was before that change.
 
     Changes are counted from 1. ProblemsFound where there is no pattern, no such size, or no such change; a change that
     cannot be made is told in `problems`. `looking`: as for `every_piece`.
+    `every_size`: sizes of a garment made from measures that are not asked for are drafted too, as they are where there are changes.
     """
     pattern = project.pattern
     if pattern is None:
@@ -130,13 +137,15 @@ def changed_pattern(
         raise ProblemsFound(Problem(("pattern", "change"), f"no change {before}: {there}"))
     drawn, notes = _drawn(pattern, drawings, looking=looking)
     typed = tuple(_typed(part, number) for number, part in enumerate(pattern.piece))
-    brought = with_made_sizes((*drawn, *typed), pattern)
+    drafted, draft_notes = drafted_pieces(pattern, every_size=every_size or bool(pattern.change or pattern.made_size))
+    brought = with_made_sizes((*drawn, *drafted, *typed), pattern)
     made = (None if before is not None and n >= before else change_of(part) for n, part in enumerate(pattern.change, 1))
     stepped = take_steps(brought, made, fitted_size=fitted_size(pattern))
     try:
         chosen = select(stepped.pieces, size=pattern.size, version=pattern.version)
     except PieceError as error:
         raise ProblemsFound(Problem(("pattern", "file"), str(error))) from None
+    notes = (*notes, *draft_notes, *_unheard(pattern))
     return ChangedPattern(chosen, notes, stepped.pieces, stepped.was, stepped.steps)
 
 
@@ -190,10 +199,21 @@ def _read(pattern: PatternPart, drawings: Mapping[str, bytes], *, looking: bool)
             seam_allowance_cm=allowance,
             scale=scale,
             name=pattern.file,
-            said=tuple(map(_said, pattern.mark)),
+            said=tuple(_said(mark) for mark in pattern.mark if mark.piece not in drafted_names(pattern)),
         )
     except DrawingRefused as refusal:
         raise ProblemsFound(*(Problem(where, sentence) for sentence in refusal.problems)) from None
+
+
+def _unheard(pattern: PatternPart) -> Iterator[str]:
+    """What is said of a piece that is neither drawn nor made from measures, where there is no drawing to say so."""
+    if pattern.file is None:
+        there = drafted_names(pattern)
+        yield from (
+            f"What is said of “{mark.piece}” is not used: no piece of that name is drawn or made from measures."
+            for mark in pattern.mark
+            if mark.piece not in there
+        )
 
 
 def _said(part: MarkPart) -> SaidOfPiece:

@@ -7,6 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from clothwright.pattern import Do, read_edge_words, read_join_place, read_mark
+from clothwright.project.draft_parts import DraftPart
 from clothwright.project.fields import DayField, LengthField, ShareField, SomeLengthField
 from clothwright.project.part import Part, Positive
 
@@ -171,7 +172,7 @@ class BetweenPart(Part):
 
 
 class PatternPart(Part):
-    """A garment: a drawing, pieces as numbers, or both."""
+    """A garment: a drawing, pieces as numbers, a draft from body measures, or several of these."""
 
     file: str | None = None
     scale: SomeLengthField | None = None
@@ -183,6 +184,7 @@ class PatternPart(Part):
     selvedge_trim: LengthField | None = None
     piece: list[PiecePart] = []
     mark: list[MarkPart] = []
+    draft: DraftPart | None = None
     join: list[JoinPart] = []
     made_size: list[BetweenPart] = []
     mock_up: MockUpPart | None = None
@@ -191,4 +193,4 @@ class PatternPart(Part):
     @property
     def holds_pieces(self) -> bool:
         """Whether anything is given to cut."""
-        return bool(self.file or self.piece or getattr(self, "draft", None))
+        return bool(self.file or self.piece or self.draft)

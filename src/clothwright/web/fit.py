@@ -183,7 +183,7 @@ def _shown(revision: Revision, before: int | None) -> tuple[ShownFit | None, tup
     filled = Filled.of(revision.tree)
     try:
         document = _document(filled)
-        changed = changed_pattern(document, drawings := store.drawings_of(revision), before=before)
+        changed = changed_pattern(document, drawings := store.drawings_of(revision), before=before, every_size=True)
     except ProblemsFound as wrong:
         return None, filled.problems(wrong.problems)
     imperial, state = is_imperial(revision), pattern_state(document, drawings)

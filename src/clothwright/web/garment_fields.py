@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from clothwright.web.draft_fields import MADE_FROM_MEASURES
 from clothwright.web.field import CM, MM, Field, Group, Kind, Rows, Section, same_words
 
 _PIECES: Final = Rows(
@@ -85,7 +86,7 @@ _PANELS: Final = Rows(
 GARMENT: Final = Section(
     "garment",
     "The garment",
-    "Either a piece of cloth you want, or the pieces to cut: as numbers, as a drawing, or both.",
+    "Either a piece of cloth you want, or the pieces to cut: as numbers, as a drawing, made from measures, or several of these.",
     (
         Group(
             "A cloth wanted, finished",
@@ -95,6 +96,7 @@ GARMENT: Final = Section(
             ),
         ),
         Group("Pieces as numbers", (_PIECES,)),
+        MADE_FROM_MEASURES,
         Group("Joined for narrow cloth", (_PANELS,), folded=True),
         Group(
             "For all pieces",
