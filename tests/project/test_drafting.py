@@ -18,7 +18,7 @@ BODY = {"waist girth": "74 cm", "hip girth": "98 cm", "waist to hips": "20 cm"}
 
 
 def drafted(draft: dict[str, Any], **pattern: Any) -> Any:
-    return read_project({"pattern": {"draft": {"garment": "skirt"} | draft, **pattern}})
+    return read_project({"pattern": {"from_measures": {"garment": "skirt"} | draft, **pattern}})
 
 
 def refused(draft: dict[str, Any], **pattern: Any) -> Problem:
@@ -66,13 +66,18 @@ def test_sizes_of_a_table_give_their_measures_and_the_body_the_rest() -> None:
 @pytest.mark.parametrize(
     ("draft", "pattern", "path", "says"),
     [
-        ({"table": "ASTM D5585 curvy", "body": BODY}, {}, ("draft", "body"), "waist girth is typed, and the table"),
-        ({"table": "ASTM D5585 curvy", "sizes": ["9"]}, {}, ("draft", "sizes"), "“9” is no size of ASTM"),
-        ({"sizes": ["8"], "body": BODY}, {}, ("draft", "sizes"), "name the table"),
+        (
+            {"table": "ASTM D5585 curvy", "body": BODY},
+            {},
+            ("from_measures", "body"),
+            "waist girth is typed, and the table",
+        ),
+        ({"table": "ASTM D5585 curvy", "sizes": ["9"]}, {}, ("from_measures", "sizes"), "“9” is no size of ASTM"),
+        ({"sizes": ["8"], "body": BODY}, {}, ("from_measures", "sizes"), "name the table"),
         (
             {"body": BODY, "size": [{"name": "S"}, {"name": "S"}]},
             {},
-            ("draft", "size"),
+            ("from_measures", "size"),
             "more than one size is called S",
         ),
         ({"body": BODY, "size": [{"name": "S"}]}, {}, ("size",), "has the sizes S; no size was asked for"),
@@ -81,18 +86,23 @@ def test_sizes_of_a_table_give_their_measures_and_the_body_the_rest() -> None:
         (
             {"body": BODY, "ease": {"bust girth": "3 cm"}},
             {},
-            ("draft", "ease", "bust_girth"),
+            ("from_measures", "ease", "bust_girth"),
             "has no ease at the bust",
         ),
-        ({"body": BODY, "options": {"length": "5 cm"}}, {}, ("draft", "options", "length"), "15 to 130 cm is accepted"),
-        ({"body": {}}, {}, ("draft", "body"), "the skirt still needs: waist girth (level round"),
+        (
+            {"body": BODY, "options": {"length": "5 cm"}},
+            {},
+            ("from_measures", "options", "length"),
+            "15 to 130 cm is accepted",
+        ),
+        ({"body": {}}, {}, ("from_measures", "body"), "the skirt still needs: waist girth (level round"),
     ],
 )
 def test_what_is_not_clear_is_asked_where_it_was_typed(draft: Any, pattern: Any, path: Any, says: Any) -> None:
     if path is None:
         draft, path, says = (
             {"body": dict(draft["body"]) | {"hip grith": "9 cm"}},
-            ("draft", "body", "hip_grith"),
+            ("from_measures", "body", "hip_grith"),
             "is it hip girth",
         )
         del draft["body"]["waist_girth"]
@@ -103,7 +113,7 @@ def test_what_is_not_clear_is_asked_where_it_was_typed(draft: Any, pattern: Any,
 
 def test_an_unknown_garment_and_table_are_told_with_those_there_are() -> None:
     with pytest.raises(ProblemsFound) as wrong:
-        read_project({"pattern": {"draft": {"garment": "cloak", "table": "tide"}}})
+        read_project({"pattern": {"from_measures": {"garment": "cloak", "table": "tide"}}})
     said = "\n".join(map(str, wrong.value.problems))
     assert "“cloak” is no garment that is drafted here; there are tunic, wrap jacket" in said
     assert "“tide” is no table of sizes here" in said

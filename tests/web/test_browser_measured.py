@@ -18,7 +18,7 @@ MEASURES = {"waist_girth": "74", "hip_girth": "38 1/2 in", "waist_to_hips": "20"
 
 
 def choose_garment(page: Page, name: str) -> None:
-    box = page.locator("select[name='pattern.draft.garment']")
+    box = page.locator("select[name='pattern.from_measures.garment']")
     box.focus()
     with page.expect_response(lambda response: response.request.method == "POST"):
         box.select_option(name)
@@ -26,7 +26,7 @@ def choose_garment(page: Page, name: str) -> None:
 
 def type_measure(page: Page, name: str, text: str) -> None:
     with page.expect_response(lambda response: response.request.method == "POST"):
-        box = page.locator(f"[name='pattern.draft.body.{name}']")
+        box = page.locator(f"[name='pattern.from_measures.body.{name}']")
         box.fill(text)
         box.press("Tab")
 
@@ -55,7 +55,7 @@ def test_a_skirt_is_made_from_measures_and_used(opened: Any, size: dict[str, int
     expect(page.get_by_role("heading", level=1)).to_have_text("Pieces")
     expect(page.locator("main")).to_contain_text("Nothing looks wrong")
     page.go_back()
-    expect(page.locator("[name='pattern.draft.body.waist_girth']")).to_have_value(re.compile("80"))
+    expect(page.locator("[name='pattern.from_measures.body.waist_girth']")).to_have_value(re.compile("80"))
 
 
 @SIZES
@@ -65,7 +65,7 @@ def test_a_wrong_measure_keeps_its_field_and_its_sentence(opened: Any, size: dic
     page.get_by_role("link", name="Make from measures").click()
     choose_garment(page, "skirt")
     type_measure(page, "waist_girth", "740 cm")
-    box = page.locator("[name='pattern.draft.body.waist_girth']")
+    box = page.locator("[name='pattern.from_measures.body.waist_girth']")
     expect(box).to_have_value("740 cm")
     expect(box).to_have_attribute("aria-invalid", "true")
     expect(page.locator("#f-pattern-draft-body-waist_girth-problem")).to_contain_text("between 35 and 180 cm")
@@ -82,8 +82,8 @@ def test_another_garment_keeps_the_measures_typed(opened: Any) -> None:
     choose_garment(page, "skirt")
     type_measure(page, "hip_girth", "101")
     choose_garment(page, "tunic")
-    expect(page.locator("[name='pattern.draft.body.hip_girth']")).to_have_value("101 cm")
-    expect(page.locator("select[name='pattern.draft.garment']")).to_be_focused()
+    expect(page.locator("[name='pattern.from_measures.body.hip_girth']")).to_have_value("101 cm")
+    expect(page.locator("select[name='pattern.from_measures.garment']")).to_be_focused()
 
 
 def test_it_works_without_script(browser: Browser, address: str) -> None:
@@ -91,9 +91,9 @@ def test_it_works_without_script(browser: Browser, address: str) -> None:
     page = context.new_page()
     start(page, "Limpet bag")
     page.get_by_role("link", name="Make from measures").click()
-    page.locator("select[name='pattern.draft.garment']").select_option("bag")
+    page.locator("select[name='pattern.from_measures.garment']").select_option("bag")
     page.get_by_role("button", name="Show what it needs").click()
-    page.locator("[name='pattern.draft.options.width']").fill("30")
+    page.locator("[name='pattern.from_measures.options.width']").fill("30")
     page.get_by_role("button", name="Show the pieces").last.click()
     expect(answer(page)).to_contain_text("side strip")
     page.get_by_role("button", name="Use it in the project").click()

@@ -361,7 +361,7 @@ def draw_command(file: Path, out: Path | None, inches: bool, as_json: bool) -> N
         show_drawn(answer)
 
 
-@commands.command("draft")
+@commands.command("measures")
 @click.argument("what", metavar="[FILE|GARMENT]", required=False)
 @click.option("--measure", multiple=True, help='A body measure, as "bust girth = 92 cm"; again for each.')
 @click.option(
@@ -373,7 +373,7 @@ def draw_command(file: Path, out: Path | None, inches: bool, as_json: bool) -> N
 @click.option("--allowance", help="Seam allowance, as 15 mm.")
 @click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="Also write a drawing (SVG).")
 @_AS_JSON
-def draft_command(
+def measures_command(
     what: str | None,
     table: str | None,
     sizes: tuple[str, ...],

@@ -110,7 +110,7 @@ def typed_pattern(
     draft |= {"table": table} if table else {}
     draft |= {"sizes": list(sizes)} if sizes else {}
     draft |= {_FIELDS[word]: _pairs(word, texts) for word, texts in said.items() if texts}
-    pattern = {"draft": draft} | ({"seam_allowance": allowance} if allowance else {})
+    pattern = {"from_measures": draft} | ({"seam_allowance": allowance} if allowance else {})
     found = read_project({"pattern": pattern}).pattern
     assert found is not None
     return found
@@ -134,8 +134,10 @@ def pattern_of_file(file: Path) -> PatternPart:
     """The pattern of a project file that has a draft; ProblemsFound where it has none."""
     tree, _ = read_project_file(file)
     pattern = read_project(tree).pattern
-    if pattern is None or pattern.draft is None:
-        raise ProblemsFound(Problem(("pattern", "draft"), "the project drafts no garment; write a [pattern.draft]"))
+    if pattern is None or pattern.from_measures is None:
+        raise ProblemsFound(
+            Problem(("pattern", "from_measures"), "the project drafts no garment; write a [pattern.from_measures]")
+        )
     return pattern
 
 

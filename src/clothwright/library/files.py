@@ -36,14 +36,14 @@ _TABLES: Final = {
     ("log",),
     ("pattern", "piece"),
     ("pattern", "mark"),
-    ("pattern", "draft", "size"),
-    ("pattern", "draft", "version"),
+    ("pattern", "from_measures", "size"),
+    ("pattern", "from_measures", "version"),
     ("record", "left"),
 }
 #: Tables that stand under a heading of their own.
 _HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "record"}
 #: Tables below such a heading that have a heading of their own.
-_HEADINGS_BELOW: Final = {("pattern", "draft")}
+_HEADINGS_BELOW: Final = {("pattern", "from_measures")}
 
 
 def read_project_file(path: Path) -> tuple[Tree, dict[str, bytes]]:

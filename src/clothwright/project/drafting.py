@@ -22,13 +22,13 @@ from clothwright.project.draft_parts import DraftPart
 from clothwright.project.pattern_parts import MarkPart, PatternPart
 from clothwright.project.problem import Path, Problem, ProblemsFound
 
-WHERE: Path = ("pattern", "draft")
+WHERE: Path = ("pattern", "from_measures")
 Texts = tuple[tuple[str, str], ...]
 
 
 def drafted_pieces(pattern: PatternPart, *, every_size: bool = False) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """The pieces of the size and version chosen, or of every one, and notes; none where nothing is drafted."""
-    if pattern.draft is None:
+    if pattern.from_measures is None:
         return (), ()
     drafted = drafted_sizes(pattern, chosen=not every_size)
     notes = [note for one in drafted for note in one.notes]
@@ -79,14 +79,18 @@ def _said(piece: Piece, marks: Sequence[MarkPart]) -> Piece | None:
 
 def drafted_names(pattern: PatternPart) -> frozenset[str]:
     """The names of the pieces that are drafted; none where nothing is."""
-    return frozenset() if pattern.draft is None else frozenset(one.name for one in pieces_of(drafted_sizes(pattern)))
+    return (
+        frozenset()
+        if pattern.from_measures is None
+        else frozenset(one.name for one in pieces_of(drafted_sizes(pattern)))
+    )
 
 
 def drafted_sizes(pattern: PatternPart, *, chosen: bool = False) -> tuple[Drafted, ...]:
     """Every size and version drafted, or only the one chosen; ProblemsFound with what is wrong, beside what was typed."""
-    assert pattern.draft is not None
+    assert pattern.from_measures is not None
     allowance = USUAL_ALLOWANCE_CM if pattern.seam_allowance is None else pattern.seam_allowance.cm
-    design = design_of(pattern.draft, allowance)
+    design = design_of(pattern.from_measures, allowance)
     if chosen:
         design = _narrowed(design, pattern)
     try:

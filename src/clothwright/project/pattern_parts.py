@@ -184,7 +184,7 @@ class PatternPart(Part):
     selvedge_trim: LengthField | None = None
     piece: list[PiecePart] = []
     mark: list[MarkPart] = []
-    draft: DraftPart | None = None
+    from_measures: DraftPart | None = None
     join: list[JoinPart] = []
     made_size: list[BetweenPart] = []
     mock_up: MockUpPart | None = None
@@ -193,4 +193,4 @@ class PatternPart(Part):
     @property
     def holds_pieces(self) -> bool:
         """Whether anything is given to cut."""
-        return bool(self.file or self.piece or self.draft)
+        return bool(self.file or self.piece or self.from_measures)

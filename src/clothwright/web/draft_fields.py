@@ -16,10 +16,10 @@ from clothwright.pattern.drafting import (
 )
 from clothwright.web.field import CM, MM, Field, Group, Kind, Rows, Section
 
-GARMENT: Final = "pattern.draft.garment"
-_BODY: Final = "pattern.draft.body"
-_EASE: Final = "pattern.draft.ease"
-_OPTIONS: Final = "pattern.draft.options"
+GARMENT: Final = "pattern.from_measures.garment"
+_BODY: Final = "pattern.from_measures.body"
+_EASE: Final = "pattern.from_measures.ease"
+_OPTIONS: Final = "pattern.from_measures.options"
 
 
 def _garment_field() -> Field:
@@ -30,8 +30,13 @@ def _garment_field() -> Field:
 def _table_fields() -> tuple[Field, ...]:
     tables = tuple((one.name, one.title) for one in size_tables().values())
     return (
-        Field("pattern.draft.table", "Table of sizes", Kind.CHOICE, choices=(("", "none, my own measures"), *tables)),
-        Field("pattern.draft.sizes", "Sizes of the table", Kind.SEVERAL, help="8; 10; 12, or empty for all"),
+        Field(
+            "pattern.from_measures.table",
+            "Table of sizes",
+            Kind.CHOICE,
+            choices=(("", "none, my own measures"), *tables),
+        ),
+        Field("pattern.from_measures.sizes", "Sizes of the table", Kind.SEVERAL, help="8; 10; 12, or empty for all"),
     )
 
 
@@ -52,7 +57,7 @@ def _option_field(one: Option, path: str = _OPTIONS) -> Field:
 
 
 def _own_sizes() -> Rows:
-    path = "pattern.draft.size"
+    path = "pattern.from_measures.size"
     fields = (_measure_field(one, f"{path}.*.body") for one in measures().values())
     return Rows(
         path,
@@ -64,7 +69,7 @@ def _own_sizes() -> Rows:
 
 
 def _versions() -> Rows:
-    path = "pattern.draft.version"
+    path = "pattern.from_measures.version"
     every = {option.name: option for asks in garments().values() for option in asks.options}
     told = ("neck", "sleeve", "waist", "overlap", "style", "length", "below_waist", "neck_drop")
     fields = (Field(f"{path}.*.options.{name}", name.replace("_", " ").capitalize()) for name in told if name in every)

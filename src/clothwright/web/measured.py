@@ -37,7 +37,7 @@ from clothwright.web.form import FieldTable, Form, change_in_words, read_posted
 from clothwright.web.notebook import fragment_asked
 from clothwright.web.typed import Filled, Path, Tree, at, put
 
-DRAFT: Path = ("pattern", "draft")
+DRAFT: Path = ("pattern", "from_measures")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -145,7 +145,7 @@ def _pattern(tree: Tree) -> PatternPart:
     """The pattern as typed; the rest of the project, and what is drawn of it, may still be unsettled."""
     draft = {
         name: tree["pattern"][name]
-        for name in ("draft", "size", "version", "seam_allowance")
+        for name in ("from_measures", "size", "version", "seam_allowance")
         if name in tree["pattern"]
     }
     found = read_project({"pattern": draft}).pattern

@@ -24,7 +24,7 @@ SKIRT = (
 
 
 def run(*arguments: str) -> Result:
-    return CliRunner().invoke(commands, ["draft", *arguments])
+    return CliRunner().invoke(commands, ["measures", *arguments])
 
 
 def test_without_a_garment_it_lists_them_with_the_measures_each_needs() -> None:
