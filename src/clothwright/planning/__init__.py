@@ -24,8 +24,8 @@ if TYPE_CHECKING:
         YarnLine,
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
-    from clothwright.planning.colour_answer import ColourPlan, Warped
-    from clothwright.planning.colour_plan import plan_colours, wanted_warp
+    from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
+    from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
     from clothwright.planning.job import job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import says_how_to_join
@@ -58,8 +58,8 @@ _HOMES = {
         "YarnLine",
     ),
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
-    "colour_answer": ("ColourPlan", "Warped"),
-    "colour_plan": ("plan_colours", "wanted_warp"),
+    "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
+    "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "job": ("job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
@@ -76,6 +76,7 @@ _HOMES = {
 }
 
 __all__ = [
+    "BallLine",
     "Behind",
     "ClothPlan",
     "ColourPlan",
@@ -95,6 +96,7 @@ __all__ = [
     "OtherLay",
     "PlacedOutline",
     "Plan",
+    "Run",
     "SampleChoice",
     "SampleFirst",
     "SampleTold",
@@ -125,6 +127,7 @@ __all__ = [
     "lay",
     "plan",
     "plan_colours",
+    "planned_warp",
     "propose_joins",
     "quick_layouts",
     "rests_on",

@@ -21,6 +21,7 @@ from clothwright.sheets.pictures import (
 )
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
+from clothwright.sheets.pictures.warp_order import warp_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
@@ -59,6 +60,7 @@ __all__ = [
     "small_warp_svg",
     "strip_svg",
     "traced_svg",
+    "warp_order_svg",
     "wording",
     "worth_drawing",
     "yarn_bars_svg",

@@ -4,6 +4,7 @@ from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
     behind,
+    colours,
     drawing_by_hand,
     fit,
     measured,
@@ -47,6 +48,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/pieces/", patterns.pieces, name="pieces"),
     path("project/<uuid:key>/pieces.pdf", patterns.pieces_sheet, name="pieces_sheet"),
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
+    path("project/<uuid:key>/colours/", colours.page, name="colours"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
     path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
     path("project/<uuid:key>/fit/", fit.fit, name="fit"),
