@@ -1,6 +1,7 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import doubts, joining, small_samples, wording
+from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -33,9 +34,11 @@ __all__ = [
     "PAPERS",
     "OfPattern",
     "ShownSett",
+    "balls_pdf",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
+    "colour_order_pdf",
     "doubt_svg",
     "doubts",
     "fit_svg",
@@ -61,6 +64,7 @@ __all__ = [
     "strip_svg",
     "traced_svg",
     "warp_order_svg",
+    "warping_pdf",
     "wording",
     "worth_drawing",
     "yarn_bars_svg",

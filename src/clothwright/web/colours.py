@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import datetime
 import json
 import secrets
 from collections.abc import Callable, Sequence
@@ -10,11 +11,11 @@ from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from clothwright import sheets
 from clothwright.colours import HandRun, run_changed, run_held, run_moved, run_split, run_taken_away
@@ -29,7 +30,7 @@ from clothwright.web import evidence, planned
 from clothwright.web.colour_fields import COLOURS
 from clothwright.web.colour_rules import pairs_apart, with_yarn_rules, yarn_colours, yarn_names, yarn_rules
 from clothwright.web.evidence import Latest
-from clothwright.web.fetching import get_project
+from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form, add_row, change_in_words, read_posted, remove_row, row_in_words
 from clothwright.web.notebook import fragment_asked, posted_base, pressed
 from clothwright.web.showing import is_imperial
@@ -40,6 +41,11 @@ _ORDER: Final = ("colours", "order")
 _MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."
 _MOVED_ORDER: Final = "This project was changed meanwhile, so the order was left alone. Below it stands as it is now."
 _LARGEST_SEED: Final = 10**6
+_SHEETS: Final[dict[str, Callable[..., bytes]]] = {
+    "colour-order": sheets.colour_order_pdf,
+    "balls": sheets.balls_pdf,
+    "warping": sheets.warping_pdf,
+}
 _NO_PLAN: Final = "Say how many ends and how long the warp is, or settle the plan, which then says both."
 _answers: Final = Latest["Answered"](32)
 
@@ -69,6 +75,23 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
         (store.undo if verb == "undo" else store.redo)(found)
         return _page(request, found, whole=True)
     return _order_changed(request, found, verb, name) if verb in _STEPS else _typed(request, found, verb, name)
+
+
+@require_safe
+@never_cache
+def sheet(request: HttpRequest, key: UUID, kind: str) -> HttpResponse:
+    """The order, the balls or the warping on paper; back to the page where the order is not settled."""
+    found = get_project(key)
+    revision = store.head(found)
+    if kind not in _SHEETS:
+        raise Http404
+    answer, today = answered(revision).plan, datetime.datetime.now().astimezone().date()
+    if answer is None:
+        return redirect("colours", key=found.pk)
+    project, large = planned.document(revision), "large" in request.GET
+    made = _SHEETS[kind](answer, project, imperial=is_imperial(revision), made_on=today, large_print=large)
+    headers = {"Content-Disposition": f'inline; filename="{slug(found)}-{kind}.pdf"'}
+    return HttpResponse(made, content_type="application/pdf", headers=headers)
 
 
 def _typed(request: HttpRequest, found: Project, verb: str, name: str) -> HttpResponse:
@@ -148,14 +171,14 @@ def _there(runs: Sequence[HandRun], number: int | None, verb: str) -> int:
 def _drawn_anew(head: Revision) -> Tree:
     """The tree with a new seed and, where an order is kept, with that order drawn anew around its held runs."""
     tree: Tree = copy.deepcopy(head.tree)
-    plan = answered(head).plan
     seed = secrets.randbelow(_LARGEST_SEED)
     put(tree, ("colours", "seed"), seed)
-    if rows(tree, _ORDER) and plan is not None:
-        again = plan_colours(planned.document(head), plan.warp, seed=seed, redraw=True)
-        put(tree, _ORDER, again.as_typed())
-    elif not any(at(row, ("held",)) for row in rows(tree, _ORDER)):
-        put(tree, _ORDER, None)
+    if rows(tree, _ORDER):
+        document = planned.document(head)
+        warp = _warp(document, head)
+        if isinstance(warp, Answered):
+            raise ProblemsFound(*warp.here)
+        put(tree, _ORDER, plan_colours(document, warp, seed=seed, redraw=True).as_typed())
     return tree
 
 

@@ -49,6 +49,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/pieces.pdf", patterns.pieces_sheet, name="pieces_sheet"),
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
     path("project/<uuid:key>/colours/", colours.page, name="colours"),
+    path("project/<uuid:key>/colours/<str:kind>.pdf", colours.sheet, name="colour_sheet"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
     path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
     path("project/<uuid:key>/fit/", fit.fit, name="fit"),
