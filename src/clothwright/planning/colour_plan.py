@@ -66,7 +66,7 @@ def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, red
         chance_balls_last=chance_all_last(((ball, used[one]) for ball, one in asked.by_ball), asked.winding.turn_m),
         lengths=lengths_tried(asked.balls, _lengths(warp), turn_ends=asked.winding.turn_ends),
         notes=tuple(_notes(asked, lines)),
-        stood=() if drawn or striped else broken(_standing(asked), asked.rules, asked.taken),
+        stood=() if drawn or striped else broken(_overdrawn(asked), asked.rules, asked.taken),
         colours={lot.name: lot.colour for lot in yarns(project).warp if lot.colour},
     )
 
@@ -194,6 +194,12 @@ def _standing(asked: _Asked) -> list[Taken]:
         sentence = f"the order has {came} ends and the warp {asks}; make them agree, or draw the order anew"
         raise ProblemsFound(Problem(("colours", "order"), sentence))
     return _with_balls(turns, asked.taken)
+
+
+def _overdrawn(asked: _Asked) -> list[Taken]:
+    """The order as it stands, turns that no ball gives any more counted to the largest ball of their yarn."""
+    largest = {ball.yarn: ball for ball in sorted(asked.taken, key=lambda one: one.most)}
+    return [turn if turn in asked.taken else largest.get(turn.yarn, turn) for turn in _standing(asked)]
 
 
 def _with_balls(turns: list[Taken], balls: tuple[Taken, ...]) -> list[Taken]:
