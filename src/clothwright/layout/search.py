@@ -11,11 +11,17 @@ width when a piece is as wide as the cloth, and on some shapes its engine stops 
   then toward the start, each until it touches (see `contact`), which takes out hairs and overlaps. The
   layout as it came is kept beside the settled ones, since a piece in the hollow of another can only be kept
   so.
-- The judge looks at all of these, and the shortest without a fault is the answer. If there is none, there
-  is no answer, and the first guess stands.
+- The judge looks at all of these. The shortest without a fault is pushed together once more, all pieces at
+  once (see `tightening`), and is the answer. If there is none, there is no answer, and the first guess stands.
+- Rules the solver can be told, it is told in shapes: a gap is outlines grown by half of it on a strip as much
+  wider, a tolerance of the grain is more turns. For all others the layout found is laid down again so that it
+  keeps them (see `ruled`).
+- Where the solver starts from depends on the seed and decides how far it comes in seconds; with twenty pieces or
+  more, starts are looked at first, and the search begins from the shortest.
 
-The search runs in tasks handed to an executor that the caller owns: `solve` is one task, one width, one
-thread, one slice of time. Use processes that are spawned, never forked: a forked child of a process that
+The search runs in tasks handed to an executor that the caller owns: `solve` is one task, one width, one slice of
+time, and one thread if nothing else is said. Two threads on one search come further than two searches of one thread
+each, from twenty pieces on. Use processes that are spawned, never forked: a forked child of a process that
 has searched before hangs. Stopping is the caller's business too: end the executor, or raise from
 `progress`, and keep the best that `progress` was told.
 """
@@ -30,13 +36,17 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from datetime import timedelta
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from clothwright.layout.area import FIT_CM, measured, narrowest_cm
 from clothwright.layout.arrangement import Copy, Layout, Placed, turn
 from clothwright.layout.contact import fall
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
+from clothwright.layout.ruled import made_to_keep
+from clothwright.layout.rules import NO_RULES, Rules
+from clothwright.layout.standing_in import StandIns, stand_ins
+from clothwright.layout.tightening import tightened
 from clothwright.pattern import Ring
 
 FLUSH_CM = 0.09
@@ -44,6 +54,11 @@ PADS_CM = (0.02, 0.1, 0.3)
 EXPLORING = 0.8
 SHARES = (0.2, 0.8)
 START_COST_S, OVERRUN, MOST_OVERRUN_S = 0.08, 0.3, 0.5
+#: Pushing together takes so long for each piece.
+TIGHTENING_S = 0.007
+MANY = 20
+START_S, STARTS_SHARE, MOST_STARTS = 0.004, 0.06, 8
+LISTEN_S, WORTH_TELLING = 0.25, 0.997
 
 
 class Task(NamedTuple):
@@ -53,6 +68,8 @@ class Task(NamedTuple):
     width_cm: float
     seconds: float
     seed: int
+    threads: int = 1
+    rules: Rules = NO_RULES
 
 
 class Lie(NamedTuple):
@@ -98,9 +115,9 @@ def search(
     return best
 
 
-def limit(seconds: float) -> float:
-    """The limit to give the solver so that a task, overrun and judging included, takes about `seconds`."""
-    running = max(0.0, seconds - START_COST_S)
+def limit(seconds: float, count: int = 0) -> float:
+    """The limit to give the solver so that a task for `count` copies, judging included, takes about `seconds`."""
+    running = max(0.0, seconds - START_COST_S - min(0.15 * seconds, TIGHTENING_S * count))
     return max(running / (1 + OVERRUN), running - MOST_OVERRUN_S)
 
 
@@ -115,44 +132,131 @@ def run(executor: Executor, tasks: Sequence[Task]) -> Iterator[Layout | None]:
             future.cancel()
 
 
-def solve(copies: tuple[Copy, ...], width_cm: float, seconds: float, seed: int) -> Layout | None:
+def solve(
+    copies: tuple[Copy, ...],
+    width_cm: float,
+    seconds: float,
+    seed: int,
+    threads: int = 1,
+    rules: Rules = NO_RULES,
+    tell: Callable[[Layout], None] | None = None,
+) -> Layout | None:
     """One task: a judged layout after `seconds` of search, or None if there is none to be had.
 
-    There is none when the solver is not installed, when it fails, or when a piece is wider than the cloth.
+    There is none when the solver is not installed, when it fails, when a piece is wider than the cloth, or when a rule
+    cannot be kept. `tell` is called with judged layouts as they improve, from a thread of its own.
     """
-    widest = narrowest_cm(copies)
-    if not copies or widest > width_cm + FIT_CM:
+    standing = stand_ins(copies, width_cm, rules)
+    widest = narrowest_cm(standing.copies)
+    if not copies or widest > standing.width_cm + FIT_CM:
         return None
+    answer = _Answer(copies, standing, rules, tell)
     for pad in PADS_CM:
-        if width_cm + pad - widest >= FLUSH_CM:
-            lies = _solved(copies, width_cm + pad, seconds, seed)
+        if standing.width_cm + pad - widest >= FLUSH_CM:
+            lies = _solved(standing.copies, standing.width_cm + pad, seconds, seed, threads, answer.hear)
             if lies:
-                return _shortest_valid(copies, width_cm, lies)
+                return answer.best_of(lies)
     return None
 
 
-def _solved(copies: tuple[Copy, ...], strip_cm: float, seconds: float, seed: int) -> list[Lie] | None:
+class _Answer:
+    """What the solver finds, made into layouts of the copies themselves that keep the rules."""
+
+    def __init__(
+        self, copies: tuple[Copy, ...], standing: StandIns, rules: Rules, tell: Callable[[Layout], None] | None
+    ) -> None:
+        self.copies, self.standing, self.rules, self.tell = copies, standing, rules, tell
+        self.shortest_cm = math.inf
+
+    def hear(self, lies: list[Lie], length_cm: float) -> None:
+        """Tell of a layout under way where it is shorter by enough to be worth judging."""
+        if self.tell and length_cm < self.shortest_cm * WORTH_TELLING and (layout := self._judged(lies)):
+            self.shortest_cm = min(self.shortest_cm, layout.length_cm)
+            self.tell(layout)
+
+    def best_of(self, lies: list[Lie]) -> Layout | None:
+        """The layout that the solver ended with, pushed together."""
+        layout = self._judged(lies)
+        return tightened(self.copies, layout, self.rules) if layout else None
+
+    def _judged(self, lies: list[Lie]) -> Layout | None:
+        found = _shortest_valid(self.standing.copies, self.standing.width_cm, lies)
+        layout = found and self.standing.back(found)
+        if not layout or not faults(self.copies, layout, rules=self.rules):
+            return layout
+        made = made_to_keep(self.copies, layout, self.rules)
+        return made if made and not faults(self.copies, made, rules=self.rules) else None
+
+
+Heard = Callable[[list[Lie], float], None]
+
+
+def _solved(
+    copies: tuple[Copy, ...], strip_cm: float, seconds: float, seed: int, threads: int, heard: Heard
+) -> list[Lie] | None:
     """How the solver lays each copy on the strip; None if it is not installed, or panics."""
     try:
         import spyrrow
     except ImportError:
         return None
-    config = spyrrow.StripPackingConfig(total_computation_time=1, num_workers=1, seed=seed)
-    config.exploration_time = timedelta(seconds=EXPLORING * seconds)
-    config.compression_time = timedelta(seconds=(1 - EXPLORING) * seconds)
     alike = _alike(copies)
     items = [
-        spyrrow.Item(str(number), list(copies[same[0]].outline), len(same), list(copies[same[0]].turns_deg))
-        for number, same in enumerate(alike)
+        spyrrow.Item(str(n), list(copies[group[0]].outline), len(group), list(copies[group[0]].turns_deg))
+        for n, group in enumerate(alike)
     ]
     try:
         with _panic_unprinted():
-            solution = spyrrow.StripPackingInstance("cloth", strip_cm, items).solve(config)
+            instance = spyrrow.StripPackingInstance("cloth", strip_cm, items)
+            starts = min(MOST_STARTS, int(STARTS_SHARE * seconds * threads / (START_S * len(copies))))
+            if len(copies) >= MANY and starts > 1:
+                solutions = {other: instance.solve(_config(0.0, other, 1)) for other in range(seed, seed + starts)}
+                seed = min(solutions, key=lambda other: float(solutions[other].width))
+                seconds = max(0.0, seconds * (1 - STARTS_SHARE))
+            with _listening(spyrrow, lambda solution: heard(_lies(copies, alike, solution), solution.width)) as queue:
+                solution = instance.solve(_config(seconds, seed, threads), queue)
     except (KeyboardInterrupt, SystemExit):
         raise
     except BaseException:  # noqa: BLE001 - the solver's panic is no Exception
         return None
-    found = {alike[int(item.id)].pop(): item for item in solution.placed_items}
+    return _lies(copies, alike, solution)
+
+
+def _config(seconds: float, seed: int, threads: int) -> Any:
+    """How the solver is to search; its limits are set afterwards, since only then it takes parts of seconds."""
+    import spyrrow
+
+    config = spyrrow.StripPackingConfig(
+        early_termination=False, total_computation_time=1, num_workers=threads, seed=seed
+    )
+    config.exploration_time = timedelta(seconds=EXPLORING * seconds)
+    config.compression_time = timedelta(seconds=(1 - EXPLORING) * seconds)
+    return config
+
+
+@contextmanager
+def _listening(spyrrow: Any, hear: Callable[[Any], None]) -> Iterator[Any]:
+    """A queue the solver reports to, listened to by a thread: the newest feasible solution of each quarter second."""
+    queue, ended = spyrrow.ProgressQueue(), threading.Event()
+
+    def listen() -> None:
+        while not ended.wait(LISTEN_S):
+            feasible = [found for kind, found in queue.drain() if str(kind).endswith("Feas")]
+            if feasible:
+                hear(feasible[-1])
+
+    listener = threading.Thread(target=listen, daemon=True)
+    listener.start()
+    try:
+        yield queue
+    finally:
+        ended.set()
+        listener.join()
+
+
+def _lies(copies: tuple[Copy, ...], alike: list[list[int]], solution: Any) -> list[Lie]:
+    """How each copy lies in a solution; which of those that are cut alike lies where is as it comes."""
+    left = [list(group) for group in alike]
+    found = {left[int(item.id)].pop(): item for item in solution.placed_items}
     return [_lie(copy, found[i].rotation, found[i].translation) for i, copy in enumerate(copies)]
 
 
