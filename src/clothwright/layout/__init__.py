@@ -25,6 +25,7 @@ from clothwright.layout.tightening import tightened
 from clothwright.layout.widths import candidate_widths
 
 __all__ = [
+    "NO_RULES",
     "Bound",
     "Copy",
     "Effort",
@@ -32,7 +33,6 @@ __all__ = [
     "Found",
     "Layout",
     "MatchPoint",
-    "NO_RULES",
     "Placed",
     "Review",
     "Rules",

@@ -26,6 +26,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -119,7 +120,7 @@ def _rings(copy: Copy, rules: Rules) -> list[Ring]:
 def _shares(ring: Ring, wide_cm: float, gap_cm: float) -> tuple[Floats, Floats]:
     """Shares of the width that slices of an outline take at their narrower end, and how long each slice is."""
     xs = np.unique([x for x, _ in ring])
-    cuts = np.unique(np.concatenate([np.linspace(a, b, SLICES + 1) for a, b in zip(xs[:-1], xs[1:], strict=True)]))
+    cuts = np.unique(np.concatenate([np.linspace(a, b, SLICES + 1) for a, b in pairwise(xs)]))
     left, right = cuts[:-1], cuts[1:]
     narrower = np.minimum(_chords(ring, left, right, left), _chords(ring, left, right, right))
     return np.maximum(0.0, narrower + gap_cm) / wide_cm, right - left
@@ -192,7 +193,8 @@ def _by_count(least: float) -> DualFeasible:
     def f(x: Floats) -> Floats:
         above = 1 - np.floor((1 - x) / least + WHOLE) / most
         below = np.floor(x / least) / most
-        return np.where(x > 0.5, above, np.where(x < 0.5, below, np.minimum(0.5, below)))
+        counted: Floats = np.where(x > 0.5, above, np.where(x < 0.5, below, np.minimum(0.5, below)))
+        return counted
 
     return f
 

@@ -74,7 +74,9 @@ def _along(rows: Floats, y: Floats) -> Floats:
     return np.asarray(rows[2] + rows[3] * (y - rows[0]))
 
 
-def least_free(low: Floats, high: Floats, least: Floats | float = 0.0, every: tuple[float, float] | None = None) -> Floats:
+def least_free(
+    low: Floats, high: Floats, least: Floats | float = 0.0, every: tuple[float, float] | None = None
+) -> Floats:
     """The least move, `least` or more, strictly inside no stretch `low` to `high`; stretches on the last axis.
 
     `every`: a first move and a step; only moves whole steps from the first are taken.

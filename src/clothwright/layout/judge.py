@@ -28,7 +28,9 @@ Pair = tuple[Name, Name]
 Shapes = dict[Name, Polygon]
 
 
-def faults(copies: tuple[Copy, ...], layout: Layout, *, gap_cm: float = 0.0, rules: Rules = NO_RULES) -> tuple[str, ...]:
+def faults(
+    copies: tuple[Copy, ...], layout: Layout, *, gap_cm: float = 0.0, rules: Rules = NO_RULES
+) -> tuple[str, ...]:
     """Everything wrong with `layout` as a layout of `copies`, a sentence each; empty when it can be cut.
 
     `gap_cm`: the least distance wanted between two copies, if the rules ask for less. `rules`: what else is asked.

@@ -201,7 +201,11 @@ class _Cloth:
         if must:
             return np.array([end for end in (0.0, last) if all(_flush(copy, lying, [m], end, last) for m in must)])
         first, final = self.rules.selvedge_cm, last - self.rules.selvedge_cm
-        beside = [y for d in self.down for y in (d.high[1] + self.rules.gap_cm, d.low[1] - last_width(lying, copy) - self.rules.gap_cm)]
+        beside = [
+            y
+            for d in self.down
+            for y in (d.high[1] + self.rules.gap_cm, d.low[1] - last_width(lying, copy) - self.rules.gap_cm)
+        ]
         found = [*beside, first, final, *np.linspace(first, max(first, final), EVEN_PLACES)]
         inner = [y for y in found if first - FIT_CM <= y <= final + FIT_CM]
         at_edges = [end for end in (0.0, last) if flush[end]] if self.rules.selvedge_cm else [0.0, last]
@@ -239,7 +243,9 @@ def last_width(lying: Placed, copy: Copy) -> float:
     return max(y for _, y in turn(copy.outline, lying.rotation_deg))
 
 
-def _flush(copy: Copy, lying: Placed, lines: Sequence[tuple[tuple[float, float], ...]], end: float, last: float) -> bool:
+def _flush(
+    copy: Copy, lying: Placed, lines: Sequence[tuple[tuple[float, float], ...]], end: float, last: float
+) -> bool:
     """Whether one of these edges lies on the selvedge when the copy lies at that end of its room across."""
     at = last + last_width(lying, copy) if end else 0.0
     raised = Placed(lying.piece, lying.copy, 0.0, end, lying.rotation_deg, lying.mirrored)

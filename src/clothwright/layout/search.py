@@ -16,12 +16,12 @@ width when a piece is as wide as the cloth, and on some shapes its engine stops 
 - Rules the solver can be told, it is told in shapes: a gap is outlines grown by half of it on a strip as much
   wider, a tolerance of the grain is more turns. For all others the layout found is laid down again so that it
   keeps them (see `ruled`).
-- Where the solver starts from depends on the seed and decides how far it comes in seconds; with twenty pieces or
-  more, starts are looked at first, and the search begins from the shortest.
+- Where the solver starts from depends on the seed and decides how far it comes in seconds; with two dozen pieces
+  or more, starts are looked at first, and the search begins from the shortest.
 
 The search runs in tasks handed to an executor that the caller owns: `solve` is one task, one width, one slice of
-time, and one thread if nothing else is said. Two threads on one search come further than two searches of one thread
-each, from twenty pieces on. Use processes that are spawned, never forked: a forked child of a process that
+time, and one thread if nothing else is said. Two threads on one search come further than two
+searches of one thread each. Use processes that are spawned, never forked: a forked child of a process that
 has searched before hangs. Stopping is the caller's business too: end the executor, or raise from
 `progress`, and keep the best that `progress` was told.
 """
@@ -32,6 +32,7 @@ import math
 import multiprocessing
 import os
 import threading
+import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
@@ -46,7 +47,7 @@ from clothwright.layout.judge import faults
 from clothwright.layout.ruled import made_to_keep
 from clothwright.layout.rules import NO_RULES, Rules
 from clothwright.layout.standing_in import StandIns, stand_ins
-from clothwright.layout.tightening import tightened
+from clothwright.layout.tightening import ROUNDS, pushed, tightened
 from clothwright.pattern import Ring
 
 FLUSH_CM = 0.09
@@ -56,9 +57,9 @@ SHARES = (0.2, 0.8)
 START_COST_S, OVERRUN, MOST_OVERRUN_S = 0.08, 0.3, 0.5
 #: Pushing together takes so long for each piece.
 TIGHTENING_S = 0.007
-MANY = 20
+MANY = 28
 START_S, STARTS_SHARE, MOST_STARTS = 0.004, 0.06, 8
-LISTEN_S, WORTH_TELLING = 0.25, 0.997
+LISTEN_S, PAUSE_TIMES, WORTH_TELLING, HASTY_ROUNDS = 0.25, 30.0, 0.99, 2
 
 
 class Task(NamedTuple):
@@ -109,7 +110,7 @@ def search(
     shares = [share for share in SHARES if share * seconds > START_COST_S]
     for number, share in enumerate(shares):
         seeds = range(seed + number * workers, seed + (number + 1) * workers)
-        tasks = [Task(copies, width_cm, limit(share * seconds), each) for each in seeds]
+        tasks = [Task(copies, width_cm, limit(share * seconds, len(copies)), each) for each in seeds]
         best = min([best, *filter(None, run(executor, tasks))], key=length)
         tell((number + 1) / len(shares), best)
     return best
@@ -117,8 +118,13 @@ def search(
 
 def limit(seconds: float, count: int = 0) -> float:
     """The limit to give the solver so that a task for `count` copies, judging included, takes about `seconds`."""
-    running = max(0.0, seconds - START_COST_S - min(0.15 * seconds, TIGHTENING_S * count))
+    running = max(0.0, seconds_to_search(seconds, count) - START_COST_S)
     return max(running / (1 + OVERRUN), running - MOST_OVERRUN_S)
+
+
+def seconds_to_search(seconds: float, count: int) -> float:
+    """What is left of `seconds` for the solver when pushing `count` copies together is to come out of them."""
+    return seconds - min(0.1 * seconds, TIGHTENING_S * count)
 
 
 def run(executor: Executor, tasks: Sequence[Task]) -> Iterator[Layout | None]:
@@ -169,23 +175,38 @@ class _Answer:
         self.shortest_cm = math.inf
 
     def hear(self, lies: list[Lie], length_cm: float) -> None:
-        """Tell of a layout under way where it is shorter by enough to be worth judging."""
-        if self.tell and length_cm < self.shortest_cm * WORTH_TELLING and (layout := self._judged(lies)):
-            self.shortest_cm = min(self.shortest_cm, layout.length_cm)
-            self.tell(layout)
+        """Tell of a layout under way where it is shorter by enough to be worth judging, as it came and not settled."""
+        if self.tell and length_cm < self.shortest_cm * WORTH_TELLING:
+            self.shortest_cm = length_cm
+            if layout := self._mended(lies, HASTY_ROUNDS):
+                self.tell(layout)
 
     def best_of(self, lies: list[Lie]) -> Layout | None:
-        """The layout that the solver ended with, pushed together."""
-        layout = self._judged(lies)
-        return tightened(self.copies, layout, self.rules) if layout else None
+        """The layout that the solver ended with, pushed together; with few copies, the better of two ways."""
+        found = [self._mended(lies, ROUNDS)]
+        if found[0] is None or len(lies) < MANY:
+            settled = _shortest_valid(self.standing.copies, self.standing.width_cm, lies)
+            layout = settled and self._keeping(settled)
+            found.append(layout and tightened(self.copies, layout, self.rules))
+        return min(filter(None, found), key=length, default=None)
 
-    def _judged(self, lies: list[Lie]) -> Layout | None:
-        found = _shortest_valid(self.standing.copies, self.standing.width_cm, lies)
-        layout = found and self.standing.back(found)
-        if not layout or not faults(self.copies, layout, rules=self.rules):
+    def _mended(self, lies: list[Lie], rounds: int) -> Layout | None:
+        """The solver's layout pushed between the selvedges, apart where that made it overlap, and together."""
+        standing = self.standing
+        found = pushed(standing.copies, _as_it_came(standing.copies, standing.width_cm, lies), rounds=rounds)
+        return None if faults(standing.copies, found) else self._keeping(found)
+
+    def _keeping(self, found: Layout) -> Layout | None:
+        """The copies themselves laid as their stand-ins lie, or as near to it as keeps the rules."""
+        layout = self.standing.back(found)
+        if not faults(self.copies, layout, rules=self.rules):
             return layout
         made = made_to_keep(self.copies, layout, self.rules)
-        return made if made and not faults(self.copies, made, rules=self.rules) else None
+        return (
+            tightened(self.copies, made, self.rules)
+            if made and not faults(self.copies, made, rules=self.rules)
+            else None
+        )
 
 
 Heard = Callable[[list[Lie], float], None]
@@ -235,14 +256,20 @@ def _config(seconds: float, seed: int, threads: int) -> Any:
 
 @contextmanager
 def _listening(spyrrow: Any, hear: Callable[[Any], None]) -> Iterator[Any]:
-    """A queue the solver reports to, listened to by a thread: the newest feasible solution of each quarter second."""
+    """A queue the solver reports to, listened to by a thread: the newest feasible solution, every quarter second.
+
+    More seldom where hearing takes long, so that it costs the search a thirtieth of its time at most.
+    """
     queue, ended = spyrrow.ProgressQueue(), threading.Event()
 
     def listen() -> None:
-        while not ended.wait(LISTEN_S):
+        pause_s = LISTEN_S
+        while not ended.wait(pause_s):
             feasible = [found for kind, found in queue.drain() if str(kind).endswith("Feas")]
+            began = time.perf_counter()
             if feasible:
                 hear(feasible[-1])
+            pause_s = max(LISTEN_S, PAUSE_TIMES * (time.perf_counter() - began))
 
     listener = threading.Thread(target=listen, daemon=True)
     listener.start()
@@ -291,6 +318,13 @@ def _lie(copy: Copy, rotation_deg: float, translation: tuple[float, float]) -> L
     left = min(c * x - s * y for x, y in copy.outline)
     low = min(s * x + c * y for x, y in copy.outline)
     return Lie(turn_deg, left + translation[0], low + translation[1])
+
+
+def _as_it_came(copies: tuple[Copy, ...], width_cm: float, lies: list[Lie]) -> Layout:
+    """The layout of the solver, pushed between the selvedges and not judged."""
+    rings = [turn(copy.outline, lie.turn_deg) for copy, lie in zip(copies, lies, strict=True)]
+    inside = _between_selvedges(rings, [lie.y_cm for lie in lies], width_cm)
+    return measured(copies, width_cm, _placed(copies, lies, [max(0.0, lie.x_cm) for lie in lies], inside))
 
 
 def _shortest_valid(copies: tuple[Copy, ...], width_cm: float, lies: list[Lie]) -> Layout | None:

@@ -20,7 +20,7 @@ from typing import NamedTuple, Self
 from clothwright.layout.arrangement import Layout
 from clothwright.layout.search import Task, solve
 
-GRACE_S = 1.0
+GRACE_S = 2.0
 ENDED = "ended"
 
 
@@ -132,9 +132,14 @@ def _bury(searcher: _Searcher) -> None:
 def _work(pipe: Connection) -> None:
     """Do tasks as they come, until the pipe ends; runs in the spawned process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    with suppress(ImportError):
+        # Loaded before a search counts its time.
+        import scipy.optimize  # noqa: F401
+        import spyrrow  # noqa: F401
     with suppress(EOFError, OSError):
         while True:
-            layout = solve(*pipe.recv(), tell=pipe.send)
+            task: Task = pipe.recv()
+            layout = solve(*task[:4], task.threads, task.rules, pipe.send)
             if layout is not None:
                 pipe.send(layout)
             pipe.send(ENDED)

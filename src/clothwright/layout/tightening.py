@@ -5,6 +5,7 @@ edge of the other that it faces. Such rows, one for each corner and edge within 
 and the far end to be made least, are a linear programme, solved exactly. Its answer holds as far as the copies may be
 trusted to face the same edges, so each copy may move by `reach` only. It is done again from where they come to lie, until
 nothing is gained; a step after which copies overlap more than before is taken back and tried with less than half the reach.
+A corner inside another copy by a hair must come out by as much, so what overlaps by hairs is mended on the way.
 
 No copy turns and none jumps over another, so this finds the end of the valley a search stopped in, and no other valley.
 Held copies stay: locked ones in both directions, those on a selvedge across, those whose stripes are matched as the
@@ -63,17 +64,22 @@ def tightened(copies: tuple[Copy, ...], layout: Layout, rules: Rules = NO_RULES,
 
     The same every time: `rounds` linear programmes at most, no clock. The layout must have no faults to begin with.
     """
+    found = pushed(copies, layout, rules, rounds=rounds)
+    return found if found.length_cm < layout.length_cm and not faults(copies, found, rules=rules) else layout
+
+
+def pushed(copies: tuple[Copy, ...], layout: Layout, rules: Rules = NO_RULES, *, rounds: int = ROUNDS) -> Layout:
+    """The layout pushed together and, where copies overlap by hairs, apart; not judged."""
     if not layout.placed:
         return layout
     lying = bodies(copies, layout, rules)
-    pushed = _pushed(lying, layout.width_cm, rounds)
-    moves = [after.low - before.low for before, after in zip(lying, pushed, strict=True)]
+    end_up = _pushed(lying, layout.width_cm, rounds)
+    moves = [after.low - before.low for before, after in zip(lying, end_up, strict=True)]
     placed = tuple(
         replace(p, x_cm=round(max(0.0, p.x_cm + float(by[0])), 9), y_cm=round(p.y_cm + float(by[1]), 9))
         for p, by in zip(layout.placed, moves, strict=False)
     )
-    found = measured(copies, layout.width_cm, placed)
-    return found if found.length_cm < layout.length_cm and not faults(copies, found, rules=rules) else layout
+    return measured(copies, layout.width_cm, placed)
 
 
 def bodies(copies: tuple[Copy, ...], layout: Layout, rules: Rules) -> list[Body]:
@@ -137,15 +143,17 @@ def _pushed(lying: list[Body], width_cm: float, rounds: int) -> list[Body]:
     reach, allowed = FIRST_REACH * width_cm, _overlap(lying) + HAIR**2 * width_cm
     end = _end(lying)
     for _ in range(rounds):
-        stepped = _step(lying, width_cm, reach)
-        if stepped is None or _overlap(stepped) > allowed:
+        stepped = _step(lying, width_cm, reach, apart=True) or _step(lying, width_cm, reach, apart=False)
+        shared = _overlap(stepped) if stepped else 0.0
+        if stepped is None or shared > allowed:
             reach *= LESS
             if reach < LEAST_REACH * width_cm:
                 break
             continue
-        gained = end - _end(stepped)
-        lying, end = (stepped, _end(stepped)) if gained >= 0 else (lying, end)
-        if gained < GAINED * end:
+        gained, mended = end - _end(stepped), allowed - shared > HAIR**2 * width_cm * width_cm
+        if gained >= 0 or mended:
+            lying, end, allowed = stepped, _end(stepped), min(allowed, shared + HAIR**2 * width_cm)
+        if gained < GAINED * end and not mended:
             break
     return lying
 
@@ -162,13 +170,13 @@ def _overlap(lying: Sequence[Body]) -> float:
     return float(shapely.area(shapely.intersection(shapes[one[once]], shapes[other[once]])).sum())
 
 
-def _step(lying: Sequence[Body], width_cm: float, reach: float) -> list[Body] | None:
-    """One linear programme; None if it has no answer."""
+def _step(lying: Sequence[Body], width_cm: float, reach: float, *, apart: bool) -> list[Body] | None:
+    """One linear programme, with what overlaps brought `apart` or left as deep as it is; None if it has no answer."""
     from scipy.optimize import linprog
     from scipy.sparse import csr_array
 
     count = len(lying)
-    rows = [*_facing(lying, reach), *_following(lying), *_ending(lying)]
+    rows = [*_facing(lying, reach, apart), *_following(lying), *_ending(lying)]
     entries = np.array([(n, column, value) for n, (row, _) in enumerate(rows) for column, value in row])
     size = (len(rows), 2 * count + 1)
     matrix = csr_array((entries[:, 2], (entries[:, 0].astype(int), entries[:, 1].astype(int))), shape=size)
@@ -205,12 +213,12 @@ def _ending(lying: Sequence[Body]) -> Iterator[Row]:
             yield [(2 * number, 1.0), (2 * len(lying), -1.0)], -float(body.high[0])
 
 
-def _facing(lying: Sequence[Body], reach: float) -> Iterator[Row]:
+def _facing(lying: Sequence[Body], reach: float, apart: bool) -> Iterator[Row]:
     """Corners of each body that stay outside edges of another."""
     for one, other in _near(lying, NEAR * reach):
         a, b = lying[one], lying[other]
-        normals, apart = _kept_outside(a.ring, b.ring, NEAR * reach)
-        for (nx, ny), room in zip(normals, np.maximum(0.0, apart), strict=True):
+        normals, outside = _kept_outside(a.ring, b.ring, NEAR * reach)
+        for (nx, ny), room in zip(normals, outside if apart else np.maximum(0.0, outside), strict=True):
             yield [(2 * one, -nx), (2 * one + 1, -ny), (2 * other, nx), (2 * other + 1, ny)], float(room)
 
 
