@@ -154,7 +154,11 @@ def test_a_wrong_name_and_a_wrong_number_are_told_together() -> None:
         ({"yarn": [{"name": "   "}]}, "yarn 1, name", "empty"),
         ({"cloth": {"warp_take_up": "100 % of warp"}}, "cloth, warp_take_up", "below 100 %"),
         ({"sample": [{"picks": {"count": float("inf"), "over": "1 cm"}}]}, "sample 1, picks, count", "counted"),
-        ({"colours": {"keep_for_weft": {"grey": "140 %"}}}, "colours, keep_for_weft, grey", "more than the whole"),
+        (
+            {"yarn": [{"name": "grey"}], "colours": {"keep_for_weft": {"grey": "140 %"}}},
+            "colours, keep_for_weft, grey",
+            "more than the whole",
+        ),
         (
             {"yarn": [{"name": "as dyed"}], "log": [{"woven": "1 cm", "weft_left": {"as dyed": "5"}}]},
             "log 1, weft_left, as dyed",

@@ -133,6 +133,25 @@ def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> 
         show_layout(answer, imperial=project.units == "imperial")
 
 
+@commands.command("colours")
+@_PROJECT_FILE
+@click.option("--redraw", is_flag=True, help="Draw the order anew, all but its held ends.")
+@click.option("--as-toml", is_flag=True, help="Print the order as lines to keep in the project file.")
+@_seconds(0.0)
+@click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the order; left out, the project's.")
+@_AS_JSON
+def colours_command(file: Path, redraw: bool, as_toml: bool, seconds: float, seed: int | None, as_json: bool) -> None:
+    """Order the colours of FILE's warp: what each ball gives, an order under the rules, and what is left."""
+    from clothwright.cli.coloured import coloured, order_lines, show_colours
+
+    with asked(file):
+        project, answer = coloured(file, seed=seed, redraw=redraw, seconds=seconds)
+    if as_toml:
+        click.echo(order_lines(answer))
+    elif not _answer(answer.as_json(), as_json):
+        show_colours(answer, imperial=project.units == "imperial")
+
+
 @commands.command("yarn")
 @click.argument("texts", nargs=-1, metavar="TEXT...")
 @click.option("--take-up", help="Folding take-up to reckon with: 3 % on the strands' tex, or 3 % of strands.")

@@ -9,6 +9,7 @@ from clothwright.cloth.cover import (
     metric_cover_factor,
     specific_volume,
 )
+from clothwright.cloth.draft import Draft, DraftError, Shafts, draft_of, lifts_of, repeat_of
 from clothwright.cloth.heddles import (
     HeddleOwned,
     Section,
@@ -64,12 +65,16 @@ from clothwright.cloth.sett import (
 )
 from clothwright.cloth.structure import Structure, structure, structures
 from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_words, weights
+from clothwright.cloth.wif import Thread, WifRefused, WovenDraft, read_wif
+from clothwright.cloth.wif_writing import write_wif
 from clothwright.cloth.wraps import Wraps, WrapsTaken, read_wraps, read_wraps_taken
 
 __all__ = [
     "DISTINCT",
     "NEAR",
     "WARP_SHARE_UNDER_TENSION",
+    "Draft",
+    "DraftError",
     "Firmness",
     "HeddleOwned",
     "PlainGeometry",
@@ -77,11 +82,15 @@ __all__ = [
     "Section",
     "SectionCandidate",
     "SettCandidate",
+    "Shafts",
     "Sleying",
     "Structure",
     "Thickness",
+    "Thread",
     "Threading",
     "Weight",
+    "WifRefused",
+    "WovenDraft",
     "Wraps",
     "WrapsTaken",
     "burning_question",
@@ -94,6 +103,7 @@ __all__ = [
     "crimp_of_take_up",
     "crimps",
     "diameter_mm",
+    "draft_of",
     "firmness",
     "firmness_band",
     "firmness_bands",
@@ -104,6 +114,7 @@ __all__ = [
     "grams_per_m2",
     "grams_per_m2_of_lengths",
     "jammed_spacing",
+    "lifts_of",
     "metric_cover_factor",
     "mixed_wraps",
     "plain_geometry",
@@ -111,10 +122,12 @@ __all__ = [
     "read_heddles",
     "read_threading",
     "read_threadings",
+    "read_wif",
     "read_wraps",
     "read_wraps_taken",
     "reed_system",
     "reed_systems",
+    "repeat_of",
     "sett_from_both_wraps",
     "sett_from_wraps",
     "sett_wanted",
@@ -139,4 +152,5 @@ __all__ = [
     "weights",
     "worth_sampling",
     "woven_when_sleyed",
+    "write_wif",
 ]

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
         YarnLine,
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
+    from clothwright.planning.colour_answer import ColourPlan, Warped
+    from clothwright.planning.colour_plan import plan_colours, wanted_warp
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
     from clothwright.planning.job import job_of, sett_candidates, sett_question
     from clothwright.planning.laying import Laid, copies_to_cut, lay
@@ -53,6 +55,8 @@ _HOMES = {
         "YarnLine",
     ),
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
+    "colour_answer": ("ColourPlan", "Warped"),
+    "colour_plan": ("plan_colours", "wanted_warp"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "job": ("job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
@@ -68,6 +72,7 @@ _HOMES = {
 __all__ = [
     "Behind",
     "ClothPlan",
+    "ColourPlan",
     "Doubt",
     "Doubtful",
     "HeddleFares",
@@ -94,6 +99,7 @@ __all__ = [
     "TracedShape",
     "Verdict",
     "WarpPlan",
+    "Warped",
     "WayOut",
     "WeftPlan",
     "WidthForecast",
@@ -106,6 +112,7 @@ __all__ = [
     "job_of",
     "lay",
     "plan",
+    "plan_colours",
     "quick_layouts",
     "rests_on",
     "sample_first",
@@ -113,6 +120,7 @@ __all__ = [
     "sett_candidates",
     "sett_question",
     "tell_samples",
+    "wanted_warp",
     "what_a_sett_leads_to",
 ]
 

@@ -13,6 +13,7 @@ from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag,
 from clothwright.cloth import read_wraps_taken
 from clothwright.evidence import Outline
 from clothwright.measure import Length, Share, Weight
+from clothwright.project.colour_parts import ColoursPart
 from clothwright.project.fields import (
     CoreField,
     GristField,
@@ -465,18 +466,6 @@ class WantPart(Part):
 
     width: SomeLengthField
     length: SomeLengthField | None = None
-
-
-class ColoursPart(Part):
-    """Rules for the warp's colour order."""
-
-    ends: Positive | None = None
-    warp_length: SomeLengthField | None = None
-    longest_run: Positive | None = None
-    not_side_by_side: list[list[str]] = []
-    not_at_edges: list[str] = []
-    use_up: list[str] = []
-    keep_for_weft: dict[str, ShareField] = {}
 
 
 class LeafletPart(Part):

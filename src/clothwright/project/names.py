@@ -125,10 +125,34 @@ def _used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
         left = entry.get("weft_left")
         for key in left if isinstance(left, Mapping) else _NO_TABLE:
             yield ("log", number, "weft_left", key), str(key).strip()
+    yield from _in_colours(tree.get("colours"))
     record = tree.get("record")
     for number, left in _tables(record if isinstance(record, Mapping) else _NO_TABLE, "left"):
         if name := _name(left.get("yarn")):
             yield ("record", "left", number, "yarn"), name
+
+
+def _in_colours(colours: object) -> Iterator[tuple[Path, str]]:
+    """The yarns that the rules of the colour order, and the order, name."""
+    told = colours if isinstance(colours, Mapping) else _NO_TABLE
+    for field in ("not_at_edges", "use_up"):
+        yield from _listed(("colours", field), told.get(field))
+    pairs = told.get("not_side_by_side")
+    for number, pair in enumerate(pairs if isinstance(pairs, list) else []):
+        yield from _listed(("colours", "not_side_by_side", number), pair)
+    kept = told.get("keep_for_weft")
+    for key in kept if isinstance(kept, Mapping) else _NO_TABLE:
+        yield ("colours", "keep_for_weft", key), str(key).strip()
+    for field in ("stripes", "order"):
+        for number, part in _tables(told, field):
+            if name := _name(part.get("yarn")):
+                yield ("colours", field, number, "yarn"), name
+
+
+def _listed(path: Path, names: object) -> Iterator[tuple[Path, str]]:
+    for number, value in enumerate(names if isinstance(names, list) else []):
+        if name := _name(value):
+            yield (*path, number), name
 
 
 def _tables(tree: Mapping[str, Any], field: str) -> list[tuple[int, Mapping[str, Any]]]:

@@ -1,0 +1,91 @@
+"""The colour order of a project, as text, as JSON, and as lines for the project file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import tomlkit
+from rich.console import Console
+from rich.table import Table
+
+from clothwright.cli.planned import planned, project_in
+from clothwright.planning import ColourPlan, Warped, plan_colours, wanted_warp
+from clothwright.project import Project
+from clothwright.sheets.wording import LENGTH, YARN, percent
+
+_console = Console(highlight=False, soft_wrap=True, markup=False)
+
+
+def coloured(file: Path, *, seed: int | None, redraw: bool, seconds: float) -> tuple[Project, ColourPlan]:
+    """The project in a file and its colour order; ends and warp length come from the plan where they are not typed."""
+    project, _ = project_in(file)
+    warp = wanted_warp(project) or _planned_warp(file, project, seconds)
+    return project, plan_colours(project, warp, seed=seed, redraw=redraw)
+
+
+def _planned_warp(file: Path, project: Project, seconds: float) -> Warped:
+    plan, part = planned(file, seconds=seconds, seed=None)[1], project.colours
+    ends = part.ends if part and part.ends else plan.warp.ends
+    length_cm = part.warp_length.cm if part and part.warp_length else plan.warp.length_cm
+    return Warped(ends, length_cm, plan.cloth.finished_width_cm.expected * ends / plan.warp.ends)
+
+
+def show_colours(answer: ColourPlan, *, imperial: bool) -> None:
+    """Print the order with running counts, what each ball gives and keeps, and the rules."""
+    length = LENGTH.text(answer.warp.warp_cm, imperial=imperial)
+    word = "pairs" if answer.turn_ends == 2 else "ends"
+    _console.print(f"{answer.warp.ends} ends of {length}; seed {answer.seed}")
+    for stripe in answer.stripes:
+        drawn, made = (LENGTH.text(cm, imperial=imperial) for cm in (stripe.drawn_cm, stripe.finished_cm))
+        _console.print(f"{stripe.yarn}: {drawn} drawn, {stripe.ends} ends, finishes at {made}")
+    for change in answer.changes:
+        _console.print(f"Ends {change.first} to {change.last}: {change.was} becomes {change.now}.")
+    _console.print(_order_table(answer))
+    _console.print(_ball_table(answer, word, imperial))
+    _console.print(f"All balls last with a chance of {percent(answer.chance_balls_last)}.")
+    for title, lines in (("Rules", answer.rules), ("Rules broken", answer.broken), ("Notes", answer.notes)):
+        if lines:
+            _console.print(f"\n{title}")
+            _console.print("\n".join(f"  {line}" for line in lines))
+
+
+def _order_table(answer: ColourPlan) -> Table:
+    table = Table("ends", "yarn", "ball", "up to", "held", box=None, pad_edge=False)
+    count = 0
+    for run in answer.order:
+        count += run.ends
+        balls = (
+            ", ".join(f"{number} ({ends})" for number, ends in run.balls)
+            if len(run.balls) > 1
+            else str(run.balls[0][0])
+        )
+        table.add_row(str(run.ends), run.yarn, balls, str(count), "held" if run.held else "")
+    return table
+
+
+def _ball_table(answer: ColourPlan, word: str, imperial: bool) -> Table:
+    table = Table("yarn", "ball", f"{word} it gives", "sure", "used", "left", box=None, pad_edge=False)
+    for line in answer.balls:
+        left = YARN.text(max(0.0, line.left_m), imperial=imperial)
+        table.add_row(line.yarn, str(line.number), str(line.capacity), str(line.sure), str(line.used), left)
+    return table
+
+
+def order_lines(answer: ColourPlan) -> str:
+    """The order as lines for the project file, under [colours]."""
+    order = tomlkit.array().multiline(True)
+    for run in _runs_by_ball(answer):
+        order.append(run)
+    return f"order = {order.as_string()}"
+
+
+def _runs_by_ball(answer: ColourPlan) -> Iterator[tomlkit.items.InlineTable]:
+    several = {line.yarn for line in answer.balls if line.number > 1}
+    for run in answer.order:
+        for ball, ends in run.balls:
+            table = tomlkit.inline_table()
+            table.update({"yarn": run.yarn, "ends": ends})
+            table.update({"ball": ball} if run.yarn in several else {})
+            table.update({"held": True} if run.held else {})
+            yield table

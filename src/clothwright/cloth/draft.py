@@ -1,0 +1,104 @@
+"""A draft: which shafts each end is threaded on, and which shafts rise for each pick.
+
+Ends and picks are counted from 1, as weavers do; the first end is the one at the right edge of a draft on paper, the first
+pick the one nearest the weaver. A rigid heddle is two shafts: its holes, and its slots, which a pick-up stick or a second heddle
+divides further. Which end lies over the weft follows: an end is up when any of its shafts is raised.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from clothwright.cloth.structure import Structure
+
+Shafts = frozenset[int]
+
+MOST_SHAFTS = 256
+
+
+class DraftError(ValueError):
+    """A draft that cannot be woven; the message says what is wrong, in one sentence."""
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A threading and its lifts: shafts of each end, shafts raised for each pick; numbered from 1.
+
+    `tie_up` and `treadling`: for each treadle its shafts, for each pick its treadles, where the loom has treadles; `lifts`
+    then follow from them, and `rising` says whether a treadle raises its shafts or sinks them.
+    """
+
+    shafts: int
+    threading: tuple[Shafts, ...]
+    lifts: tuple[Shafts, ...]
+    tie_up: tuple[Shafts, ...] = ()
+    treadling: tuple[Shafts, ...] = ()
+    rising: bool = True
+
+    def __post_init__(self) -> None:
+        """Check once that every shaft and treadle named is there."""
+        if not 1 <= self.shafts <= MOST_SHAFTS:
+            raise DraftError(f"{self.shafts} shafts: a loom has 1 to {MOST_SHAFTS}")
+        for what, rows, most in (
+            ("end", self.threading, self.shafts),
+            ("pick", self.lifts, self.shafts),
+            ("treadle", self.tie_up, self.shafts),
+        ):
+            _check(what, rows, most, "shaft")
+        _check("pick", self.treadling, len(self.tie_up), "treadle")
+
+    @property
+    def up(self) -> NDArray[np.bool_]:
+        """Which ends lie over the weft, (picks, ends): the first pick and the first end come first."""
+        threaded, lifted = _as_table(self.threading, self.shafts), _as_table(self.lifts, self.shafts)
+        return np.asarray((lifted.astype(np.int32) @ threaded.T.astype(np.int32)) > 0)
+
+
+def lifts_of(
+    tie_up: tuple[Shafts, ...], treadling: tuple[Shafts, ...], shafts: int, *, rising: bool
+) -> tuple[Shafts, ...]:
+    """The shafts raised for each pick by the treadles trodden; where treadles sink shafts, all the others rise."""
+    _check("pick", treadling, len(tie_up), "treadle")
+    every = frozenset(range(1, shafts + 1))
+    trodden = [frozenset(shaft for treadle in pick for shaft in tie_up[treadle - 1]) for pick in treadling]
+    return tuple(tied if rising or not pick else every - tied for tied, pick in zip(trodden, treadling, strict=True))
+
+
+def draft_of(structure: Structure, *, ends: int, picks: int) -> Draft:
+    """A structure as a draft of so many ends and picks: ends that lift alike share a shaft, shafts in the order they come."""
+    columns = list(zip(*structure.draft, strict=True))
+    kinds = list(dict.fromkeys(columns))
+    threading = tuple(frozenset({kinds.index(columns[end % structure.ends]) + 1}) for end in range(ends))
+    lifts = tuple(
+        frozenset(number for number, column in enumerate(kinds, 1) if column[pick % structure.picks] == "1")
+        for pick in range(picks)
+    )
+    return Draft(len(kinds), threading, lifts)
+
+
+def repeat_of(up: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The least rows and columns that, over and over, make the whole table."""
+    return up[: _period(up), : _period(up.T)]
+
+
+def _period(rows: NDArray[np.bool_]) -> int:
+    """The least number of rows after which they come again, to the end of the table."""
+    count = len(rows)
+    return next(step for step in range(1, count + 1) if np.array_equal(rows[step:], rows[: count - step]))
+
+
+def _check(what: str, rows: tuple[Shafts, ...], most: int, kind: str) -> None:
+    for number, row in enumerate(rows, 1):
+        wrong = [one for one in sorted(row) if not 1 <= one <= most]
+        if wrong:
+            raise DraftError(f"{what} {number} names {kind} {wrong[0]}, and there are {most} {kind}s")
+
+
+def _as_table(rows: tuple[Shafts, ...], shafts: int) -> NDArray[np.bool_]:
+    table = np.zeros((len(rows), shafts), dtype=bool)
+    for number, row in enumerate(rows):
+        table[number, [shaft - 1 for shaft in row]] = True
+    return table

@@ -1,0 +1,27 @@
+"""Colours of the warp: balls to whole ends, and orders of them under rules."""
+
+from clothwright.colours.capacity import LengthTried, WarpBall, chance_all_last, lengths_tried, whole_turns
+from clothwright.colours.order import Clash, Order, draw, mended
+from clothwright.colours.rules import Rules, Taken, broken
+from clothwright.colours.stripes import Balance, Stripe, StripeThreads, across, in_threads, is_symmetric
+
+__all__ = [
+    "Balance",
+    "Clash",
+    "LengthTried",
+    "Order",
+    "Rules",
+    "Stripe",
+    "StripeThreads",
+    "Taken",
+    "WarpBall",
+    "across",
+    "broken",
+    "chance_all_last",
+    "draw",
+    "in_threads",
+    "is_symmetric",
+    "lengths_tried",
+    "mended",
+    "whole_turns",
+]

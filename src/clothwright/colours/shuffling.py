@@ -1,0 +1,156 @@
+"""Orders drawn at random under rules.
+
+The theory. Given how many turns each ball gives, every order that keeps the rules shall be as likely as every other. There
+are far too many to list, so we walk among them: two turns chosen at random change places, again and again. If every step
+were taken, all orders of the multiset would become equally likely, rules kept or not. Give every order an *energy*, the
+number of places where it breaks a rule, and take a step that raises the energy by d only with chance exp(−β d): the walk
+then visits each order in proportion to exp(−β energy) (Metropolis and others, 1953). All orders that keep the rules have
+energy nought and stay equally likely among themselves, while the walk may still pass through broken ones, so that it is
+not caught between rules. After a long enough walk we look; if the rules are kept, that is the order; else we walk on as far
+again, a little colder. What is only wished for (light and dark in balance, a gradient) adds to the energy by its weight, and
+is then kept the more often the better, never strictly.
+
+*Source:* N. Metropolis, A. W. Rosenbluth, M. N. Rosenbluth, A. H. Teller, E. Teller, "Equation of State Calculations by
+Fast Computing Machines", J. Chem. Phys. 21 (1953) 1087.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from clothwright.colours.rules import Rules, Taken
+
+_STEPS_PER_TURN: Final = 60
+_LEAST_STEPS: Final = 400
+_COLD: Final = 3.5
+_COLDER: Final = 0.5
+_LOOKS: Final = 12
+#: Energy of one broken wish, where light and dark are a tenth of the whole range off. Our own choice.
+_BALANCE_WEIGHT: Final = 6.0
+_GRADIENT_WEIGHT: Final = 60.0
+_STRETCHES: Final = 6
+
+
+def shuffled(counts: Mapping[Taken, int], rules: Rules, rng: random.Random) -> list[Taken] | None:
+    """An order of so many turns of each ball that keeps the rules, each such order alike likely; None if none was met."""
+    walk = _Walk(counts, rules, rng)
+    for _ in range(_LOOKS):
+        walk.go_on()
+        if walk.keeps_rules:
+            return walk.order
+        walk.cooler()
+    return None
+
+
+class _Walk:
+    """A walk among orders."""
+
+    def __init__(self, counts: Mapping[Taken, int], rules: Rules, rng: random.Random) -> None:
+        self._rules, self._rng = rules, rng
+        self.order = _start(counts, rules, rng)
+        self._free = [place for place in range(len(self.order)) if place not in rules.held]
+        self._reach = rules.reach
+        self._cold = _COLD
+        self._last = len(self.order) - 1
+        self._wishes = _Wishes(rules, self.order)
+
+    def go_on(self) -> None:
+        """As many steps as make an order forget where it came from."""
+        steps = max(_LEAST_STEPS, _STEPS_PER_TURN * len(self.order))
+        for _ in range(steps if len(self._free) > 1 else 0):
+            self._step()
+
+    def cooler(self) -> None:
+        """From now on broken rules weigh more."""
+        self._cold += _COLDER
+
+    @property
+    def keeps_rules(self) -> bool:
+        return not any(self._breaks(place) for place in range(len(self.order)))
+
+    def _step(self) -> None:
+        order, rng = self.order, self._rng
+        one, other = rng.choice(self._free), rng.choice(self._free)
+        if order[one] == order[other]:
+            return
+        places = self._near(one, other)
+        before = sum(map(self._breaks, places))
+        wished = self._wishes.gain(order, one, other)
+        order[one], order[other] = order[other], order[one]
+        worse = self._cold * (sum(map(self._breaks, places)) - before) + wished
+        if worse > 0 and rng.random() >= math.exp(-worse):
+            order[one], order[other] = order[other], order[one]
+
+    def _near(self, one: int, other: int) -> set[int]:
+        """The places whose rules look at either turn."""
+        reach = self._reach + 1
+        return {*range(one, min(one + reach, self._last + 1)), *range(other, min(other + reach, self._last + 1))}
+
+    def _breaks(self, place: int) -> int:
+        """How many rules the turn at a place breaks, looking back from it."""
+        order, rules = self.order, self._rules
+        yarn = order[place].yarn
+        breaks = 0
+        if place and rules.strangers:
+            breaks += frozenset((order[place - 1].yarn, yarn)) in rules.strangers
+        if (place == 0 or place == self._last) and yarn in rules.not_at_edges:
+            breaks += 1
+        run = rules.longest_run
+        if run is not None and place >= run:
+            breaks += all(turn.yarn == yarn for turn in order[place - run : place])
+        if rules.between:
+            breaks += order[place] in order[max(0, place - rules.between) : place]
+        return breaks
+
+
+def _start(counts: Mapping[Taken, int], rules: Rules, rng: random.Random) -> list[Taken]:
+    """Any order of the turns, the held ones in their places."""
+    left = [ball for ball, count in counts.items() for _ in range(count)]
+    held: dict[int, Taken] = {}
+    for place, yarn in sorted(rules.held.items()):
+        ball = next((ball for ball in left if ball.yarn == yarn), None)
+        if ball is None:
+            continue
+        held[place] = ball
+        left.remove(ball)
+    rng.shuffle(left)
+    return [held[place] if place in held else left.pop() for place in range(len(left) + len(held))]
+
+
+class _Wishes:
+    """What a change of two turns does to what is only wished for: the energy it adds."""
+
+    def __init__(self, rules: Rules, order: Sequence[Taken]) -> None:
+        self._light = rules.lightness
+        self._turns = len(order)
+        self._mean = sum(self._light.get(ball.yarn, 0.5) for ball in order) / max(1, len(order))
+        self._gradient = _GRADIENT_WEIGHT * rules.gradient
+        self._balance = _BALANCE_WEIGHT if rules.balanced else 0.0
+
+    def gain(self, order: Sequence[Taken], one: int, other: int) -> float:
+        """Energy added if the turns at two places change places."""
+        if not (self._gradient or self._balance):
+            return 0.0
+        apart = self._light.get(order[other].yarn, 0.5) - self._light.get(order[one].yarn, 0.5)
+        added = -self._gradient * apart * (one - other) / self._turns
+        return added + (self._balance_gain(order, one, other, apart) if self._balance else 0.0)
+
+    def _balance_gain(self, order: Sequence[Taken], one: int, other: int, apart: float) -> float:
+        first, second = self._stretch(one), self._stretch(other)
+        if first == second:
+            return 0.0
+        was = [self._off(order, stretch) for stretch in (first, second)]
+        share = _STRETCHES / self._turns
+        now = [was[0] + apart * share, was[1] - apart * share]
+        return self._balance * 100 * (sum(off * off for off in now) - sum(off * off for off in was))
+
+    def _stretch(self, place: int) -> int:
+        return place * _STRETCHES // self._turns
+
+    def _off(self, order: Sequence[Taken], stretch: int) -> float:
+        """How much lighter than the whole one stretch of the width is."""
+        start, end = -(-stretch * self._turns // _STRETCHES), -(-(stretch + 1) * self._turns // _STRETCHES)
+        return sum(self._light.get(ball.yarn, 0.5) - self._mean for ball in order[start:end]) * _STRETCHES / self._turns

@@ -1,0 +1,81 @@
+"""The command colours, as a person types it."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import tomlkit
+
+BASKET = Path(__file__).parents[2] / "examples" / "basket-of-balls.toml"
+
+
+def run(*words: str) -> tuple[int, str, str]:
+    """Exit status, standard output and standard error."""
+    return asked("colours", *words)
+
+
+def asked(*words: str) -> tuple[int, str, str]:
+    """The same of any command."""
+    ran = subprocess.run([sys.executable, "-m", "clothwright", *words], capture_output=True, text=True, check=False)
+    return ran.returncode, ran.stdout, ran.stderr
+
+
+def test_the_answer_has_the_keys_of_the_contract() -> None:
+    """Seed, capacity, order of yarn and ends, metres left, rules kept; the ends add up."""
+    status, out, _ = run(str(BASKET), "--json", "--seed", "4")
+    answer = json.loads(out)
+    assert status == 0
+    assert answer["seed"] == 4
+    assert sum(run["ends"] for run in answer["order"]) == 120
+    assert set(answer["capacity"]) == set(answer["left_m"])
+    assert answer["rules_kept"] is True
+
+
+def test_the_same_seed_prints_the_same_list_and_another_another() -> None:
+    """Word for word."""
+    assert run(str(BASKET), "--seed", "4") == run(str(BASKET), "--seed", "4")
+    assert run(str(BASKET), "--seed", "4")[1] != run(str(BASKET), "--seed", "5")[1]
+
+
+def test_running_counts_end_at_the_number_of_ends() -> None:
+    """The list is read from the first end to the last."""
+    out = run(str(BASKET))[1]
+    assert "120" in next(line for line in reversed(out.partition("yarn          ball  pairs")[0].splitlines()) if line)
+
+
+def test_lines_for_the_project_file_are_read_back_as_the_same_order(tmp_path: Path) -> None:
+    """Kept in the file, the order stands, whatever the seed."""
+    lines = run(str(BASKET), "--seed", "9", "--as-toml")[1]
+    document = tomlkit.parse(BASKET.read_text())
+    document["colours"]["order"] = tomlkit.parse(lines)["order"]  # type: ignore[index]
+    kept = tmp_path / "kept.toml"
+    kept.write_text(tomlkit.dumps(document))
+    drawn = json.loads(run(str(BASKET), "--seed", "9", "--json")[1])
+    again = json.loads(run(str(kept), "--seed", "1", "--json")[1])
+    assert [(run["yarn"], run["ends"]) for run in again["order"]] == [
+        (run["yarn"], run["ends"]) for run in drawn["order"]
+    ]
+    assert again["drawn"] is False
+
+
+def test_ends_and_length_come_from_the_plan_where_they_are_not_typed() -> None:
+    """The demo's cloth: as many ends as its plan, of its warp's length."""
+    planned = Path(__file__).parents[2] / "examples" / "slate-tide-cloth.toml"
+    status, out, error = run(str(planned), "--json")
+    plan = json.loads(asked("plan", str(planned), "--seconds", "0", "--json")[1])
+    assert (status, error) == (0, "")
+    assert json.loads(out)["ends"] == plan["warp"]["ends"]
+    assert json.loads(out)["warp_length_cm"] == pytest.approx(plan["warp"]["length_cm"])
+
+
+def test_rules_that_clash_are_one_sentence_and_exit_2(tmp_path: Path) -> None:
+    """No traceback."""
+    wrong = tmp_path / "wrong.toml"
+    wrong.write_text(BASKET.read_text().replace("ends = 120", "ends = 400"))
+    status, out, error = run(str(wrong))
+    assert (status, out) == (2, "")
+    assert "109 too few" in error
