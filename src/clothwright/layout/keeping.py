@@ -56,6 +56,8 @@ def _moved(lying: Lying, rules: Rules) -> Iterator[str]:
 
 def _off_selvedge(lying: Lying, shapes: Shapes, width_cm: float, rules: Rules) -> Iterator[str]:
     """Edges that must lie on a selvedge and do not, and copies too near one with no edge that may lie there."""
+    if not (rules.selvedges or rules.selvedge_cm):
+        return
     for name, (copy, placed) in lying.items():
         edges = [edge for edge in rules.selvedges if edge.piece == copy.piece]
         on = [edge for edge in edges if _on_selvedge(points_in_place(copy, placed, edge.line), width_cm)]
@@ -96,6 +98,8 @@ def _phases(lying: Lying, rules: Rules, stripes: Stripes, name: str) -> Iterator
 
 def _beside_whole_width(shapes: Shapes, rules: Rules) -> Iterator[str]:
     """Copies that lie beside one that takes the whole width."""
+    if not rules.whole_width:
+        return
     for one, other in combinations(shapes, 2):
         for panel, beside in ((one, other), (other, one)):
             left, _, right, _ = shapes[panel].bounds

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from shapely.geometry import Polygon
 
-from clothwright.layout.area import measured
+from clothwright.layout.area import area_cm2
 from clothwright.layout.arrangement import Copy, Layout, Placed, outline_in_place
 from clothwright.layout.judge import Name, Pair, Shapes, pairs_of, said_of_each, said_of_pairs
 from clothwright.layout.keeping import Lying
@@ -21,12 +21,13 @@ from clothwright.layout.rules import NO_RULES, Rules
 class Review:
     """A layout with its faults, ready to be asked again with one copy moved.
 
-    `areas` and `apart`: what each pair shares, cm², and how far it lies apart, cm; the second is empty with no gap asked.
+    `cut_cm2`: the area of all copies. `areas` and `apart`: what each pair shares, cm², and how far it lies apart, cm; the second is empty with no gap asked.
     """
 
     copies: tuple[Copy, ...]
     layout: Layout
     rules: Rules
+    cut_cm2: float
     lying: Lying
     shapes: Shapes
     areas: dict[Pair, float]
@@ -47,7 +48,7 @@ class Review:
         touched = [pair for pair in self.areas if name in pair]
         return replace(
             self,
-            layout=measured(self.copies, self.layout.width_cm, others),
+            layout=_measured_again(self, shapes, others),
             lying={**self.lying, name: (copy, placed)},
             shapes=shapes,
             areas={**self.areas, **dict(_shared(shapes, touched))},
@@ -64,7 +65,14 @@ def review(copies: tuple[Copy, ...], layout: Layout, rules: Rules = NO_RULES) ->
     names = list(shapes)
     pairs = [(a, b) for number, a in enumerate(names) for b in names[number + 1 :]]
     apart = dict(_apart(shapes, pairs)) if rules.gap_cm else {}
-    return Review(copies, layout, rules, lying, shapes, dict(_shared(shapes, pairs)), apart)
+    return Review(copies, layout, rules, area_cm2(copies), lying, shapes, dict(_shared(shapes, pairs)), apart)
+
+
+def _measured_again(seen: Review, shapes: Shapes, placed: tuple[Placed, ...]) -> Layout:
+    """The layout with its copies placed so, its far end and used share from the shapes."""
+    length = max((shape.bounds[2] for shape in shapes.values()), default=0.0)
+    width = seen.layout.width_cm
+    return Layout(width, length, seen.cut_cm2 / (width * length) if length > 0 else 0.0, placed)
 
 
 def _complete(copies: tuple[Copy, ...], layout: Layout) -> bool:

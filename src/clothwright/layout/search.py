@@ -16,8 +16,8 @@ width when a piece is as wide as the cloth, and on some shapes its engine stops 
 - Rules the solver can be told, it is told in shapes: a gap is outlines grown by half of it on a strip as much
   wider, a tolerance of the grain is more turns. For all others the layout found is laid down again so that it
   keeps them (see `ruled`).
-- Where the solver starts from depends on the seed and decides how far it comes in seconds; with two dozen pieces
-  or more, starts are looked at first, and the search begins from the shortest.
+- Where the solver starts from depends on the seed and decides how far it comes in a few seconds; with two dozen
+  pieces or more, starts are then looked at first, and the search begins from the shortest.
 
 The search runs in tasks handed to an executor that the caller owns: `solve` is one task, one width, one slice of
 time, and one thread if nothing else is said. Two threads on one search come further than two
@@ -58,7 +58,7 @@ START_COST_S, OVERRUN, MOST_OVERRUN_S = 0.08, 0.3, 0.5
 #: Pushing together takes so long for each piece.
 TIGHTENING_S = 0.007
 MANY = 28
-START_S, STARTS_SHARE, MOST_STARTS = 0.004, 0.06, 8
+START_S, STARTS_SHARE, MOST_STARTS, SHORT_S = 0.004, 0.06, 8, 5.0
 LISTEN_S, PAUSE_TIMES, WORTH_TELLING, HASTY_ROUNDS = 0.25, 30.0, 0.99, 2
 
 
@@ -229,7 +229,7 @@ def _solved(
         with _panic_unprinted():
             instance = spyrrow.StripPackingInstance("cloth", strip_cm, items)
             starts = min(MOST_STARTS, int(STARTS_SHARE * seconds * threads / (START_S * len(copies))))
-            if len(copies) >= MANY and starts > 1:
+            if len(copies) >= MANY and starts > 1 and seconds < SHORT_S:
                 solutions = {other: instance.solve(_config(0.0, other, 1)) for other in range(seed, seed + starts)}
                 seed = min(solutions, key=lambda other: float(solutions[other].width))
                 seconds = max(0.0, seconds * (1 - STARTS_SHARE))
