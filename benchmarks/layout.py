@@ -1,92 +1,179 @@
-"""How short layouts get, and how soon: run `python benchmarks/layout.py` (one minute, two processes).
+"""How short layouts get, beside the search library alone in the same time: `python benchmarks/layout.py`.
 
-Published instances and one invented jacket, from tests/published/nesting; see the README there for sources.
-Lengths are over the best known: the record layouts for the published ones, and for the jacket the best of
-many runs of the same solver. Every layout is judged; a fault ends the run.
+The published instances and one invented jacket lie in tests/published/nesting; see the README there for sources. Each
+instance is searched by the library alone, with all workers and its own settings, and by this project's search, in turn,
+so that both meet the same load of the machine. Lengths are over the best known and over the proved bound. Every layout
+is judged; a fault ends the run. `--seconds 1 3 10 60` takes half an hour, the default some three minutes.
+
+Then the staircase of the jacket over widths, and a waistcoat of rectangles whose lengths are known by hand.
 """
 
 from __future__ import annotations
 
+import argparse
 import json
 import multiprocessing
+import os
 import time
-from collections.abc import Callable
+from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
-from functools import partial
+from datetime import timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from clothwright.layout import (
     Copy,
+    Effort,
     Layout,
+    Searchers,
     best,
     candidate_widths,
     copies,
     faults,
+    find,
     first_guess,
-    search,
+    lower_bound,
     staircase,
 )
-from clothwright.pattern import Piece
+from clothwright.pattern import Piece, rectangle
 
 NESTING = Path(__file__).parents[1] / "tests" / "published" / "nesting"
+PUBLISHED = ("albano", "dagli", "mao", "marques", "shirts", "swim", "trousers")
 JACKET_BEST_SEEN_CM = {42.5: 386.2, 45.0: 352.8, 50.0: 341.6, 60.0: 250.5, 75.0: 199.5}
-SECONDS = (1.0, 3.0)
+WAISTCOAT_BY_HAND_CM = {42.0: 252.0, 47.0: 252.0, 48.0: 190.0, 49.0: 190.0}
+WORKERS = 2
 STAIRCASE_SECONDS = (0.0, 2.0, 8.0)
 WASTE_CM = 60.0
 
 
+class Case(NamedTuple):
+    """What is laid out: a name, the copies, the width of cloth, and the best length known."""
+
+    name: str
+    copies: tuple[Copy, ...]
+    width_cm: float
+    known_cm: float
+
+
 def main() -> None:
-    with ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn")) as executor:
-        list(executor.map(first_guess, [jacket()] * 2, [60.0] * 2))
-        first_guess(jacket(), 60.0)
-        first_guess.cache_clear()
-        print("| cloth | pieces | first guess | its time, s | 1 s | took, s | 3 s | took, s |")
-        print("| --- | --: | --: | --: | --: | --: | --: | --: |")
-        for name, found, width, known in cases():
-            print(f"| {name} | {len(found)} |{one_width(found, width, known, executor)}")
-        print("\n| jacket, 24 widths | took, s | best width, cm | length, cm | width × (length + 60) |")
-        print("| --: | --: | --: | --: | --: |")
-        for seconds in STAIRCASE_SECONDS:
-            print(all_widths(jacket(), seconds, executor))
+    asked = arguments()
+    print(f"{WORKERS} workers; load of the machine {os.getloadavg()[0]:.1f} at the start\n")
+    with Searchers(WORKERS) as searchers, spawned_pool() as executor:
+        searchers.ready()
+        list(executor.map(abs, range(WORKERS)))
+        if asked.sets:
+            print("| cloth | pieces | seconds | library alone | took | ours | took | ours ÷ library | ours ÷ bound |")
+            print("| --- | --: | --: | --: | --: | --: | --: | --: | --: |")
+        for case in (case for case in cases() if case.name.split(",")[0] in asked.sets):
+            for seconds in asked.seconds:
+                print(side_by_side(case, seconds, asked.seed, searchers, executor), flush=True)
+        if asked.story:
+            print("\n".join(story(searchers)))
+        if asked.staircase:
+            print("\n".join(stairs(executor)))
+    print(f"\nload of the machine {os.getloadavg()[0]:.1f} at the end")
 
 
-def cases() -> list[tuple[str, tuple[Copy, ...], float, float]]:
-    """Each cloth by name: its copies, the width, and the best length known."""
-    widths = JACKET_BEST_SEEN_CM.items()
-    found = [(f"jacket, {width} cm", jacket(), width, known) for width, known in widths]
-    for name in ("dagli", "trousers", "shirts"):
+def arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--seconds", type=float, nargs="+", default=[1.0, 3.0])
+    parser.add_argument("--sets", nargs="*", default=[*PUBLISHED, "jacket"], choices=[*PUBLISHED, "jacket"])
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--no-story", dest="story", action="store_false")
+    parser.add_argument("--no-staircase", dest="staircase", action="store_false")
+    return parser.parse_args()
+
+
+def spawned_pool() -> ProcessPoolExecutor:
+    return ProcessPoolExecutor(WORKERS, mp_context=multiprocessing.get_context("spawn"))
+
+
+def cases() -> Iterator[Case]:
+    """Each published instance, and the jacket at some widths."""
+    for name in PUBLISHED:
         facts = read(name)
-        found.append((name, all_copies(facts), facts["strip_width"], facts["best_known"]["length"]))
-    return found
+        yield Case(name, all_copies(facts), facts["strip_width"], facts["best_known"]["length"])
+    for width, known in JACKET_BEST_SEEN_CM.items():
+        yield Case(f"jacket, {width} cm", all_copies(read("synthetic_jacket")), width, known)
 
 
-def one_width(found: tuple[Copy, ...], width: float, known: float, executor: Executor) -> str:
-    """One row: length over best known and wall time, for the first guess and the searches."""
-    searching = partial(search, found, width, seed=1, executor=executor)
-    runs: list[Callable[[], Layout]] = [partial(first_guess, found, width)]
-    runs += [partial(searching, seconds=seconds) for seconds in SECONDS]
-    row = ""
-    for run in runs:
-        began = time.perf_counter()
-        layout = run()
-        took = time.perf_counter() - began
-        judge(found, layout)
-        row += f" {layout.length_cm / known:.3f} | {took:.2f} |"
-    return row
-
-
-def all_widths(found: tuple[Copy, ...], seconds: float, executor: Executor) -> str:
-    """One row: the staircase of the jacket, yarn as width times length and waste."""
-    widths = candidate_widths(found, least_cm=42, most_cm=75)
+def side_by_side(case: Case, seconds: float, seed: int, searchers: Searchers, executor: Executor) -> str:
+    """One row: the library alone, then ours, in the same time."""
     began = time.perf_counter()
-    steps = staircase(found, widths, seconds=seconds, seed=1, executor=executor, yarn_m=yarn_m)
-    took = time.perf_counter() - began
-    for step in steps:
-        judge(found, step.layout)
-    least = best(steps)
-    figures = f"{least.width_cm:g} | {least.layout.length_cm:.1f} | {least.yarn_m:.0f}"
-    return f"| {seconds:g} s | {took:.2f} | {figures} |"
+    alone = executor.submit(library_alone, case.copies, case.width_cm, seconds, seed).result()
+    between = time.perf_counter()
+    found = find(case.copies, case.width_cm, effort=Effort(seconds=seconds), seed=seed, by=searchers)
+    took = time.perf_counter() - between
+    judge(case.copies, found.layout)
+    ours = found.layout.length_cm
+    library = f"{alone / case.known_cm:.4f} | {between - began:.1f}" if alone else "panics | "
+    against = f"{ours / alone:.4f}" if alone else ""
+    name = f"| {case.name} | {len(case.copies)} | {seconds:g} "
+    return f"{name}| {library} | {ours / case.known_cm:.4f} | {took:.1f} | {against} | {found.over_bound:.3f} |"
+
+
+def library_alone(found: tuple[Copy, ...], width_cm: float, seconds: float, seed: int) -> float | None:
+    """The length the library says it comes to with all workers and its own split of the time; None if it panics."""
+    import spyrrow
+
+    alike: dict[Any, list[Copy]] = {}
+    for copy in found:
+        alike.setdefault((copy.outline, copy.turns_deg), []).append(copy)
+    items = [
+        spyrrow.Item(str(n), list(outline), len(same), list(turns))
+        for n, ((outline, turns), same) in enumerate(alike.items())
+    ]
+    config = spyrrow.StripPackingConfig(
+        early_termination=False, total_computation_time=1, num_workers=WORKERS, seed=seed
+    )
+    config.exploration_time = timedelta(seconds=0.8 * seconds)
+    config.compression_time = timedelta(seconds=0.2 * seconds)
+    try:
+        return float(spyrrow.StripPackingInstance("cloth", width_cm, items).solve(config).width)
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException:  # noqa: BLE001 - the library's panic is no Exception
+        return None
+
+
+def story(searchers: Searchers) -> Iterator[str]:
+    """The waistcoat whose rows are laid by hand: 252 cm up to 47 cm of width, 190 cm from 48 on."""
+    yield "\n| waistcoat, width | by hand | found | bound |\n| --: | --: | --: | --: |"
+    for width, by_hand in WAISTCOAT_BY_HAND_CM.items():
+        found = find(waistcoat(), width, effort=Effort(seconds=1.0), by=searchers)
+        judge(waistcoat(), found.layout)
+        if round(found.layout.length_cm, 6) != by_hand:
+            raise SystemExit(f"{found.layout.length_cm} cm at {width} cm, by hand {by_hand} cm")
+        yield f"| {width:g} cm | {by_hand:g} | {found.layout.length_cm:.1f} | {found.bound.length_cm:.1f} |"
+
+
+def waistcoat() -> tuple[Copy, ...]:
+    pieces = (
+        rectangle("back", width_cm=24, length_cm=62, cut=2),
+        rectangle("front", width_cm=26, length_cm=64, cut=2),
+        rectangle("side", width_cm=12, length_cm=40, cut=2),
+        rectangle("facing", width_cm=8, length_cm=64, cut=2),
+    )
+    return copies(pieces, one_way=True)
+
+
+def stairs(executor: Executor) -> Iterator[str]:
+    """The staircase of the jacket, yarn as width times length and waste, over the time given."""
+    found = all_copies(read("synthetic_jacket"))
+    first_guess.cache_clear()
+    widths = candidate_widths(found, least_cm=42, most_cm=75)
+    yield "\n| jacket, 24 widths | took, s | best width, cm | length, cm | bound, cm | width × (length + 60) |"
+    yield "| --: | --: | --: | --: | --: | --: |"
+    for seconds in STAIRCASE_SECONDS:
+        began = time.perf_counter()
+        steps = staircase(found, widths, seconds=seconds, seed=1, executor=executor, yarn_m=yarn_m)
+        took = time.perf_counter() - began
+        for step in steps:
+            judge(found, step.layout)
+        least = best(steps)
+        bound = lower_bound(found, least.width_cm).length_cm
+        figures = f"{least.width_cm:g} | {least.layout.length_cm:.1f} | {bound:.1f} | {least.yarn_m:.0f}"
+        yield f"| {seconds:g} s | {took:.2f} | {figures} |"
 
 
 def yarn_m(width_cm: float, length_cm: float) -> float:
@@ -100,18 +187,19 @@ def judge(found: tuple[Copy, ...], layout: Layout) -> None:
         raise SystemExit("\n".join(wrong))
 
 
-def jacket() -> tuple[Copy, ...]:
-    return all_copies(read("synthetic_jacket"))
-
-
 def read(name: str) -> dict[str, Any]:
     facts: dict[str, Any] = json.loads((NESTING / f"{name}.json").read_text(encoding="utf-8"))
     return facts
 
 
 def all_copies(facts: dict[str, Any]) -> tuple[Copy, ...]:
-    pieces = (Piece(str(p["id"]), tuple((x, y) for x, y in p["polygon"]), cut=p["quantity"]) for p in facts["pieces"])
-    return copies(tuple(pieces), one_way=False)
+    """The copies of an instance, each with the turns its file allows."""
+    found: list[Copy] = []
+    for p in facts["pieces"]:
+        piece = Piece(str(p["id"]), tuple((x, y) for x, y in p["polygon"]), cut=p["quantity"])
+        turns = tuple(float(t) for t in p["rotations_deg"])
+        found += [Copy(c.piece, c.number, c.outline, False, turns) for c in copies((piece,), one_way=False)]
+    return tuple(found)
 
 
 if __name__ == "__main__":

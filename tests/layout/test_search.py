@@ -110,6 +110,7 @@ def test_stopping_is_not_taken_for_a_panic(monkeypatch, stop):
 
     fake = SimpleNamespace(
         Item=lambda *_: None,
+        ProgressQueue=lambda: SimpleNamespace(drain=list),
         StripPackingConfig=lambda **_: SimpleNamespace(),
         StripPackingInstance=lambda *_: SimpleNamespace(solve=solving),
     )

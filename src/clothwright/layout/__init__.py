@@ -2,33 +2,65 @@
 
 from clothwright.layout.area import TooWide, area_cm2, least_length_cm, narrowest_cm
 from clothwright.layout.arrangement import HALF_TURN, Copy, Layout, Placed, copies, mirror, outline_in_place, turn
+from clothwright.layout.bound import Bound, lower_bound
+from clothwright.layout.finding import Effort, Found, find
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
+from clothwright.layout.review import Review, review
+from clothwright.layout.rules import (
+    NO_RULES,
+    Flaw,
+    MatchPoint,
+    Rules,
+    SelvedgeEdge,
+    Stripes,
+    match_points,
+    selvedge_edges,
+)
 from clothwright.layout.search import search, solve
+from clothwright.layout.searchers import Searchers
 from clothwright.layout.settling import settled
 from clothwright.layout.staircase import Step, best, staircase
+from clothwright.layout.tightening import tightened
 from clothwright.layout.widths import candidate_widths
 
 __all__ = [
     "HALF_TURN",
+    "NO_RULES",
+    "Bound",
     "Copy",
+    "Effort",
+    "Flaw",
+    "Found",
     "Layout",
+    "MatchPoint",
     "Placed",
+    "Review",
+    "Rules",
+    "Searchers",
+    "SelvedgeEdge",
     "Step",
+    "Stripes",
     "TooWide",
     "area_cm2",
     "best",
     "candidate_widths",
     "copies",
     "faults",
+    "find",
     "first_guess",
     "least_length_cm",
+    "lower_bound",
+    "match_points",
     "mirror",
     "narrowest_cm",
     "outline_in_place",
+    "review",
     "search",
+    "selvedge_edges",
     "settled",
     "solve",
     "staircase",
+    "tightened",
     "turn",
 ]

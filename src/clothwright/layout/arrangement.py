@@ -68,10 +68,15 @@ def mirror(ring: Ring) -> Ring:
 
 def turn(ring: Ring, degrees: float) -> Ring:
     """The ring turned counter-clockwise, its box starting at (0, 0); quarter turns are exact."""
-    c, s = _EXACT.get(degrees % 360) or (math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))
+    c, s = _turning(degrees)
     points = [(c * x - s * y, s * x + c * y) for x, y in ring]
     left, low = min(x for x, _ in points), min(y for _, y in points)
     return tuple((x - left, y - low) for x, y in points)
+
+
+def _turning(degrees: float) -> tuple[float, float]:
+    """Cosine and sine of a turn, exact for quarter turns."""
+    return _EXACT.get(degrees % 360) or (math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))
 
 
 _EXACT: dict[float, tuple[float, float]] = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}
@@ -81,3 +86,13 @@ def outline_in_place(copy: Copy, placed: Placed) -> Ring:
     """Where the scissors go: the outline of a placed copy in strip coordinates, cm."""
     ring = turn(copy.outline, placed.rotation_deg)
     return tuple((x + placed.x_cm, y + placed.y_cm) for x, y in ring)
+
+
+def points_in_place(copy: Copy, placed: Placed, points: Ring) -> Ring:
+    """Where points of a piece as it was drawn come to lie on the cloth with a placed copy, cm."""
+    top = max(y for _, y in copy.outline)
+    lying = tuple((x, top - y) for x, y in points) if copy.mirrored else points
+    c, s = _turning(placed.rotation_deg)
+    left = min(c * x - s * y for x, y in copy.outline)
+    low = min(s * x + c * y for x, y in copy.outline)
+    return tuple((c * x - s * y - left + placed.x_cm, s * x + c * y - low + placed.y_cm) for x, y in lying)

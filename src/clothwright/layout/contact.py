@@ -74,14 +74,27 @@ def _along(rows: Floats, y: Floats) -> Floats:
     return np.asarray(rows[2] + rows[3] * (y - rows[0]))
 
 
-def least_free(low: Floats, high: Floats) -> Floats:
-    """The least move, 0 or more, strictly inside no stretch `low` to `high`; stretches on the last axis."""
-    move = np.zeros(low.shape[:-1])
+def least_free(
+    low: Floats, high: Floats, least: Floats | float = 0.0, every: tuple[float, float] | None = None
+) -> Floats:
+    """The least move, `least` or more, strictly inside no stretch `low` to `high`; stretches on the last axis.
+
+    `every`: a first move and a step; only moves whole steps from the first are taken.
+    """
+    move = _on_step(np.zeros(low.shape[:-1]) + least, every)
     while True:
         inside = (low < move[..., None] - TOUCH_CM) & (high > move[..., None] + TOUCH_CM)
         if not inside.any():
             return move
-        move = np.maximum(move, np.where(inside, high, 0.0).max(axis=-1))
+        move = _on_step(np.maximum(move, np.where(inside, high, 0.0).max(axis=-1)), every)
+
+
+def _on_step(move: Floats, every: tuple[float, float] | None) -> Floats:
+    """The move, or the next one that is whole steps from the first."""
+    if every is None:
+        return move
+    first, step = every
+    return np.asarray(first + np.ceil((move - first) / step - TOUCH_CM) * step)
 
 
 def fall(rings: Sequence[Ring], across: Sequence[float], order: Sequence[int]) -> list[float]:

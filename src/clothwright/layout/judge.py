@@ -15,6 +15,8 @@ from itertools import combinations
 from shapely.geometry import Polygon
 
 from clothwright.layout.arrangement import Copy, Layout, Placed, outline_in_place
+from clothwright.layout.keeping import Lying, broken_rules
+from clothwright.layout.rules import NO_RULES, Rules
 
 EDGE_CM = 0.01
 OVERLAP_CM2 = 0.03
@@ -22,26 +24,45 @@ GAP_CM = 0.02
 SHARE = 0.0005
 
 Name = tuple[str, int]
+Pair = tuple[Name, Name]
 Shapes = dict[Name, Polygon]
 
 
-def faults(copies: tuple[Copy, ...], layout: Layout, *, gap_cm: float = 0.0) -> tuple[str, ...]:
+def faults(
+    copies: tuple[Copy, ...], layout: Layout, *, gap_cm: float = 0.0, rules: Rules = NO_RULES
+) -> tuple[str, ...]:
     """Everything wrong with `layout` as a layout of `copies`, a sentence each; empty when it can be cut.
 
-    `gap_cm`: the least distance wanted between two copies.
+    `gap_cm`: the least distance wanted between two copies, if the rules ask for less. `rules`: what else is asked.
     """
     unsound = (*_cloth(layout), *_counts(copies, layout))
     if unsound:
         return unsound
+    lying = pairs_of(copies, layout)
+    shapes = {name: Polygon(outline_in_place(copy, p)) for name, (copy, p) in lying.items()}
+    wanted_gap_cm = max(gap_cm, rules.gap_cm)
+    areas = {(a, b): shapes[a].intersection(shapes[b]).area for a, b in combinations(shapes, 2)}
+    apart = {(a, b): shapes[a].distance(shapes[b]) for a, b in combinations(shapes, 2)} if wanted_gap_cm else {}
+    return (*said_of_each(lying, shapes, layout, rules), *said_of_pairs(areas, apart, wanted_gap_cm))
+
+
+def pairs_of(copies: tuple[Copy, ...], layout: Layout) -> Lying:
+    """Each copy of the layout by name, with how it lies."""
     wanted = {(copy.piece, copy.number): copy for copy in copies}
-    pairs = [(wanted[p.piece, p.copy], p) for p in layout.placed]
-    shapes = {(p.piece, p.copy): Polygon(outline_in_place(copy, p)) for copy, p in pairs}
-    ways = [sentence for copy, p in pairs for sentence in _way_up(copy, p)]
+    return {(p.piece, p.copy): (wanted[p.piece, p.copy], p) for p in layout.placed}
+
+
+def said_of_pairs(areas: dict[Pair, float], apart: dict[Pair, float], gap_cm: float) -> tuple[str, ...]:
+    """What is wrong between copies: `areas` that pairs share, cm², and how far they lie `apart`, cm."""
+    return (*_overlaps(areas), *_crowded(apart, gap_cm))
+
+
+def said_of_each(lying: Lying, shapes: Shapes, layout: Layout, rules: Rules) -> tuple[str, ...]:
+    """What is wrong with each copy for itself, with the rules, and with the figures."""
     return (
-        *ways,
+        *(sentence for copy, p in lying.values() for sentence in _way_up(copy, p, rules)),
         *_outside(shapes, layout.width_cm),
-        *_overlaps(shapes),
-        *(_crowded(shapes, gap_cm) if gap_cm else ()),
+        *broken_rules(lying, shapes, layout.width_cm, rules),
         *_figures(shapes, layout),
     )
 
@@ -65,11 +86,14 @@ def _counts(copies: tuple[Copy, ...], layout: Layout) -> Iterator[str]:
     yield from (f"{_say(name)} is placed {n} times" for name, n in found.items() if n > 1)
 
 
-def _way_up(copy: Copy, p: Placed) -> Iterator[str]:
+def _way_up(copy: Copy, p: Placed, rules: Rules) -> Iterator[str]:
     """A copy turned as it may not be, or mirrored when it should not be, or not when it should."""
-    if not any(math.isclose((p.rotation_deg - t + 180) % 360, 180, abs_tol=1e-9) for t in copy.turns_deg):
-        allowed = " or ".join(f"{t:g}°" for t in copy.turns_deg)
-        yield f"{p.piece} {p.copy} is turned by {p.rotation_deg:g}°; it may lie at {allowed} only"
+    turns = rules.turns_deg(copy)
+    off_deg = [abs((p.rotation_deg - t + 180) % 360 - 180) for t in turns]
+    if min(off_deg, default=math.inf) > rules.grain_tolerance_deg + 1e-9:
+        allowed = " or ".join(f"{t:g}°" for t in turns) or "no turn"
+        within = f", within {rules.grain_tolerance_deg:g}°," if rules.grain_tolerance_deg else ""
+        yield f"{p.piece} {p.copy} is turned by {p.rotation_deg:g}°; it may lie at {allowed}{within} only"
     if p.mirrored and not copy.mirrored:
         yield f"{p.piece} {p.copy} is mirrored, and should not be"
     if copy.mirrored and not p.mirrored:
@@ -88,19 +112,17 @@ def _outside(shapes: Shapes, width_cm: float) -> Iterator[str]:
             yield f"{_say(name)} sticks out past the far selvedge by {_cm(high - width_cm)}"
 
 
-def _overlaps(shapes: Shapes) -> Iterator[str]:
+def _overlaps(areas: dict[Pair, float]) -> Iterator[str]:
     """Every pair that overlaps, once the overlaps add up to more than is let pass."""
-    areas = {(a, b): shapes[a].intersection(shapes[b]).area for a, b in combinations(shapes, 2)}
     if sum(areas.values()) > OVERLAP_CM2:
         yield from (f"{_say(a)} and {_say(b)} overlap by {_cm(s)}²" for (a, b), s in areas.items() if s > 0)
 
 
-def _crowded(shapes: Shapes, gap_cm: float) -> Iterator[str]:
+def _crowded(apart: dict[Pair, float], gap_cm: float) -> Iterator[str]:
     """Pairs that lie closer together than asked."""
-    for a, b in combinations(shapes, 2):
-        apart = shapes[a].distance(shapes[b])
-        if apart < gap_cm - GAP_CM:
-            yield f"{_say(a)} and {_say(b)} lie {_cm(apart)} apart; {_cm(gap_cm)} is wanted"
+    for (a, b), distance in apart.items():
+        if distance < gap_cm - GAP_CM:
+            yield f"{_say(a)} and {_say(b)} lie {_cm(distance)} apart; {_cm(gap_cm)} is wanted"
 
 
 def _figures(shapes: Shapes, layout: Layout) -> Iterator[str]:

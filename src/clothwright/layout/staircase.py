@@ -160,4 +160,4 @@ def _tasks(copies: tuple[Copy, ...], widths: list[float], seconds: float, worker
     """A task for each width, as many as there is time for, to take `seconds` together on so many workers."""
     affordable = widths[: workers * int(seconds / LEAST_TASK_S)]
     batches = math.ceil(len(affordable) / workers)
-    return [Task(copies, w, limit(seconds / batches), seed + i) for i, w in enumerate(affordable)]
+    return [Task(copies, w, limit(seconds / batches, len(copies)), seed + i) for i, w in enumerate(affordable)]

@@ -28,8 +28,8 @@ class YarnRules:
 
 
 def yarn_names(tree: Tree) -> list[str]:
-    """The yarns of a project, each once, as typed."""
-    names = (at(row, ("name",)) for row in rows(tree, ("yarn",)))
+    """The yarns of a project that may go into the warp, each once, as typed."""
+    names = (at(row, ("name",)) for row in rows(tree, ("yarn",)) if at(row, ("use",)) != "weft")
     return list(dict.fromkeys(name.strip() for name in names if isinstance(name, str) and name.strip()))
 
 
