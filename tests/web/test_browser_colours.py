@@ -40,6 +40,7 @@ def test_rules_are_typed_the_order_kept_and_a_run_changed_by_hand(opened: Any, s
     page.get_by_role("button", name="Hold ends 1 to 2").click()
     expect(page.get_by_role("button", name="Release ends 1 to 2")).to_be_visible()
     page.get_by_role("link", name="Change ends 3 to 4").click()
+    expect(page.locator("#edit")).to_contain_text("Ends 3 to 4")
     page.locator("#run-ends").fill("4")
     press(page, "Change it")
     expect(page.locator("#plan")).to_contain_text("the order has 122 ends and the warp 120")

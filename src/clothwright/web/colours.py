@@ -200,11 +200,11 @@ def _keep(runs: Sequence[HandRun], _number: int, _request: HttpRequest) -> _Step
 
 
 def _hold(runs: Sequence[HandRun], number: int, _request: HttpRequest) -> _Step:
-    return _Step(run_held(runs, number, held=True), f"held run {number + 1}, {runs[number].yarn}", number)
+    return _Step(run_held(runs, number, held=True), f"held run {number + 1}, {runs[number].yarn}")
 
 
 def _let(runs: Sequence[HandRun], number: int, _request: HttpRequest) -> _Step:
-    return _Step(run_held(runs, number, held=False), f"released run {number + 1}, {runs[number].yarn}", number)
+    return _Step(run_held(runs, number, held=False), f"released run {number + 1}, {runs[number].yarn}")
 
 
 def _change(runs: Sequence[HandRun], number: int, request: HttpRequest) -> _Step:
