@@ -31,6 +31,7 @@ from clothwright.planning.answer import Plan
 from clothwright.planning.colour_answer import BallLine, Change, ColourPlan, Run, Warped
 from clothwright.planning.colour_rules import Winding, rules_of, told
 from clothwright.planning.colour_stripes import balance_note, stripe_lines, stripes_of
+from clothwright.planning.thickness_families import odd_yarn_notes
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.colour_parts import ColoursPart
 from clothwright.project.domain import yarns
@@ -65,7 +66,7 @@ def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, red
         broken=broken(order.turns, asked.rules, asked.taken),
         chance_balls_last=chance_all_last(((ball, used[one]) for ball, one in asked.by_ball), asked.winding.turn_m),
         lengths=lengths_tried(asked.balls, _lengths(warp), turn_ends=asked.winding.turn_ends),
-        notes=tuple(_notes(asked, lines)),
+        notes=(*_notes(asked, lines), *odd_yarn_notes(yarns(project).warp)),
         stood=() if drawn or striped else broken(_overdrawn(asked), asked.rules, asked.taken),
         colours={lot.name: lot.colour for lot in yarns(project).warp if lot.colour},
     )
