@@ -251,7 +251,7 @@ def test_ends_and_length_come_from_the_plan_where_they_are_not_typed(client: Cli
 
 def test_without_a_plan_the_ends_are_asked_for(client: Client) -> None:
     tree = tomllib.loads(BASKET.read_text(encoding="utf-8"))
-    del tree["colours"]["ends"]
+    del tree["colours"]["ends"], tree["want"]
     said = shown(client, store.new_project(for_the_page(tree), "opened"))
     assert "Say how many ends" in said
     assert re.search(r'id="f-colours-ends-problem">Say how many', said)
