@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -72,6 +73,7 @@ def pieces(request: HttpRequest, key: UUID) -> HttpResponse:
     imperial = is_imperial(revision)
     shown = [_shown(piece, imperial) for piece in every]
     context |= {"pieces": shown, "checks": check_every_size(every), "notes": notes}
+    context["changed"] = bool(rows(revision.tree, ("pattern", "change")))
     context |= {"faults": [_shown_fault(fault) for fault in found_faults]}
     return render(request, "clothwright/pieces.html", context)
 
@@ -161,9 +163,8 @@ def _shown(piece: Piece, imperial: bool) -> ShownPiece:
     belongs = ", ".join(filter(None, (piece.size, piece.version)))
     facts += [("Size", belongs)] if belongs else []
     facts += [("Allowance added", LENGTH.text(piece.allowance_cm, imperial=imperial))] if piece.allowance_cm else []
-    facts += [
-        (f"Seam {edge.seam}", LENGTH.text(edge.length_cm, imperial=imperial)) for edge in piece.edges if edge.seam
-    ]
+    seams = Counter((f"Seam {e.seam}", LENGTH.text(e.length_cm, imperial=imperial)) for e in piece.edges if e.seam)
+    facts += [(seam, f"{long}, {times} times" if times > 1 else long) for (seam, long), times in seams.items()]
     return ShownPiece(literal(piece.name), sheets.piece_svg(piece, imperial=imperial), tuple(facts))
 
 
@@ -195,6 +196,7 @@ def traced(request: HttpRequest, key: UUID) -> HttpResponse:
     """Trace a photograph; show the outline over it; take the outline, as corrected, as the project's drawing."""
     found = get_project(key)
     context: dict[str, Any] = {"project": found, "ways": list(TracedBy), "name": request.POST.get("name", "piece")}
+    context["replaces"] = _drawing_used(found)
     if request.method != "POST":
         return render(request, "clothwright/trace.html", context)
     try:
@@ -209,6 +211,12 @@ def traced(request: HttpRequest, key: UUID) -> HttpResponse:
         problems = [Problem((), sentence) for sentence in refusal.problems]
         typed = {key: request.POST.get(key, "") for key in ("corners", "flat", "flat_cm", "point")}
         return _outline(request, context | typed | {"problems": problems}, status=422)
+
+
+def _drawing_used(found: Project) -> str:
+    """The name of the project's drawing; "" where it has none."""
+    pattern = Filled.of(store.head(found).tree).tree.get("pattern")
+    return str(pattern.get("file", "")) if isinstance(pattern, dict) else ""
 
 
 def _pressed(request: HttpRequest) -> str:
