@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from clothwright.planning.answer import (
         ClothPlan,
         Doubt,
+        LeastLength,
         Margin,
         PlacedOutline,
         Plan,
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
         WarpPlan,
         WayOut,
         WeftPlan,
+        WidthAdvice,
         WidthStep,
         YarnLine,
     )
@@ -44,6 +46,7 @@ _HOMES = {
     "answer": (
         "ClothPlan",
         "Doubt",
+        "LeastLength",
         "Margin",
         "PlacedOutline",
         "Plan",
@@ -54,6 +57,7 @@ _HOMES = {
         "WarpPlan",
         "WayOut",
         "WeftPlan",
+        "WidthAdvice",
         "WidthStep",
         "YarnLine",
     ),
@@ -87,6 +91,7 @@ __all__ = [
     "Laid",
     "LayoutSearch",
     "LeadsTo",
+    "LeastLength",
     "Margin",
     "Movable",
     "Moved",
@@ -114,6 +119,7 @@ __all__ = [
     "Warped",
     "WayOut",
     "WeftPlan",
+    "WidthAdvice",
     "WidthForecast",
     "WidthStep",
     "WorkingLine",

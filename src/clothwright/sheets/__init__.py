@@ -1,6 +1,6 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import doubts, joining, small_samples, wording
+from clothwright.sheets import doubts, joining, small_samples, widths, wording
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -15,6 +15,7 @@ from clothwright.sheets.pictures import (
     sett_svg,
     sizes_svg,
     small_warp_svg,
+    staircase_svg,
     strip_svg,
     traced_svg,
     yarn_bars_svg,
@@ -57,8 +58,10 @@ __all__ = [
     "sizes_svg",
     "small_samples",
     "small_warp_svg",
+    "staircase_svg",
     "strip_svg",
     "traced_svg",
+    "widths",
     "wording",
     "worth_drawing",
     "yarn_bars_svg",
