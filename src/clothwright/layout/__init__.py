@@ -8,6 +8,7 @@ from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.narrowed import narrowed
 from clothwright.layout.review import Review, review
+from clothwright.layout.ruled import ruled_guess
 from clothwright.layout.rules import (
     NO_RULES,
     Flaw,
@@ -58,6 +59,7 @@ __all__ = [
     "narrowest_cm",
     "outline_in_place",
     "review",
+    "ruled_guess",
     "search",
     "selvedge_edges",
     "settled",

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
         YarnLine,
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
+    from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
+    from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
     from clothwright.planning.colour_answer import ColourPlan, Warped
     from clothwright.planning.colour_plan import plan_colours, wanted_warp
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
@@ -62,6 +64,8 @@ _HOMES = {
         "YarnLine",
     ),
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
+    "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
+    "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "colour_answer": ("ColourPlan", "Warped"),
     "colour_plan": ("plan_colours", "wanted_warp"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
@@ -81,11 +85,18 @@ _HOMES = {
 
 __all__ = [
     "Behind",
+    "Choice",
+    "Choices",
+    "ChosenWarp",
+    "ClothInHand",
     "ClothPlan",
     "ColourPlan",
+    "CutFrom",
+    "Cutting",
     "Doubt",
     "Doubtful",
     "HeddleFares",
+    "InHandAnswer",
     "JoinProposal",
     "JoinsAnswer",
     "Laid",
@@ -124,8 +135,10 @@ __all__ = [
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "choose",
     "compare_setts",
     "copies_to_cut",
+    "cut_from",
     "evidence_behind",
     "job_of",
     "lay",
@@ -133,6 +146,7 @@ __all__ = [
     "plan_colours",
     "propose_joins",
     "quick_layouts",
+    "read_cloth",
     "rests_on",
     "sample_first",
     "says_how_to_join",

@@ -1,6 +1,6 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import doubts, joining, small_samples, widths, wording
+from clothwright.sheets import choosing, doubts, in_hand, joining, small_samples, widths, wording
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -22,6 +22,7 @@ from clothwright.sheets.pictures import (
 )
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
+from clothwright.sheets.pictures.remnant import remnant_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
@@ -36,9 +37,11 @@ __all__ = [
     "board_svg",
     "calibration_svg",
     "check_line_svg",
+    "choosing",
     "doubt_svg",
     "doubts",
     "fit_svg",
+    "in_hand",
     "joined_svg",
     "joining",
     "layout_svg",
@@ -50,6 +53,7 @@ __all__ = [
     "piece_svg",
     "piece_tiles_pdf",
     "plan_sheet_pdf",
+    "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",
     "sett_sheet_pdf",
