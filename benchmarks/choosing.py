@@ -2,15 +2,16 @@
 
 *Width fixed, then packed*: the widest cloth the loom finishes at the heddle of the plan, and the pieces laid on it. *Joint, nothing
 given up*: the same heddle, the width chosen. *Joint, anything*: the least of all choices at that heddle. Run it with
-`python benchmarks/choosing.py`; it takes some minutes. Garments: the examples and the demo, and the outlines of published nesting
+`python benchmarks/choosing.py`; it takes some minutes; a width of loom after it, 60 or 80, takes that one only. Garments: the examples and the demo, and the outlines of published nesting
 sets, a dozen copies of each at most, scaled so that the widest is 34 cm.
 """
 
 from __future__ import annotations
 
 import json
+import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from statistics import mean
@@ -36,7 +37,12 @@ WIDEST_CM, MOST_COPIES = 34.0, 12
 
 def main() -> None:
     """Plan every case three ways and print yarn and what is saved."""
-    rows = [row for row in map(measured, cases()) if row]
+    looms = [int(one) for one in sys.argv[1:]] or LOOMS_CM
+    rows = []
+    for case in cases(looms):
+        if row := measured(case):
+            rows.append(row)
+            print(row, file=sys.stderr, flush=True)
     print(f"{len(rows)} cases; yarn in m: width fixed; joint, nothing given up; joint, anything")
     for name, fixed, free, anything, how in rows:
         print(
@@ -49,9 +55,9 @@ def main() -> None:
         )
 
 
-def cases() -> Iterator[tuple[str, Job, tuple[Piece, ...]]]:
+def cases(looms: Sequence[int]) -> Iterator[tuple[str, Job, tuple[Piece, ...]]]:
     """Garments by looms: a name, the job and every piece of it."""
-    for loom in LOOMS_CM:
+    for loom in looms:
         for path in (
             ROOT / "examples" / "rows-of-rectangles.toml",
             ROOT / "examples" / "samphire-wrap.toml",

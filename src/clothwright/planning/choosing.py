@@ -14,6 +14,7 @@ Two warps of one yarn draw on the same balls: the chance that the yarn lasts is 
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
@@ -32,6 +33,7 @@ from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.garment import every_piece
 
 MOST_PLANS: Final = 40
+_log = logging.getLogger(__name__)
 _MOST_JOINS: Final = 6
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
 
@@ -222,6 +224,10 @@ class _Choosing:
             self.not_laid.append(
                 f"{way.how} ({way.jobs[0].heddle.name}): {wrong.problems[0].sentence.partition('. ')[0]}"
             )
+            return
+        except RuntimeError as fault:  # a layout that the judge refused: one way less, and the others stand
+            _log.exception("choice %s", way.how)
+            self.not_laid.append(f"{way.how}: the fault is the program's, {str(fault).partition(':')[0]}")
             return
         yield _choice(way, weighed)
 
