@@ -81,7 +81,7 @@ def _panel(
     low, high = min(values), max(values)
     spanned = f"{name}: {kind.short(low, imperial=imperial)} (lowest) to {kind.short(high, imperial=imperial)} (top)"
     drawing.one_line(spanned, size=SMALL, bold=True)
-    top, bottom = drawing.height + 22, drawing.height + 22 + _HIGH
+    top, bottom = drawing.height + 28, drawing.height + 28 + _HIGH
     drawing.rect("ground", scale.x(scale.least), top, scale.x(scale.most) - scale.x(scale.least), _HIGH, fill=SAND)
     drawing.path(
         "stair",
