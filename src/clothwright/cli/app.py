@@ -344,6 +344,40 @@ def joins_command(
         show_joins(answer)
 
 
+@commands.command("choices")
+@_PROJECT_FILE
+@_PAST
+@_AS_JSON
+def choices_command(file: Path, past: tuple[Path, ...], as_json: bool) -> None:
+    """Plan FILE by everything that can be chosen: width, heddle, joins, other cloth, one warp or two, best first."""
+    from clothwright.cli.choosing import choices_answer, show_choices
+
+    with asked(file):
+        answer, imperial = choices_answer(file, past)
+    if not _answer(answer.as_json(), as_json):
+        show_choices(answer, imperial=imperial)
+
+
+@commands.command("cut-from")
+@_PROJECT_FILE
+@click.option(
+    "--cloth",
+    "cloths",
+    multiple=True,
+    required=True,
+    help='Finished cloth in hand, width x length, with its flaws: "48 cm x 200 cm; knot at 84 cm"; again for each.',
+)
+@_AS_JSON
+def cut_from_command(file: Path, cloths: tuple[str, ...], as_json: bool) -> None:
+    """Say what of FILE can be cut from finished cloth that is there, whole or in remnants, and the ways out."""
+    from clothwright.cli.in_hand import cut_from_answer, show_cut_from
+
+    with asked(file):
+        answer, imperial = cut_from_answer(file, cloths)
+    if not _answer(answer.as_json(), as_json):
+        show_cut_from(answer, imperial=imperial)
+
+
 @commands.command("draw")
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
 @click.option(

@@ -49,7 +49,7 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
     tree, drawings = read_project_file(file)
     project = read_project(tree)
     with searches(project, seconds, seed) as search:
-        return project, lay(project, drawings=drawings, layouts=search(1.0))
+        return project, lay(project, drawings=drawings, layouts=search(MAIN_SHARE), other_widths=search(1 - MAIN_SHARE))
 
 
 #: The help sheets, by the name they are asked for.

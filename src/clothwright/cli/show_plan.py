@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.console import Console
 from rich.table import Table
 
 from clothwright.measure import Interval
-from clothwright.planning import Laid, Plan, ToMeasure
+from clothwright.planning import Laid, Plan, ToMeasure, WidthStep
 from clothwright.sheets.doubts import (
     DOUBT_HEAD,
     WHAT_A_BAR_MEANS,
@@ -16,6 +18,7 @@ from clothwright.sheets.doubts import (
     tells_words,
 )
 from clothwright.sheets.samples import forecast_sentences
+from clothwright.sheets.widths import advice_sentences, bound_sentence, stairs_rows
 from clothwright.sheets.wording import (
     CLOTH_WEIGHT,
     LENGTH,
@@ -71,7 +74,20 @@ def show_layout(laid: Laid, *, imperial: bool) -> None:
         along, across = (LENGTH.short(place, imperial=imperial) for place in (one.x_cm, one.y_cm))
         table.add_row(one.piece, str(one.copy), along, across, turned, "mirrored" if one.mirrored else "")
     _console.print(table)
+    _heading("How short it could be", bound_sentence(layout, laid.least_length, imperial=imperial))
+    _heading("Width against length", *_stairs(laid.staircase, layout.width_cm, imperial, yarn=laid.yarn_known))
+    _heading("The width to finish at", *advice_sentences(laid.width_advice, imperial=imperial))
     _heading("Notes", *laid.notes)
+
+
+def _stairs(stairs: Sequence[WidthStep], taken_cm: float, imperial: bool, *, yarn: bool) -> list[str]:
+    """Each width tried on a line: what it takes, the chance that the cloth is as wide, what happens there."""
+    lines = []
+    for width, length, metres, chance, marked in stairs_rows(stairs, taken_cm, imperial=imperial, yarn=yarn):
+        takes = f"{length} long, about {metres} of yarn" if yarn else f"{length} long"
+        held = "" if chance == "–" else f"; {chance} that the cloth is so wide"
+        lines.append(f"  {width} wide: {takes}{held}{f' [{marked}]' if marked else ''}")
+    return lines
 
 
 def _verdict(plan: Plan, imperial: bool) -> None:
@@ -131,18 +147,22 @@ def _layout(plan: Plan, imperial: bool) -> None:
     if plan.layout is None:
         return
     size, width = (LENGTH.text(one, imperial=imperial) for one in (plan.layout.length_cm, plan.layout.width_cm))
-    near = sorted(sorted(plan.staircase, key=lambda step: step.yarn_m)[:_NEAR_STEPS], key=lambda step: step.width_cm)
-    steps = [
-        f"  {LENGTH.short(step.width_cm, imperial=imperial)} wide: {LENGTH.short(step.length_cm, imperial=imperial)} long, "
-        f"about {YARN.short(step.yarn_m, imperial=imperial)} of yarn"
-        for step in near
-    ]
+    near = sorted(plan.staircase, key=lambda step: (not step.falls_cm, step.yarn_m))[:_NEAR_STEPS]
+    near = sorted({*near, *_taken(plan)}, key=lambda step: step.width_cm)
+    advice = advice_sentences(plan.width_advice, imperial=imperial) if plan.width_advice else []
+    bound = [bound_sentence(plan.layout, plan.least_length, imperial=imperial)] if plan.least_length else []
     used = percent(round(plan.layout.used_share, 2))
     _heading(
         "Layout",
         f"{len(plan.layout.placed)} pieces on {size} of cloth {width} wide between the trims, {used} used",
-        *steps,
+        *bound,
+        *_stairs(near, plan.layout.width_cm, imperial, yarn=True),
+        *advice,
     )
+
+
+def _taken(plan: Plan) -> list[WidthStep]:
+    return [step for step in plan.staircase if plan.layout and step.width_cm == plan.layout.width_cm]
 
 
 def _fares(chance: float, spare_m: float, imperial: bool) -> str:

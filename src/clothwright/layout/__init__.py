@@ -6,7 +6,9 @@ from clothwright.layout.bound import Bound, lower_bound
 from clothwright.layout.finding import Effort, Found, find
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
+from clothwright.layout.narrowed import narrowed
 from clothwright.layout.review import Review, review
+from clothwright.layout.ruled import ruled_guess
 from clothwright.layout.rules import (
     NO_RULES,
     Flaw,
@@ -53,9 +55,11 @@ __all__ = [
     "lower_bound",
     "match_points",
     "mirror",
+    "narrowed",
     "narrowest_cm",
     "outline_in_place",
     "review",
+    "ruled_guess",
     "search",
     "selvedge_edges",
     "settled",

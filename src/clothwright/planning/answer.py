@@ -166,11 +166,46 @@ class PlacedOutline:
 
 @dataclass(frozen=True)
 class WidthStep:
-    """One step of the staircase: a usable width, the length its best layout takes, and the yarn that costs."""
+    """One step of the staircase: a usable width, the length its best layout takes, and the yarn that costs.
+
+    `needs_cm`: the usable width that layout really needs; `chance`: that the cloth as planned comes out so wide, None by hand.
+    `falls_cm`: how much shorter than at the width before, where that is a step; else nothing.
+    """
 
     width_cm: float
     length_cm: float
     yarn_m: float
+    needs_cm: float | None = None
+    chance: float | None = None
+    falls_cm: float = 0.0
+
+
+@dataclass(frozen=True)
+class WidthAdvice:
+    """How far the layout stands from the next bad step down, and what follows; widths are of finished cloth, cm.
+
+    `needs_cm`: below it the pieces take `longer_cm` more than `length_cm` (None: they no longer fit, as far as was tried), and
+    `more_m` of yarn. `chance_narrower`: that the cloth comes out narrower. `aim_cm`: the width to aim for. `certain`: proved, not
+    only found. `wider_cm`: from there on the pieces take `shorter_by_cm` less.
+    """
+
+    needs_cm: float
+    aim_cm: float
+    length_cm: float
+    chance_narrower: float | None = None
+    longer_cm: float | None = None
+    more_m: float | None = None
+    certain: bool = False
+    wider_cm: float | None = None
+    shorter_by_cm: float | None = None
+
+
+@dataclass(frozen=True)
+class LeastLength:
+    """No layout of these pieces on cloth so wide is shorter than `length_cm`; `because` says in words what forbids it."""
+
+    length_cm: float
+    because: str
 
 
 @dataclass(frozen=True)
@@ -207,6 +242,9 @@ class Plan:
     provisional_because: str = ""
     #: The state of the pattern it was made from; None for a cloth wanted.
     pattern_state: PatternState | None = None
+    #: How far the layout stands from the next bad step in width, and how short it could be at most; None without pieces.
+    width_advice: WidthAdvice | None = None
+    least_length: LeastLength | None = None
 
     @property
     def provisional(self) -> bool:
@@ -229,8 +267,9 @@ class Plan:
             "cloth": _data(self.cloth),
             "yarns": _data(self.yarns),
             "margin": _data(self.margin),
-            "layout": layout_data(self.layout, self.outlines) if self.layout else None,
+            "layout": layout_data(self.layout, self.outlines, self.least_length) if self.layout else None,
             "staircase": _data(self.staircase),
+            "width_advice": _data(self.width_advice),
             "shortfall": _data(self.shortfall),
             "ways_out": _data(self.ways_out),
             "measure_next": _data(self.measure_next),
@@ -242,7 +281,9 @@ class Plan:
         }
 
 
-def layout_data(layout: Layout, outlines: tuple[PlacedOutline, ...]) -> dict[str, Any]:
+def layout_data(
+    layout: Layout, outlines: tuple[PlacedOutline, ...], least: LeastLength | None = None
+) -> dict[str, Any]:
     """A layout as plain data, each placed piece with the outline it is cut by, cm."""
     placed = [
         _data(one) | {"outline_cm": _data(where.outline)} for one, where in zip(layout.placed, outlines, strict=True)
@@ -251,6 +292,8 @@ def layout_data(layout: Layout, outlines: tuple[PlacedOutline, ...]) -> dict[str
         "width_cm": _data(layout.width_cm),
         "length_cm": _data(layout.length_cm),
         "used_share": _data(layout.used_share),
+        "bound_cm": _data(least.length_cm) if least else None,
+        "bound_because": least.because if least else None,
         "placed": placed,
     }
 

@@ -49,12 +49,13 @@ _WIDEST_STEP_CM: Final = 0.5
 
 @dataclass(frozen=True)
 class Fitted:
-    """The cloth to weave for a garment, the layout on it, and every width tried."""
+    """The cloth to weave for a garment, the layout on it, and every width tried, with the layout found there."""
 
     wanted: Wanted
     layout: Layout
     outlines: tuple[PlacedOutline, ...]
     staircase: tuple[WidthStep, ...]
+    steps: tuple[Step, ...] = ()
 
 
 def quick_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
@@ -146,4 +147,4 @@ def _fitted(garment: Garment, found: Step, steps: tuple[Step, ...]) -> Fitted:
         for one in layout.placed
     )
     stairs = tuple(WidthStep(step.width_cm, step.layout.length_cm, step.yarn_m) for step in steps)
-    return Fitted(wanted, layout, outlines, stairs)
+    return Fitted(wanted, layout, outlines, stairs, tuple(steps))

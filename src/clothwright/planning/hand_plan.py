@@ -24,6 +24,7 @@ from clothwright.planning.job import Job, Wanted
 from clothwright.planning.notes import notes
 from clothwright.planning.sums import Figures, HandSum, Sheet, figures, shared_by_hand, stock_lines, work_out
 from clothwright.planning.ways_out import ways_out
+from clothwright.planning.width_steps import Aimed, tell_widths
 from clothwright.project import Problem, ProblemsFound
 from clothwright.yarn import Use
 
@@ -36,6 +37,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
     assert wanted is not None  # a job without a garment has a cloth wanted
     sums = work_out(job, known, wanted, sheet)
     _check_loom(job, sums, wanted)
+    widths = tell_widths(job.garment, fitted, Aimed(sums.finished_width)) if job.garment and fitted else None
     have = stock_lines(job, sheet)
     spare = _spare(job, have, sums)
     _verdict_lines(sums, spare, sheet)
@@ -56,7 +58,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         margin=_margin(job, sums, spare),
         layout=fitted.layout if fitted else None,
         outlines=fitted.outlines if fitted else (),
-        staircase=fitted.staircase if fitted else (),
+        staircase=widths.staircase if widths else (),
         squaring_cm=job.garment.squaring_cm if job.garment else 0.0,
         selvedge_trim_cm=job.garment.trim_cm if job.garment else 0.0,
         shortfall=_shortfall(job, sums, spare),
@@ -67,6 +69,8 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         notes=notes(job, known_figures(job)),
         provisional_because=job.provisional_because,
         pattern_state=job.pattern_state,
+        width_advice=widths.advice if widths else None,
+        least_length=widths.least if widths else None,
     )
 
 

@@ -33,6 +33,7 @@ from clothwright.planning.notes import notes
 from clothwright.planning.samples_told import questions_of, samples_of, width_forecasts
 from clothwright.planning.ways_out import best_first, second_yarn, ways_out
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
+from clothwright.planning.width_steps import Aimed, WidthsTold, tell_widths
 from clothwright.project import Project
 
 _NO_DRAWINGS: Mapping[str, bytes] = MappingProxyType({})
@@ -63,7 +64,7 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
     weighed, known = weigh_up(job, layouts), known_figures(job)
     cloth = _cloth(weighed)
     weight = cloth.g_per_m2.expected if cloth.g_per_m2 else None
-    fitted = weighed.fitted
+    fitted, widths = weighed.fitted, _widths(weighed)
     return Plan(
         name=job.project.name,
         by_hand=False,
@@ -85,14 +86,25 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
         notes=notes(job, known, (*questions_of(weighed), *_questions(weighed.forecast.belief.questioned))),
         layout=fitted.layout if fitted else None,
         outlines=fitted.outlines if fitted else (),
-        staircase=fitted.staircase if fitted else (),
+        staircase=widths.staircase if widths else (),
         squaring_cm=job.garment.squaring_cm if job.garment else 0.0,
         selvedge_trim_cm=job.garment.trim_cm if job.garment else 0.0,
         width_forecasts=width_forecasts(weighed, samples_of(weighed)),
         doubt=doubts(weighed),
         provisional_because=job.provisional_because,
         pattern_state=job.pattern_state,
+        width_advice=widths.advice if widths else None,
+        least_length=widths.least if widths else None,
     )
+
+
+def _widths(weighed: WeighedUp) -> WidthsTold | None:
+    """The staircase told for the cloth this warp gives."""
+    if weighed.fitted is None or weighed.job.garment is None:
+        return None
+    width = weighed.outcome.finished_width
+    aimed = Aimed(float(np.median(width)), width, float(np.median(weighed.metres_per_finished_cm)))
+    return tell_widths(weighed.job.garment, weighed.fitted, aimed)
 
 
 def _questions(questioned: tuple[Questioned, ...]) -> tuple[str, ...]:

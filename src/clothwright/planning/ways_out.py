@@ -86,23 +86,24 @@ def _least_cut(job: Job, wanted: Wanted, side: str, of: float, fares: Fares, tru
 
 
 def _garment_changes(job: Job, garment: Garment) -> Iterator[Change]:
+    return (Change(what, change, replace(job, garment=other)) for what, change, other in garment_changes(garment))
+
+
+def garment_changes(garment: Garment) -> Iterator[tuple[str, str, Garment]]:
+    """What could be changed about a garment as it is: what to do, what that changes, and the garment then."""
     hidden = [piece for piece in garment.pieces if often_of_other_cloth(piece.panel_of or piece.name)]
     if hidden and len(hidden) < len(garment.pieces):
         rest = tuple(piece for piece in garment.pieces if piece not in hidden)
         names = ", ".join(piece.name for piece in hidden)
-        yield Change(
-            "Cut what does not show from another cloth", names, replace(job, garment=replace(garment, pieces=rest))
-        )
+        yield "Cut what does not show from another cloth", names, replace(garment, pieces=rest)
     if garment.one_way or any(piece.one_way for piece in garment.pieces):
         turned = tuple(replace(piece, one_way=False) for piece in garment.pieces)
         free = replace(garment, one_way=False, pieces=turned)
-        yield Change(
-            "Let pieces be turned end for end", "if the cloth looks the same both ways up", replace(job, garment=free)
-        )
+        yield "Let pieces be turned end for end", "if the cloth looks the same both ways up", free
     trimmed = tuple(map(_narrower_allowance, garment.pieces))
     if trimmed != garment.pieces:
         change = "5 mm less all round, where every edge carries an allowance of 15 mm or so"
-        yield Change("Smaller seam allowances", change, replace(job, garment=replace(garment, pieces=trimmed)))
+        yield "Smaller seam allowances", change, replace(garment, pieces=trimmed)
 
 
 def _narrower_allowance(piece: Piece) -> Piece:

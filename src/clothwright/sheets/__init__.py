@@ -1,6 +1,6 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import doubts, joining, small_samples, wording
+from clothwright.sheets import choosing, doubts, in_hand, joining, small_samples, widths, wording
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
@@ -16,12 +16,14 @@ from clothwright.sheets.pictures import (
     sett_svg,
     sizes_svg,
     small_warp_svg,
+    staircase_svg,
     strip_svg,
     traced_svg,
     yarn_bars_svg,
 )
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
+from clothwright.sheets.pictures.remnant import remnant_svg
 from clothwright.sheets.pictures.warp_order import warp_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
@@ -38,10 +40,12 @@ __all__ = [
     "board_svg",
     "calibration_svg",
     "check_line_svg",
+    "choosing",
     "colour_order_pdf",
     "doubt_svg",
     "doubts",
     "fit_svg",
+    "in_hand",
     "joined_svg",
     "joining",
     "layout_svg",
@@ -53,6 +57,7 @@ __all__ = [
     "piece_svg",
     "piece_tiles_pdf",
     "plan_sheet_pdf",
+    "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",
     "sett_sheet_pdf",
@@ -61,10 +66,12 @@ __all__ = [
     "sizes_svg",
     "small_samples",
     "small_warp_svg",
+    "staircase_svg",
     "strip_svg",
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
+    "widths",
     "wording",
     "worth_drawing",
     "yarn_bars_svg",

@@ -19,9 +19,10 @@ from clothwright.sheets import wording
 from clothwright.sheets.doubts import DOUBT_HEAD, WHAT_A_BAR_MEANS, costs_words, doubt_rows, doubt_sentence
 from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, Print, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.pictures import doubt_svg, layout_at_scale, strip_svg, yarn_bars_svg
+from clothwright.sheets.pictures import doubt_svg, layout_at_scale, staircase_svg, strip_svg, yarn_bars_svg
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.lay import LayoutPicture
+from clothwright.sheets.widths import STAIRS_HEAD, advice_sentences, bound_sentence, stairs_rows
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, chances
 
 UP: Final = Rounding.UP
@@ -56,6 +57,15 @@ def plan_sheet_pdf(
     }
     if plan.doubt:
         pictures["doubt"] = doubt_svg(plan, imperial=imperial, across=across)
+    if plan.width_advice and plan.layout:
+        pictures["stairs"] = staircase_svg(
+            plan.staircase,
+            plan.width_advice,
+            plan.layout.width_cm,
+            trim_cm=plan.selvedge_trim_cm,
+            imperial=imperial,
+            across=across,
+        )
     page = sheet_page(plan.name, "Plan sheet", made_on, imperial=imperial, large_print=large_print, more=more)
     page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
     data = page | sheet_data(plan, project, scale, imperial=imperial)
@@ -83,6 +93,11 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "layout_says": layout_lines(plan, scale, imperial),
         "cutting_head": ["Piece", "Cut", "Along the warp", "Across", "Note"],
         "cutting": cutting_rows(plan, imperial),
+        "stairs_says": advice_sentences(plan.width_advice, imperial=imperial) if plan.width_advice else [],
+        "stairs_head": STAIRS_HEAD,
+        "stairs": stairs_rows(plan.staircase, plan.layout.width_cm, imperial=imperial)
+        if plan.width_advice and plan.layout
+        else [],
         "cautions": cautions(plan),
         "measure_head": ["Measure", "Chance that the verdict is definite then", "Costs", "Why"],
         "measure": [
@@ -116,6 +131,7 @@ _HEADS: Final = {
     "bars": "The yarn: need against have",
     "layout": "The layout, on finished cloth",
     "cutting": "Cutting list",
+    "stairs": "Width against length",
     "cautions": "Take care",
     "measure": "What to measure next",
     "doubt": "What makes it unsure",
@@ -146,6 +162,7 @@ def _alts(plan: Plan) -> dict[str, str]:
         "strip": f"The warp of {wording.shortened(plan.name, LONGEST_TITLE)} drawn to scale; its parts are listed below it.",
         "bars": "Bars of the yarn there is and the yarn the plan takes; the numbers stand below them in words.",
         "layout": "The pieces in place on the finished cloth; they are listed in the cutting list.",
+        "stairs": "Length and yarn against the width of the cloth; the widths are in the table below.",
         "doubt": "Bars of how far each unknown moves what is left over, width and length; the table below them lists them.",
     }
 
@@ -206,6 +223,8 @@ def expected_range(interval: Interval, kind: Kind, imperial: bool, *, by_hand: b
 def layout_lines(plan: Plan, scale: int, imperial: bool) -> list[str]:
     """What goes before the layout: its scale, which way up it lies, how heavy the cloth is."""
     lines = [f"Scale 1:{scale}: 1 cm on this paper is {scale} cm of cloth. Right side up; grain along the paper."]
+    if plan.layout and plan.least_length:
+        lines.append(bound_sentence(plan.layout, plan.least_length, imperial=imperial))
     if plan.cloth.g_per_m2:
         lines.append(f"The finished cloth weighs {CLOTH_WEIGHT.range(plan.cloth.g_per_m2, imperial=imperial)}.")
     return lines

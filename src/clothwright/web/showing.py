@@ -8,8 +8,8 @@ from urllib.parse import urlencode
 
 from clothwright.library.models import Revision
 from clothwright.measure import Interval
-from clothwright.planning import Plan, Verdict, WidthStep, YarnLine, rests_on
-from clothwright.sheets import doubt_svg, layout_svg, strip_svg, yarn_bars_svg
+from clothwright.planning import Plan, Verdict, YarnLine, rests_on
+from clothwright.sheets import doubt_svg, layout_svg, staircase_svg, strip_svg, yarn_bars_svg
 from clothwright.sheets.doubts import (
     DOUBT_HEAD,
     WHAT_A_BAR_MEANS,
@@ -18,6 +18,7 @@ from clothwright.sheets.doubts import (
     doubt_sentence,
     tells_words,
 )
+from clothwright.sheets.widths import STAIRS_HEAD, advice_sentences, bound_sentence, stairs_rows
 from clothwright.sheets.wording import (
     CLOTH_WEIGHT,
     LENGTH,
@@ -49,6 +50,16 @@ class Figure:
 
     name: str
     text: str
+
+
+@dataclass(frozen=True)
+class ShownStairs:
+    """The staircase of widths: what follows from it, its picture, and its rows, each with whether it is the one taken."""
+
+    sentences: list[str]
+    picture: str
+    head: list[str]
+    rows: list[tuple[list[str], bool]]
 
 
 @dataclass(frozen=True)
@@ -235,26 +246,34 @@ class ShownPlan:
         return ShownDoubt(doubt_sentence(plan), doubt_svg(plan, imperial=imperial), DOUBT_HEAD, rows, WHAT_A_BAR_MEANS)
 
     @property
-    def staircase(self) -> list[tuple[str, str, str, bool]]:
-        """Width, length and yarn of each step, and whether it is the one taken."""
-        least = min((step.yarn_m for step in self.plan.staircase), default=0.0)
-        return [(*self._step(step), self._taken(step, least)) for step in self.plan.staircase]
+    def staircase(self) -> ShownStairs | None:
+        """Every width tried, drawn and in rows, with the advice that follows; None without pieces."""
+        plan, imperial = self.plan, self.imperial
+        if plan.layout is None or plan.width_advice is None:
+            return None
+        taken = plan.layout.width_cm
+        return ShownStairs(
+            advice_sentences(plan.width_advice, imperial=imperial),
+            staircase_svg(plan.staircase, plan.width_advice, taken, trim_cm=plan.selvedge_trim_cm, imperial=imperial),
+            STAIRS_HEAD,
+            [
+                (row, step.width_cm == taken)
+                for row, step in zip(stairs_rows(plan.staircase, taken, imperial=imperial), plan.staircase, strict=True)
+            ],
+        )
+
+    @property
+    def bound(self) -> str:
+        """How short the layout could be at most."""
+        plan = self.plan
+        if plan.layout is None or plan.least_length is None:
+            return ""
+        return bound_sentence(plan.layout, plan.least_length, imperial=self.imperial)
 
     @property
     def used_share(self) -> str:
         """How much of the cloth the pieces use."""
         return percent(self.plan.layout.used_share) if self.plan.layout else ""
-
-    def _step(self, step: WidthStep) -> tuple[str, str, str]:
-        return (
-            self._length(step.width_cm, Rounding.UP),
-            self._length(step.length_cm, Rounding.UP),
-            YARN.text(step.yarn_m, imperial=self.imperial, rounding=Rounding.UP),
-        )
-
-    def _taken(self, step: WidthStep, least: float) -> bool:
-        layout = self.plan.layout
-        return bool(layout.width_cm == step.width_cm if layout else step.yarn_m == least)
 
     def _yarn(self, yarn: YarnLine) -> list[Figure]:
         need = YARN.range(yarn.need_m, imperial=self.imperial)

@@ -4,9 +4,11 @@ from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
     behind,
+    choosing,
     colours,
     drawing_by_hand,
     fit,
+    in_hand,
     measured,
     narrow,
     on_hand,
@@ -50,6 +52,8 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
     path("project/<uuid:key>/colours/", colours.page, name="colours"),
     path("project/<uuid:key>/colours/<str:kind>.pdf", colours.sheet, name="colour_sheet"),
+    path("project/<uuid:key>/choices/", choosing.page, name="choices"),
+    path("project/<uuid:key>/cut-from/", in_hand.page, name="cut_from"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
     path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
     path("project/<uuid:key>/fit/", fit.fit, name="fit"),

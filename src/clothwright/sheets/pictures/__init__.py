@@ -9,6 +9,7 @@ from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layo
 from clothwright.sheets.pictures.piece import piece_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
 from clothwright.sheets.pictures.small_warp import small_warp_svg
+from clothwright.sheets.pictures.stairs import staircase_svg
 from clothwright.sheets.pictures.strip import strip_svg
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "sett_svg",
     "sizes_svg",
     "small_warp_svg",
+    "staircase_svg",
     "strip_svg",
     "traced_svg",
     "yarn_bars_svg",

@@ -1,0 +1,53 @@
+"""The page “Cut from cloth in hand”: what fits is drawn, wrong lines are told with their number, and what was typed stays."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from clothwright.library import store
+from clothwright.library.models import Project
+from clothwright.web.form import for_the_page
+
+pytestmark = pytest.mark.django_db
+ROWS = Path(__file__).parents[2] / "examples" / "rows-of-rectangles.toml"
+
+
+def kept() -> Project:
+    return store.new_project(for_the_page(tomllib.loads(ROWS.read_text(encoding="utf-8"))), "opened")
+
+
+def said(client: Client, cloths: str) -> str:
+    answer = client.get(reverse("cut_from", args=[kept().pk]), {"cloths": cloths})
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_all_that_fits_is_drawn_with_its_places(client: Client) -> None:
+    page = said(client, "48 cm x 190 cm")
+    for words in ("All pieces can be cut", "cw-remnant", "Where each piece lies", "back 1"):
+        assert words in page
+    assert " style=" not in page
+
+
+def test_what_does_not_fit_is_told_with_ways_out(client: Client) -> None:
+    page = said(client, "48 cm x 180 cm")
+    assert "Left over: back × 2" in page
+    assert "Ways out, best first" in page
+
+
+def test_a_wrong_line_is_told_by_its_number_and_nothing_typed_is_lost(client: Client) -> None:
+    page = said(client, "48 cm x 190 cm\n<b>wide</b>")
+    assert "Line 2:" in page
+    assert "&lt;b&gt;wide&lt;/b&gt;</textarea>" in page
+    assert "<b>wide" not in page
+
+
+def test_nothing_typed_asks_and_refuses_nothing(client: Client) -> None:
+    page = said(client, "")
+    assert "Cloths, one a line" in page
+    assert "problems" not in page.split("<main")[1]
