@@ -1,9 +1,9 @@
 """Pieces on narrow cloth: what a layout is, a judge of layouts, and a search for short ones."""
 
-from clothwright.layout.area import TooWide, area_cm2, least_length_cm, narrowest_cm
+from clothwright.layout.area import TooWide, area_cm2, least_length_cm, measured, narrowest_cm
 from clothwright.layout.arrangement import HALF_TURN, Copy, Layout, Placed, copies, mirror, outline_in_place, turn
 from clothwright.layout.bound import Bound, lower_bound
-from clothwright.layout.finding import Effort, Found, find
+from clothwright.layout.finding import Effort, Found, Kept, find, with_rules
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.review import Review, review
@@ -32,6 +32,7 @@ __all__ = [
     "Effort",
     "Flaw",
     "Found",
+    "Kept",
     "Layout",
     "MatchPoint",
     "Placed",
@@ -52,6 +53,7 @@ __all__ = [
     "least_length_cm",
     "lower_bound",
     "match_points",
+    "measured",
     "mirror",
     "narrowest_cm",
     "outline_in_place",
@@ -63,4 +65,5 @@ __all__ = [
     "staircase",
     "tightened",
     "turn",
+    "with_rules",
 ]

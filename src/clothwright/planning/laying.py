@@ -42,4 +42,4 @@ def lay(project: Project, *, drawings: Mapping[str, bytes], layouts: LayoutSearc
         weighed = weigh_up(job_of(project, drawings), layouts)
         assert weighed.fitted is not None  # a project with pieces is fitted
         fitted = weighed.fitted
-    return Laid(fitted.layout, fitted.outlines, fitted.staircase, notes)
+    return Laid(fitted.layout, fitted.outlines, fitted.staircase, (*fitted.told, *notes))
