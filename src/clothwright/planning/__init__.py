@@ -27,7 +27,8 @@ if TYPE_CHECKING:
     from clothwright.planning.colour_answer import ColourPlan, Warped
     from clothwright.planning.colour_plan import plan_colours, wanted_warp
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
-    from clothwright.planning.job import job_of, sett_candidates, sett_question
+    from clothwright.planning.hand_layout import Bench, HandPlace, bench_of
+    from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
@@ -61,7 +62,8 @@ _HOMES = {
     "colour_answer": ("ColourPlan", "Warped"),
     "colour_plan": ("plan_colours", "wanted_warp"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
-    "job": ("job_of", "sett_candidates", "sett_question"),
+    "hand_layout": ("Bench", "HandPlace", "bench_of"),
+    "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
@@ -77,10 +79,12 @@ _HOMES = {
 
 __all__ = [
     "Behind",
+    "Bench",
     "ClothPlan",
     "ColourPlan",
     "Doubt",
     "Doubtful",
+    "HandPlace",
     "HeddleFares",
     "JoinProposal",
     "JoinsAnswer",
@@ -118,9 +122,11 @@ __all__ = [
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "bench_of",
     "compare_setts",
     "copies_to_cut",
     "evidence_behind",
+    "garment_of",
     "job_of",
     "lay",
     "plan",
