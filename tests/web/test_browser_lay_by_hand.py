@@ -81,7 +81,9 @@ def test_a_layout_is_made_worse_locked_kept_and_undone_by_keyboard_alone(opened:
     watched.check()
 
 
-def test_a_piece_is_put_by_its_place_without_script_and_the_back_button_goes_back(browser: Browser, address: str) -> None:
+def test_a_piece_is_put_by_its_place_without_script_and_the_back_button_goes_back(
+    browser: Browser, address: str
+) -> None:
     context = browser.new_context(viewport=PHONE, base_url=address, java_script_enabled=False)
     page = context.new_page()
     to_the_bench(page)

@@ -33,6 +33,7 @@ DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 SHEETS = (
     "plan",
+    "cutting",
     "measuring-yarn",
     "finding-sett",
     "sample-card",

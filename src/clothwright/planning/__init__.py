@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.colour_answer import ColourPlan, Warped
     from clothwright.planning.colour_plan import plan_colours, wanted_warp
+    from clothwright.planning.cutting import Cut, cutting_order
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
     from clothwright.planning.hand_layout import Bench, HandPlace, bench_of
     from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
@@ -62,6 +63,7 @@ _HOMES = {
     "colour_answer": ("ColourPlan", "Warped"),
     "colour_plan": ("plan_colours", "wanted_warp"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
+    "cutting": ("Cut", "cutting_order"),
     "hand_layout": ("Bench", "HandPlace", "bench_of"),
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
@@ -82,6 +84,7 @@ __all__ = [
     "Bench",
     "ClothPlan",
     "ColourPlan",
+    "Cut",
     "Doubt",
     "Doubtful",
     "HandPlace",
@@ -125,6 +128,7 @@ __all__ = [
     "bench_of",
     "compare_setts",
     "copies_to_cut",
+    "cutting_order",
     "evidence_behind",
     "garment_of",
     "job_of",

@@ -1,6 +1,7 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import doubts, joining, small_samples, wording
+from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -35,6 +36,7 @@ __all__ = [
     "board_svg",
     "calibration_svg",
     "check_line_svg",
+    "cutting_sheet_pdf",
     "doubt_svg",
     "doubts",
     "fit_svg",

@@ -68,6 +68,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/came/", true.beside, name="came"),
     path("trueness/", true.page, name="true"),
     path("project/<uuid:key>/sheet.pdf", views.sheet, name="sheet"),
+    path("project/<uuid:key>/cutting.pdf", views.cutting_sheet, name="cutting_sheet"),
     path("project/<uuid:key>/samples/", sampled.samples, name="samples_told"),
     path("project/<uuid:key>/sample-card.pdf", sampled.sample_card, name="sample_card"),
     path("project/<uuid:key>/sett-comparison.pdf", sampled.sett_comparison, name="sett_comparison"),
