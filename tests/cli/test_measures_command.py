@@ -77,7 +77,7 @@ def test_the_drawing_written_reads_back_to_the_same_pieces(tmp_path: Path) -> No
         ((*SKIRT, "--size", "8"), "name the table"),
         ((*SKIRT, "-o", "/nowhere/at/all.svg"), "cannot be written"),
         (("nowhere.toml",), "was not found"),
-        ((str(Path(EXAMPLE).with_name("rows-of-rectangles.toml")),), "drafts no garment"),
+        ((str(Path(EXAMPLE).with_name("rows-of-rectangles.toml")),), "makes no garment from measures"),
     ],
 )
 def test_wrong_input_is_one_sentence(arguments: tuple[str, ...], says: str) -> None:
@@ -85,3 +85,15 @@ def test_wrong_input_is_one_sentence(arguments: tuple[str, ...], says: str) -> N
     assert done.exit_code != 0
     assert says in done.stderr
     assert len(done.stderr.strip().splitlines()) == 1
+
+
+def test_every_piece_is_named_in_eighty_columns_and_lengths_are_in_the_projects_units(tmp_path: Path) -> None:
+    """A table too wide for the terminal wraps its cells and drops none; an inch is 2.54 cm."""
+    file = tmp_path / "tops.toml"
+    file.write_text('units = "imperial"\n' + Path(EXAMPLE).read_text(encoding="utf-8"), encoding="utf-8")
+    for command in ("measures", "pieces"):
+        said = CliRunner().invoke(commands, [command, str(file)], env={"COLUMNS": "80"}).stdout
+        for name in ("front", "back", "sleeve"):
+            assert any(line.startswith(name) for line in said.splitlines()), (command, name)
+        assert "25.8 in" in said
+        assert "(65.6" in said

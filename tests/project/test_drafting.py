@@ -115,7 +115,7 @@ def test_an_unknown_garment_and_table_are_told_with_those_there_are() -> None:
     with pytest.raises(ProblemsFound) as wrong:
         read_project({"pattern": {"from_measures": {"garment": "cloak", "table": "tide"}}})
     said = "\n".join(map(str, wrong.value.problems))
-    assert "“cloak” is no garment that is drafted here; there are tunic, wrap jacket" in said
+    assert "“cloak” is no garment that is made from measures here; there are tunic, wrap jacket" in said
     assert "“tide” is no table of sizes here" in said
 
 

@@ -47,7 +47,7 @@ def test_a_skirt_is_made_from_measures_and_used(opened: Any, size: dict[str, int
         type_measure(page, name, text)
     expect(answer(page)).to_contain_text("waistband")
     expect(answer(page)).to_contain_text(re.compile(r"76\s*cm"))
-    expect(page.locator("#announce")).to_contain_text("pieces drafted")
+    expect(page.locator("#announce")).to_contain_text("pieces made")
     type_measure(page, "waist_girth", "80")
     expect(answer(page)).to_contain_text(re.compile(r"82\s*cm"))
     assert Axe().run(page).violations_count == 0, Axe().run(page).generate_report()

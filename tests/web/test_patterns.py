@@ -121,3 +121,34 @@ def test_the_garment_section_leads_to_both_pages(client: Client) -> None:
     html = client.get(url("project", project)).content.decode()
     assert url("pieces", project) in html
     assert url("trace", project) in html
+
+
+PAGES_OF_THE_PATTERN = ("measures", "draw", "trace", "pieces", "fit", "narrow")
+
+
+@pytest.mark.parametrize("name", PAGES_OF_THE_PATTERN)
+def test_each_page_of_the_pattern_leads_to_every_other_and_back_to_the_project(client: Client, name: str) -> None:
+    """The page itself is the one that is marked as current."""
+    project = started()
+    html = client.get(url(name, project)).content.decode()
+    _, _, nav = html.partition('aria-label="Pages of the pattern"')
+    nav, _, _ = nav.partition("</nav>")
+    assert [re.search(f'href="{url(one, project)}"', nav) is not None for one in PAGES_OF_THE_PATTERN] == [True] * 6
+    assert re.findall(r'href="([^"]+)" aria-current="page"', nav) == [url(name, project)]
+    assert f'href="{url("project", project)}#garment"' in nav
+
+
+def test_two_edges_of_one_seam_and_length_are_told_once(client: Client) -> None:
+    """A skirt made from measures: its panel is sewn to the next on both sides."""
+    body = {"waist_girth": "74 cm", "hip_girth": "98 cm", "waist_to_hips": "20 cm"}
+    html = client.get(url("pieces", started({"from_measures": {"garment": "skirt", "body": body}}))).content.decode()
+    panel, _, _ = html.partition("waistband</h3>")
+    assert panel.count("<dt>Seam panels</dt>") == 1
+    assert ", 2 times" in panel
+
+
+def test_lines_before_the_changes_are_offered_only_where_something_changed(client: Client) -> None:
+    brought = {"piece": [{"name": "back", "width": "40 cm", "length": "60 cm"}]}
+    changed = brought | {"change": [{"do": "lengthen", "by": "2 cm", "piece": ["back"], "at": "20 cm"}]}
+    offered = ["before=1" in client.get(url("pieces", started(one))).content.decode() for one in (brought, changed)]
+    assert offered == [False, True]

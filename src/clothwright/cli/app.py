@@ -325,7 +325,7 @@ def pieces_command(file: Path, allowance: str | None, scale: str | None, before:
     with asked(file):
         answer = pieces_told(file, allowance=allowance, scale=scale, before=before)
     if not _answer(answer, as_json):
-        show_pieces(answer)
+        show_pieces(answer, imperial=answer.get("units") == "imperial")
 
 
 @commands.command("joins")
@@ -387,7 +387,7 @@ def measures_command(
     as_json: bool,
     **said: tuple[str, ...],
 ) -> None:
-    """Draft a garment from body measures, of a project FILE or as typed; without either, list what can be drafted."""
+    """Make a garment from body measures, of a project FILE or as typed; without either, list what can be made."""
     from clothwright.cli import drafting
 
     if what is None:
@@ -398,14 +398,17 @@ def measures_command(
     file = Path(what) if what.endswith(".toml") else None
     with asked(file):
         if file is not None:
-            pattern = drafting.pattern_of_file(file)
+            pattern, imperial = drafting.pattern_of_file(file)
         else:
-            pattern = drafting.typed_pattern(what, table=table, sizes=sizes, allowance=allowance, said=said)
+            pattern, imperial = (
+                drafting.typed_pattern(what, table=table, sizes=sizes, allowance=allowance, said=said),
+                False,
+            )
         drafted, answer = drafting.drafted_answer(pattern)
         if out is not None:
             drafting.write_drawing(out, drafted)
     if not _answer(answer | {"written": str(out) if out else None}, as_json):
-        drafting.show_drafted(answer)
+        drafting.show_drafted(answer, imperial=imperial)
 
 
 @commands.command("trace")

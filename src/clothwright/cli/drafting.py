@@ -8,9 +8,8 @@ from typing import Any
 
 import click
 
-from clothwright.cli.pieces import pieces_answer, show_pieces
+from clothwright.cli.pieces import length_told, pieces_answer, show_pieces
 from clothwright.library.files import read_project_file
-from clothwright.measure import CM_PER_INCH
 from clothwright.pattern import Drawing, pieces_svg
 from clothwright.pattern.drafting import (
     Asks,
@@ -130,15 +129,19 @@ def _pairs(word: str, texts: tuple[str, ...]) -> dict[str, str]:
     return pairs
 
 
-def pattern_of_file(file: Path) -> PatternPart:
-    """The pattern of a project file that has a draft; ProblemsFound where it has none."""
+def pattern_of_file(file: Path) -> tuple[PatternPart, bool]:
+    """The pattern of a project file that is made from measures, and whether it is in inches; ProblemsFound where it is not made so."""
     tree, _ = read_project_file(file)
-    pattern = read_project(tree).pattern
+    project = read_project(tree)
+    pattern = project.pattern
     if pattern is None or pattern.from_measures is None:
         raise ProblemsFound(
-            Problem(("pattern", "from_measures"), "the project drafts no garment; write a [pattern.from_measures]")
+            Problem(
+                ("pattern", "from_measures"),
+                "the project makes no garment from measures; write a [pattern.from_measures]",
+            )
         )
-    return pattern
+    return pattern, project.units == "imperial"
 
 
 def drafted_answer(pattern: PatternPart) -> tuple[tuple[Drafted, ...], dict[str, Any]]:
@@ -172,12 +175,12 @@ def write_drawing(out: Path, drafted: tuple[Drafted, ...]) -> None:
         raise ProblemsFound(Problem((), f"{out} cannot be written: {error.strerror}")) from None
 
 
-def show_drafted(answer: dict[str, Any]) -> None:
+def show_drafted(answer: dict[str, Any], *, imperial: bool = False) -> None:
     """Pieces and checks, then body, ease and garment for each size, then what was taken."""
     from rich.console import Console
     from rich.table import Table
 
-    show_pieces({**answer, "notes": []})
+    show_pieces({**answer, "notes": []}, imperial=imperial)
     for one in answer["finished"]:
         belongs = ", ".join(filter(None, (one["size"], one["version"])))
         click.echo(f"\nFinished{f', {belongs}' if belongs else ''}")
@@ -185,13 +188,11 @@ def show_drafted(answer: dict[str, Any]) -> None:
         for head in ("measure", "body", "ease", "garment"):
             table.add_column(head, no_wrap=head != "measure")
         for row in one["measures"]:
-            table.add_row(row["name"], *(_length(row[key]) for key in ("body_cm", "ease_cm", "garment_cm")))
+            lengths = (row[key] for key in ("body_cm", "ease_cm", "garment_cm"))
+            told = ("" if cm is None else length_told(cm, imperial=imperial) for cm in lengths)
+            table.add_row(row["name"], *told)
         Console(highlight=False, markup=False).print(table)
     for note in answer["notes"]:
         click.echo(note)
     if answer["taken"]:
         click.echo("\nNot said, and so taken:\n  " + "\n  ".join(answer["taken"]))
-
-
-def _length(cm: float | None) -> str:
-    return "" if cm is None else f"{cm:.1f} cm ({cm / CM_PER_INCH:.1f} in)"

@@ -51,7 +51,7 @@ def pieces_told(file: Path, *, allowance: str | None, scale: str | None, before:
         raise ProblemsFound(*found.problems)
     joined, more = with_joins(project, found.pieces)
     looked_at = Drawing(joined, (*found.notes, *more), faults(project, drawings))
-    return pieces_answer(looked_at) | _of_fit(project, drawings, found.steps, before)
+    return {"units": project.units} | pieces_answer(looked_at) | _of_fit(project, drawings, found.steps, before)
 
 
 def _of_fit(
@@ -158,18 +158,19 @@ def _piece(piece: Piece) -> dict[str, Any]:
     }
 
 
-def show_pieces(answer: dict[str, Any]) -> None:
+def show_pieces(answer: dict[str, Any], *, imperial: bool = False) -> None:
     """Pieces as a table, what looks wrong with how to mend it, and notes."""
     from rich.console import Console
     from rich.table import Table
 
     table = Table(box=None, pad_edge=False)
     for head in ("piece", "size", "along the grain", "across", "cut", "from"):
-        table.add_column(head, no_wrap=head != "piece")
+        table.add_column(head, overflow="fold", min_width=6)
     for one in answer["pieces"]:
         belongs = ", ".join(filter(None, (one["size"], one["version"]))) or "all"
         cut = f"{one['cut']}{', pair' if one['pair'] else ''}{', one way' if one['one_way'] else ''}"
-        table.add_row(one["name"], belongs, _length(one["length_cm"]), _length(one["width_cm"]), cut, one["material"])
+        along, across = (length_told(one[key], imperial=imperial) for key in ("length_cm", "width_cm"))
+        table.add_row(one["name"], belongs, along, across, cut, one["material"])
     Console(highlight=False, markup=False).print(table)
     for check in answer["checks"]:
         click.echo(f"\n{check['kind']}: {check['says']}\n  {check['mend']}")
@@ -182,10 +183,10 @@ def show_pieces(answer: dict[str, Any]) -> None:
     if answer["notes"]:
         click.echo("\n" + "\n".join(answer["notes"]))
     if answer.get("pattern_state"):
-        _show_fit(answer)
+        _show_fit(answer, imperial=imperial)
 
 
-def _show_fit(answer: dict[str, Any]) -> None:
+def _show_fit(answer: dict[str, Any], *, imperial: bool) -> None:
     """The mock-up, the state, and the changes with the seams they changed."""
     click.echo(
         "\n" + "\n".join(filter(None, (f"State {answer['pattern_state']['key']}.", answer["provisional_because"])))
@@ -203,12 +204,15 @@ def _show_fit(answer: dict[str, Any]) -> None:
         for seam in one["seams"]:
             belongs = ", ".join(filter(None, (seam["size"], seam["version"])))
             where = f"{seam['piece']} ({belongs})" if belongs else seam["piece"]
-            click.echo(f"  {seam['seam']} on {where}: {_length(seam['before_cm'])} → {_length(seam['after_cm'])}")
+            before, after = (length_told(seam[key], imperial=imperial) for key in ("before_cm", "after_cm"))
+            click.echo(f"  {seam['seam']} on {where}: {before} → {after}")
         for said in (*one["notes"], *(f"{check['says']} {check['mend']}" for check in one["asks"])):
             click.echo(f"  {said}")
         for check in one["settled"]:
             click.echo(f"  Settled: {check['says']}")
 
 
-def _length(cm: float) -> str:
-    return f"{cm:.1f} cm ({cm / CM_PER_INCH:.1f} in)"
+def length_told(cm: float, *, imperial: bool) -> str:
+    """A length in the unit the person chose, the other beside it."""
+    metric, inches = f"{cm:.1f} cm", f"{cm / CM_PER_INCH:.1f} in"
+    return f"{inches} ({metric})" if imperial else f"{metric} ({inches})"

@@ -39,7 +39,7 @@ def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece
     every, notes = every_piece(project, drawings)
     main = tuple(piece for piece in every if piece.material == MAIN_CLOTH)
     if not main:
-        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; give a drawing or pieces"))
+        raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; say main for one at least"))
     return main, notes
 
 
@@ -131,7 +131,7 @@ def changed_pattern(
     """
     pattern = project.pattern
     if pattern is None:
-        raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing or pieces"))
+        raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing, measures or pieces"))
     if before is not None and not 1 <= before <= len(pattern.change):
         there = f"there are {len(pattern.change)}, counted from 1" if pattern.change else "there is none"
         raise ProblemsFound(Problem(("pattern", "change"), f"no change {before}: {there}"))
@@ -193,13 +193,14 @@ def _read(pattern: PatternPart, drawings: Mapping[str, bytes], *, looking: bool)
         raise ProblemsFound(Problem(where, f"“{pattern.file}” was not found beside the project file"))
     scale = DrawingScale(pattern.scale.cm) if pattern.scale else None
     allowance = pattern.seam_allowance.cm if pattern.seam_allowance else 0.0
+    drafted = drafted_names(pattern)
     try:
         return (look_at_drawing if looking else read_drawing)(
             drawings[pattern.file],
             seam_allowance_cm=allowance,
             scale=scale,
             name=pattern.file,
-            said=tuple(_said(mark) for mark in pattern.mark if mark.piece not in drafted_names(pattern)),
+            said=tuple(_said(mark) for mark in pattern.mark if mark.piece not in drafted),
         )
     except DrawingRefused as refusal:
         raise ProblemsFound(*(Problem(where, sentence) for sentence in refusal.problems)) from None

@@ -85,7 +85,7 @@ def _versions() -> Rows:
 MADE_FROM_MEASURES: Final = Group(
     "Made from measures",
     (_garment_field(), *_table_fields(), _own_sizes(), _versions()),
-    help="A garment drafted from body measures. Measures, ease and options stand on a page of their own, with the pieces.",
+    help="A garment made from body measures. Measures, ease and options stand on a page of their own, with the pieces.",
     folded=True,
 )
 

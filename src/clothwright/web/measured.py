@@ -174,7 +174,7 @@ def _garment(drafted: tuple[Drafted, ...], pattern: PatternPart, imperial: bool)
 def _said(one: Drafted, imperial: bool) -> str:
     """The change in a sentence, for who hears it."""
     first = one.finished[0]
-    return f"{len(one.pieces)} pieces drafted; {first.name} {_length(first.garment_cm, imperial)}"
+    return f"{len(one.pieces)} pieces made; {first.name} {_length(first.garment_cm, imperial)}"
 
 
 def _cut(piece: Any) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -72,6 +73,7 @@ def pieces(request: HttpRequest, key: UUID) -> HttpResponse:
     imperial = is_imperial(revision)
     shown = [_shown(piece, imperial) for piece in every]
     context |= {"pieces": shown, "checks": check_every_size(every), "notes": notes}
+    context["changed"] = bool(rows(revision.tree, ("pattern", "change")))
     context |= {"faults": [_shown_fault(fault) for fault in found_faults]}
     return render(request, "clothwright/pieces.html", context)
 
@@ -161,9 +163,8 @@ def _shown(piece: Piece, imperial: bool) -> ShownPiece:
     belongs = ", ".join(filter(None, (piece.size, piece.version)))
     facts += [("Size", belongs)] if belongs else []
     facts += [("Allowance added", LENGTH.text(piece.allowance_cm, imperial=imperial))] if piece.allowance_cm else []
-    facts += [
-        (f"Seam {edge.seam}", LENGTH.text(edge.length_cm, imperial=imperial)) for edge in piece.edges if edge.seam
-    ]
+    seams = Counter((f"Seam {e.seam}", LENGTH.text(e.length_cm, imperial=imperial)) for e in piece.edges if e.seam)
+    facts += [(seam, f"{long}, {times} times" if times > 1 else long) for (seam, long), times in seams.items()]
     return ShownPiece(literal(piece.name), sheets.piece_svg(piece, imperial=imperial), tuple(facts))
 
 

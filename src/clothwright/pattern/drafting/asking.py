@@ -164,7 +164,7 @@ def garment_named(text: str) -> Asks:
     found = garments().get(" ".join(text.lower().split()))
     if found is None:
         raise DraftRefused.at(
-            ("garment",), f"“{text}” is no garment that is drafted here; there are {', '.join(garments())}"
+            ("garment",), f"“{text}” is no garment that is made from measures here; there are {', '.join(garments())}"
         )
     return found
 
@@ -290,5 +290,5 @@ def _options(asks: Asks, typed: Mapping[str, str], problems: list[DraftProblem])
         elif option.needed:
             problems.append(DraftProblem(("options", name), f"{name} is needed: {option.says}"))
         if text and not typed.get(name, "").strip():
-            taken.append(f"{name}: {option.default} ({option.source})")
+            taken.append(f"{name.replace('_', ' ')}: {option.default} ({option.source})")
     return chosen, taken

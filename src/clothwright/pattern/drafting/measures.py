@@ -147,7 +147,7 @@ def read_measure(name: str, text: str) -> float | None:
     except QuantityError as error:
         raise MeasureRefused(f"{measure.name}: {error}") from None
     if length.has_spread:
-        raise MeasureRefused(f"{measure.name}: “{text}” is a range; a garment is drafted from one figure, as 92 cm")
+        raise MeasureRefused(f"{measure.name}: “{text}” is a range; a garment is made from one figure, as 92 cm")
     if not measure.least_cm <= length.cm <= measure.most_cm:
         raise MeasureRefused(
             f"{measure.name}: “{text}” is {length.cm:g} cm; between {measure.least_cm:g} and {measure.most_cm:g} cm is accepted"

@@ -33,9 +33,9 @@ def piece_svg(piece: Piece, *, imperial: bool = False) -> str:
             "mark", path_of(placed(points), closed=mark.closed), stroke=FAINT, stroke_dasharray=_DASHES[mark.kind]
         )
     for edge in piece.edges:
-        drawing.path(
-            "edge", path_of(placed(edge.line), closed=False), stroke=SIGNAL if edge.seam else TIDE, stroke_width=3
-        )
+        sewn = {} if piece.stitching is None else {"stroke_dasharray": "6 3" if edge.seam else "14 4"}
+        colour = SIGNAL if edge.seam else TIDE
+        drawing.path("edge", path_of(placed(edge.line), closed=False), stroke=colour, stroke_width=3, **sewn)
     _grain(drawing, piece, placed([piece.roomiest])[0], scale)
     drawing.paragraph(_in_words(piece, imperial), size=SMALL)
     return drawing.svg()

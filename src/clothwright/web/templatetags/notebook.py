@@ -22,6 +22,15 @@ _ROOMS: Final = (
     ("true", (), "How true", "/trueness/"),
 )
 
+_PATTERN_PAGES: Final = (
+    ("measures", "Make from measures"),
+    ("draw", "Draw a piece"),
+    ("trace", "Trace a photograph"),
+    ("pieces", "Pieces"),
+    ("fit", "Fit"),
+    ("narrow", "Narrow cloth"),
+)
+
 
 @register.simple_tag(takes_context=True)
 def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
@@ -32,6 +41,14 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
     ]
+
+
+@register.simple_tag(takes_context=True)
+def pattern_pages(context: dict[str, Any], key: Any) -> list[dict[str, Any]]:
+    """The links between the pages of a project's pattern, in the order of the work; the page itself is the current one."""
+    here = context["request"].path if "request" in context else ""
+    addresses = ((reverse(name, args=[key]), words) for name, words in _PATTERN_PAGES)
+    return [{"url": url, "words": words, "current": here == url} for url, words in addresses]
 
 
 @register.filter
