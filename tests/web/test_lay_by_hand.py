@@ -131,3 +131,16 @@ def test_nothing_is_kept_over_a_change_made_meanwhile(client: Client, project: P
 def test_a_project_without_pieces_says_so(client: Client) -> None:
     empty = store.new_project({"clothwright": 1, "name": "Spring tide"}, "begun")
     assert "There is no layout yet" in said(client, empty)
+
+
+def test_the_cutting_sheet_is_had_from_the_page_and_only_where_there_is_something_to_cut(
+    client: Client, project: Project
+) -> None:
+    where = reverse("cutting_sheet", args=[project.pk])
+    assert where in client.get(reverse("project", args=[project.pk])).content.decode()
+    for address in (where, f"{where}?large"):
+        answer = client.get(address)
+        assert answer["Content-Type"] == "application/pdf"
+        assert answer.content.startswith(b"%PDF")
+    empty = store.new_project({"clothwright": 1, "name": "Spring tide"}, "begun")
+    assert client.get(reverse("cutting_sheet", args=[empty.pk])).status_code == 302
