@@ -195,3 +195,56 @@ def test_a_rule_that_cannot_be_read_is_one_sentence_at_its_place(
     with pytest.raises(ProblemsFound) as caught:
         colours_of(basket(**colours))
     assert any(where in problem.where and words in problem.sentence for problem in caught.value.problems)
+
+
+def test_an_order_that_no_longer_holds_says_what_it_broke() -> None:
+    """Six moss ends lie together and four may."""
+    drawn = colours_of(basket(), seed=5)
+    long = as_typed(drawn)
+    place = next(n for n, run in enumerate(long) if n and run["yarn"] not in ("gold", "moss"))
+    assert colours_of(basket(order=long)).stood == ()
+    answer = colours_of(basket(order=[*long[:place], long[place] | {"yarn": "gold"}, *long[place + 1 :]]))
+    assert any("gold" in sentence for sentence in answer.stood)
+    assert answer.changes
+
+
+def test_a_seed_of_the_colours_draws_the_order_and_leaves_the_projects_seed_alone() -> None:
+    """The same as that seed given by command."""
+    project = basket(seed=7)
+    assert project.seed == 1
+    assert colours_of(project).order == colours_of(basket(), seed=7).order
+    assert colours_of(project).order != colours_of(basket()).order
+
+
+def test_the_heddle_owned_gives_the_width_in_the_heddle() -> None:
+    """146 ends at 3 per cm are 48.7 cm."""
+    warp = Warped(146, 310, ends_per_cm=3.0)
+    assert round(warp.width_in_heddle_cm or 0, 1) == 48.7
+    assert Warped(146, 310).width_in_heddle_cm is None
+
+
+def test_a_run_held_in_part_keeps_the_part_that_is_held() -> None:
+    """Of four ends of one yarn two are held: they are told as two runs, and only the one is held."""
+    order = as_typed(colours_of(basket(), seed=5))
+    place = next(n for n, run in enumerate(order) if run["ends"] == 4)
+    halves = [order[place] | {"ends": 2, "held": held} for held in (True, False)]
+    answer = colours_of(basket(order=[*order[:place], *halves, *order[place + 1 :]]))
+    runs = [(run.ends, run.held) for run in answer.order[place : place + 2]]
+    assert runs == [(2, True), (2, False)]
+    assert sum(run["ends"] for run in answer.as_typed()) == 120
+    assert [run for run in answer.as_typed() if run.get("held")] == [
+        {"yarn": order[place]["yarn"], "ends": 2, "held": True}
+    ]
+
+
+def test_a_pair_kept_apart_has_two_names() -> None:
+    """One name is no pair."""
+    with pytest.raises(ProblemsFound, match="name two yarns"):
+        basket(not_side_by_side=[["moss"]])
+
+
+def test_held_ends_beyond_what_used_up_balls_leave_are_one_sentence() -> None:
+    """Gold's four pairs are to be used up in an order of four, of which one is held as moss."""
+    held = [{"yarn": "moss", "ends": 2, "held": True}, {"yarn": "gold", "ends": 6}]
+    with pytest.raises(ProblemsFound, match="held"):
+        colours_of(basket(ends=8, longest_run=None, order=held), redraw=True)

@@ -66,3 +66,11 @@ def test_what_is_said_of_no_piece_is_told() -> None:
     """Nothing typed is passed over in silence."""
     _, notes = every_piece(_wrap({"piece": "bonnet", "cut": 2}), {})
     assert any("“bonnet” is not used" in note for note in notes)
+
+
+def test_a_piece_made_from_measures_is_marked_once() -> None:
+    """The second mark is pointed at, not passed over."""
+    name = every_piece(_wrap(), {})[0][0].name
+    with pytest.raises(ProblemsFound, match="is marked twice") as caught:
+        every_piece(_wrap({"piece": name, "cut": 2}, {"piece": name, "cut": 4}), {})
+    assert caught.value.problems[0].path == ("pattern", "mark", 1)

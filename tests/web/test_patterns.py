@@ -79,6 +79,7 @@ def test_a_photograph_is_traced_shown_corrected_and_used(client: Client) -> None
     shown = client.post(url("trace", project), {**kept, "do": "show", "name": "yoke"}).content.decode()
     assert "<image" in shown
     assert "3.0" in shown
+    assert "The project’s drawing is smock.svg" in shown
     used = client.post(url("trace", project), {**kept, "corners": corners, "do": "use", "name": "yoke"})
     assert used.status_code == 302
     project = store.project(project.pk)

@@ -41,6 +41,9 @@ SHEETS = (
     "photo-markers",
     "pieces",
     "pieces-copyshop",
+    "colour-order",
+    "balls",
+    "warping",
 )
 PAPERS = ("A4", "A3", "letter")
 TRACED_BY = ("markers", "A4", "A3", "letter")

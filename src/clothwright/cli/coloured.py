@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import tomlkit
@@ -10,7 +9,7 @@ from rich.console import Console
 from rich.table import Table
 
 from clothwright.cli.planned import planned, project_in
-from clothwright.planning import ColourPlan, Warped, plan_colours, wanted_warp
+from clothwright.planning import ColourPlan, plan_colours, planned_warp, wanted_warp
 from clothwright.project import Project
 from clothwright.sheets.wording import LENGTH, YARN, percent
 
@@ -20,15 +19,8 @@ _console = Console(highlight=False, soft_wrap=True, markup=False)
 def coloured(file: Path, *, seed: int | None, redraw: bool, seconds: float) -> tuple[Project, ColourPlan]:
     """The project in a file and its colour order; ends and warp length come from the plan where they are not typed."""
     project, _ = project_in(file)
-    warp = wanted_warp(project) or _planned_warp(file, project, seconds)
+    warp = wanted_warp(project) or planned_warp(project, planned(file, seconds=seconds, seed=None)[1])
     return project, plan_colours(project, warp, seed=seed, redraw=redraw)
-
-
-def _planned_warp(file: Path, project: Project, seconds: float) -> Warped:
-    plan, part = planned(file, seconds=seconds, seed=None)[1], project.colours
-    ends = part.ends if part and part.ends else plan.warp.ends
-    length_cm = part.warp_length.cm if part and part.warp_length else plan.warp.length_cm
-    return Warped(ends, length_cm, plan.cloth.finished_width_cm.expected * ends / plan.warp.ends)
 
 
 def show_colours(answer: ColourPlan, *, imperial: bool) -> None:
@@ -75,17 +67,8 @@ def _ball_table(answer: ColourPlan, word: str, imperial: bool) -> Table:
 def order_lines(answer: ColourPlan) -> str:
     """The order as lines for the project file, under [colours]."""
     order = tomlkit.array().multiline(True)
-    for run in _runs_by_ball(answer):
-        order.append(run)
+    for run in answer.as_typed():
+        table = tomlkit.inline_table()
+        table.update(run)
+        order.append(table)
     return f"order = {order.as_string()}"
-
-
-def _runs_by_ball(answer: ColourPlan) -> Iterator[tomlkit.items.InlineTable]:
-    several = {line.yarn for line in answer.balls if line.number > 1}
-    for run in answer.order:
-        for ball, ends in run.balls:
-            table = tomlkit.inline_table()
-            table.update({"yarn": run.yarn, "ends": ends})
-            table.update({"ball": ball} if run.yarn in several else {})
-            table.update({"held": True} if run.held else {})
-            yield table

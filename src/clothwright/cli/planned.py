@@ -55,7 +55,8 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
 #: The help sheets, by the name they are asked for.
 _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
 #: Printed only where they are asked for by name.
-_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop"}
+_COLOUR_SHEETS = ("colour-order", "balls", "warping")
+_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -74,20 +75,21 @@ def print_sheets_of(
     """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
-    if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) or not only:
+    colours = _colour_printers(file, seconds, large_print) if set(only) & set(_COLOUR_SHEETS) else {}
+    if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) - set(_COLOUR_SHEETS) or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
-        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces)
+        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces | colours)
     project, _ = project_in(file)
-    printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before)
+    printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before) | colours
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
 
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", *_PIECE_SHEETS} & set(only):
+    if {"plan", "cutting", *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
-            Problem((), f"a plan or pieces cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
+            Problem((), f"a plan, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
         )
     printers = _help_printers(None, large_print)
     usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
@@ -132,6 +134,20 @@ def _help_printers(project: Project | None, large_print: bool) -> dict[str, Call
     return {
         kind: partial(make, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in makers.items()
+    }
+
+
+def _colour_printers(file: Path, seconds: float, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """The colour order, the balls and the warping of a project."""
+    from clothwright.cli.coloured import coloured
+    from clothwright.sheets import balls_pdf, colour_order_pdf, warping_pdf
+
+    project, answer = coloured(file, seed=None, redraw=False, seconds=seconds)
+    imperial = project.units == "imperial"
+    makers = (colour_order_pdf, balls_pdf, warping_pdf)
+    return {
+        kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
+        for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
     }
 
 

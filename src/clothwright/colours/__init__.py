@@ -1,5 +1,14 @@
 """Colours of the warp: balls to whole ends, and orders of them under rules."""
 
+from clothwright.colours.by_hand import (
+    HandRun,
+    first_ends,
+    run_changed,
+    run_held,
+    run_moved,
+    run_split,
+    run_taken_away,
+)
 from clothwright.colours.capacity import LengthTried, WarpBall, chance_all_last, lengths_tried, whole_turns
 from clothwright.colours.order import Clash, Order, draw, mended
 from clothwright.colours.rules import Rules, Taken, broken
@@ -8,6 +17,7 @@ from clothwright.colours.stripes import Balance, Stripe, StripeThreads, across, 
 __all__ = [
     "Balance",
     "Clash",
+    "HandRun",
     "LengthTried",
     "Order",
     "Rules",
@@ -19,9 +29,15 @@ __all__ = [
     "broken",
     "chance_all_last",
     "draw",
+    "first_ends",
     "in_threads",
     "is_symmetric",
     "lengths_tried",
     "mended",
+    "run_changed",
+    "run_held",
+    "run_moved",
+    "run_split",
+    "run_taken_away",
     "whole_turns",
 ]

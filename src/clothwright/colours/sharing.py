@@ -31,9 +31,15 @@ def share_out(balls: Sequence[Taken], rules: Rules) -> dict[Taken, int]:
             f"{_and(sorted(wanted))} to be used up {'give' if len(wanted) > 1 else 'gives'} "
             f"{rules.counted(sum(wanted.values()))}, and the order has {rules.turns}"
         )
+    held = _held_of(rules, rest)
+    if sum(held.values()) > left:
+        raise Short(
+            f"{_and(sorted(wanted))} to be used up {'leave' if len(wanted) > 1 else 'leaves'} {rules.counted(left)}, and "
+            f"{rules.counted(sum(held.values()))} of others are held"
+        )
     if sum(rest.values()) < left:
         raise Short(_too_few(balls, rules, most, sum(wanted.values()) + sum(rest.values())))
-    counts = wanted | _in_proportion(left, rest, _held_of(rules, rest))
+    counts = wanted | _in_proportion(left, rest, held)
     return {ball: count for yarn, used in counts.items() for ball, count in _from_balls(balls, yarn, used)}
 
 

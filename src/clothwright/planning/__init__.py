@@ -24,8 +24,8 @@ if TYPE_CHECKING:
         YarnLine,
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
-    from clothwright.planning.colour_answer import ColourPlan, Warped
-    from clothwright.planning.colour_plan import plan_colours, wanted_warp
+    from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
+    from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
     from clothwright.planning.cutting import Cut, cutting_order
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
     from clothwright.planning.hand_layout import Bench, HandPlace, bench_of
@@ -60,8 +60,8 @@ _HOMES = {
         "YarnLine",
     ),
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
-    "colour_answer": ("ColourPlan", "Warped"),
-    "colour_plan": ("plan_colours", "wanted_warp"),
+    "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
+    "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "cutting": ("Cut", "cutting_order"),
     "hand_layout": ("Bench", "HandPlace", "bench_of"),
@@ -80,6 +80,7 @@ _HOMES = {
 }
 
 __all__ = [
+    "BallLine",
     "Behind",
     "Bench",
     "ClothPlan",
@@ -102,6 +103,7 @@ __all__ = [
     "OtherLay",
     "PlacedOutline",
     "Plan",
+    "Run",
     "SampleChoice",
     "SampleFirst",
     "SampleTold",
@@ -135,6 +137,7 @@ __all__ = [
     "lay",
     "plan",
     "plan_colours",
+    "planned_warp",
     "propose_joins",
     "quick_layouts",
     "rests_on",

@@ -5,8 +5,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from clothwright.colours import LengthTried
@@ -15,11 +15,17 @@ from clothwright.measure import Interval
 
 @dataclass(frozen=True)
 class Warped:
-    """The warp to be wound: `ends` of `warp_cm` each, and how wide the cloth finishes where that is known."""
+    """The warp to be wound: `ends` of `warp_cm` each; how wide the cloth finishes, and the sett, where they are known."""
 
     ends: int
     warp_cm: float
     finished_width_cm: float | None = None
+    ends_per_cm: float | None = None
+
+    @property
+    def width_in_heddle_cm(self) -> float | None:
+        """How wide the ends stand in the heddle, where the sett is known."""
+        return self.ends / self.ends_per_cm if self.ends_per_cm else None
 
 
 @dataclass(frozen=True)
@@ -85,7 +91,11 @@ class Change:
 
 @dataclass(frozen=True)
 class ColourPlan:
-    """The colour order, told. `turn_ends`: 2 where ends are wound in pairs. `by_lot`: metres left of each yarn."""
+    """The colour order, told.
+
+    `turn_ends`: 2 where ends are wound in pairs. `stood`: rules that the order kept in the project broke before it was
+    mended. `colours`: of each yarn that says one, as #rrggbb.
+    """
 
     seed: int
     turn_ends: int
@@ -100,6 +110,19 @@ class ColourPlan:
     chance_balls_last: float
     lengths: tuple[LengthTried, ...]
     notes: tuple[str, ...]
+    stood: tuple[str, ...] = ()
+    colours: Mapping[str, str] = field(default_factory=dict)
+
+    def as_typed(self) -> list[dict[str, Any]]:
+        """The order as a project holds it: run by run and ball by ball, the ball said where a yarn has several."""
+        several = {line.yarn for line in self.balls if line.number > 1}
+        return [
+            {"yarn": run.yarn, "ends": ends}
+            | ({"ball": ball} if run.yarn in several else {})
+            | ({"held": True} if run.held else {})
+            for run in self.order
+            for ball, ends in run.balls
+        ]
 
     def capacity(self) -> dict[str, int]:
         """Whole turns of each yarn, by its expected metres."""
@@ -132,6 +155,7 @@ class ColourPlan:
             "chance_balls_last": self.chance_balls_last,
             "balls": [line.as_json() for line in self.balls],
             "stripes": [stripe.as_json() for stripe in self.stripes],
+            "order_kept_broke": list(self.stood),
             "changes": [
                 {"first_end": one.first, "last_end": one.last, "was": one.was, "now": one.now} for one in self.changes
             ],

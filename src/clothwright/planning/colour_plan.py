@@ -27,9 +27,11 @@ from clothwright.colours import (
 )
 from clothwright.evidence import metres_of_balls, stock_belief
 from clothwright.measure import Interval
+from clothwright.planning.answer import Plan
 from clothwright.planning.colour_answer import BallLine, Change, ColourPlan, Run, Warped
 from clothwright.planning.colour_rules import Winding, rules_of, told
 from clothwright.planning.colour_stripes import balance_note, stripe_lines, stripes_of
+from clothwright.planning.thickness_families import odd_yarn_notes
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.colour_parts import ColoursPart
 from clothwright.project.domain import yarns
@@ -45,7 +47,7 @@ def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, red
     `redraw`: an order the project holds is drawn anew, all but its held ends.
     """
     asked = _asked(project, warp)
-    by_seed = project.seed if seed is None else seed
+    by_seed = _seed(project) if seed is None else seed
     striped = stripes_of(asked.part, warp, asked.winding)
     drawn = not striped and (redraw or not asked.part.order)
     order = _striped(asked, striped) if striped else _order(asked, by_seed if drawn else None)
@@ -64,8 +66,16 @@ def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, red
         broken=broken(order.turns, asked.rules, asked.taken),
         chance_balls_last=chance_all_last(((ball, used[one]) for ball, one in asked.by_ball), asked.winding.turn_m),
         lengths=lengths_tried(asked.balls, _lengths(warp), turn_ends=asked.winding.turn_ends),
-        notes=tuple(_notes(asked, lines)),
+        notes=(*_notes(asked, lines), *odd_yarn_notes(yarns(project).warp)),
+        stood=() if drawn or striped else broken(_overdrawn(asked), asked.rules, asked.taken),
+        colours={lot.name: lot.colour for lot in yarns(project).warp if lot.colour},
     )
+
+
+def _seed(project: Project) -> int:
+    """The seed of the order: its own where it has one, else the project's."""
+    own = project.colours.seed if project.colours else None
+    return project.seed if own is None else own
 
 
 def wanted_warp(project: Project) -> Warped | None:
@@ -73,7 +83,23 @@ def wanted_warp(project: Project) -> Warped | None:
     part = project.colours or ColoursPart()
     if part.ends is None or part.warp_length is None or part.stripes:
         return None
-    return Warped(part.ends, part.warp_length.cm)
+    return Warped(part.ends, part.warp_length.cm, ends_per_cm=_stated_sett(project))
+
+
+def _stated_sett(project: Project) -> float | None:
+    """Ends per cm of the heddle stated, or of the only one owned; None where it is still to be chosen."""
+    owned = project.loom.heddles
+    heddle = project.cloth.heddle or (owned[0] if len(owned) == 1 else None)
+    return heddle.per_cm if heddle else None
+
+
+def planned_warp(project: Project, plan: Plan) -> Warped:
+    """The warp of a plan, with the ends and the length typed with the colours where there are any."""
+    part = project.colours or ColoursPart()
+    ends = part.ends or plan.warp.ends
+    length_cm = part.warp_length.cm if part.warp_length else plan.warp.length_cm
+    width_cm = plan.cloth.finished_width_cm.expected * ends / plan.warp.ends
+    return Warped(ends, length_cm, width_cm, plan.warp.ends_per_cm)
 
 
 # --- what is asked -----------------------------------------------------------------------------------------------
@@ -171,6 +197,12 @@ def _standing(asked: _Asked) -> list[Taken]:
     return _with_balls(turns, asked.taken)
 
 
+def _overdrawn(asked: _Asked) -> list[Taken]:
+    """The order as it stands, turns that no ball gives any more counted to the largest ball of their yarn."""
+    largest = {ball.yarn: ball for ball in sorted(asked.taken, key=lambda one: one.most)}
+    return [turn if turn in asked.taken else largest.get(turn.yarn, turn) for turn in _standing(asked)]
+
+
 def _with_balls(turns: list[Taken], balls: tuple[Taken, ...]) -> list[Taken]:
     """The turns with the ball each is wound from, where the order does not say: the smallest that still has some."""
     left = {ball: ball.most for ball in balls}
@@ -201,13 +233,12 @@ def _line(asked: _Asked, ball: WarpBall, used: int) -> BallLine:
 
 
 def _runs(asked: _Asked, order: Order) -> Iterator[Run]:
-    turn_ends, start = asked.winding.turn_ends, 0
-    for yarn, group in groupby(order.turns, key=lambda one: one.yarn):
-        turns = list(group)
+    turn_ends = asked.winding.turn_ends
+    held = [place in asked.rules.held for place in range(len(order.turns))]
+    for (yarn, kept), group in groupby(zip(order.turns, held, strict=True), key=lambda one: (one[0].yarn, one[1])):
+        turns = [turn for turn, _ in group]
         balls = tuple((number, len(list(same)) * turn_ends) for number, same in groupby(one.number for one in turns))
-        held = all(place in asked.rules.held for place in range(start, start + len(turns)))
-        yield Run(yarn, len(turns) * turn_ends, balls, held)
-        start += len(turns)
+        yield Run(yarn, len(turns) * turn_ends, balls, kept)
 
 
 def _changes(asked: _Asked, order: Order) -> Iterator[Change]:

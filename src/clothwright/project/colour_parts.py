@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from clothwright.colours import Balance
 from clothwright.project.fields import ShareField, SomeLengthField
@@ -27,17 +27,23 @@ class StripePart(Part):
     width: SomeLengthField
 
 
+def _two_names(names: list[str]) -> list[str]:
+    if len(names) != 2:
+        raise ValueError(f"{', '.join(names) or 'nothing'} came: name two yarns that may not lie side by side")
+    return names
+
+
 class ColoursPart(Part):
     """Rules for the warp's colour order, and the order as it stands, once there is one.
 
-    What is left out of `ends` and `warp_length` comes from the plan. Numbers of ends become whole pairs when the warp is
+    What is left out of `ends` and `warp_length` comes from the plan, a `seed` left out from the project. Numbers of ends become whole pairs when the warp is
     wound direct.
     """
 
     ends: Positive | None = None
     warp_length: SomeLengthField | None = None
     longest_run: Positive | None = None
-    not_side_by_side: list[list[str]] = []
+    not_side_by_side: list[Annotated[list[str], AfterValidator(_two_names)]] = []
     not_at_edges: list[str] = []
     use_up: list[str] = []
     keep_for_weft: dict[str, ShareField] = {}
@@ -47,4 +53,5 @@ class ColoursPart(Part):
     balls_last: Literal["expected", "sure"] = "expected"
     stripes: list[StripePart] = []
     stripes_lie: Balance = Balance.AS_THEY_FALL
+    seed: Annotated[int, Field(ge=0)] | None = None
     order: list[RunPart] = []

@@ -47,6 +47,12 @@ def as_said(pieces: tuple[Piece, ...], marks: Sequence[MarkPart]) -> tuple[Piece
         for field in _OF_DRAWINGS & mark.model_fields_set
         if any(piece.name == mark.piece for piece in pieces)
     ]
+    names = [mark.piece for mark in marks]
+    problems += [
+        Problem(("pattern", "mark", number), f"“{mark.piece}” is marked twice; mark a piece once")
+        for number, mark in enumerate(marks)
+        if mark.piece in names[:number] and any(piece.name == mark.piece for piece in pieces)
+    ]
     if problems:
         raise ProblemsFound(*problems)
     return tuple(said for piece in pieces if (said := _said(piece, marks)) is not None)

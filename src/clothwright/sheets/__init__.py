@@ -1,6 +1,7 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import doubts, joining, small_samples, wording
+from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
@@ -22,6 +23,7 @@ from clothwright.sheets.pictures import (
 )
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
+from clothwright.sheets.pictures.warp_order import warp_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
@@ -33,9 +35,11 @@ __all__ = [
     "PAPERS",
     "OfPattern",
     "ShownSett",
+    "balls_pdf",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
+    "colour_order_pdf",
     "cutting_sheet_pdf",
     "doubt_svg",
     "doubts",
@@ -61,6 +65,8 @@ __all__ = [
     "small_warp_svg",
     "strip_svg",
     "traced_svg",
+    "warp_order_svg",
+    "warping_pdf",
     "wording",
     "worth_drawing",
     "yarn_bars_svg",

@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from clothwright.cloth import split_heddles
 from clothwright.project import Problem
+from clothwright.web.colour_fields import COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.fit_fields import FIT
@@ -323,7 +324,7 @@ def _default(field: Field, path: Path) -> str:
 def _choices(field: Field, value: str, tree: Tree) -> tuple[tuple[str, str], ...]:
     if field.kind == Kind.YARN:
         names = [str(name) for row in rows(tree, ("yarn",)) if (name := at(row, ("name",)))]
-        left_out = "which yarn?" if field.path.startswith("record.") else "as in the cloth"
+        left_out = "which yarn?" if field.path.startswith(("record.", "colours.")) else "as in the cloth"
         known = (("", left_out), *((name, name) for name in dict.fromkeys(names)))
     elif field.path.endswith("structure"):
         blank = () if field.path in _STRUCTURES_DECIDED else (("", "as in the cloth"),)
@@ -420,7 +421,7 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
             yield from _all_rows(part.parts)
 
 
-_ROWS: Final = {rows.path: rows for section in (*SECTIONS, *FIT) for rows in _all_rows(section.parts)}
+_ROWS: Final = {rows.path: rows for section in (*SECTIONS, *FIT, *COLOURS) for rows in _all_rows(section.parts)}
 
 
 def change_in_words(before: Tree, after: Tree, table: FieldTable = PROJECT) -> str:

@@ -196,6 +196,7 @@ def traced(request: HttpRequest, key: UUID) -> HttpResponse:
     """Trace a photograph; show the outline over it; take the outline, as corrected, as the project's drawing."""
     found = get_project(key)
     context: dict[str, Any] = {"project": found, "ways": list(TracedBy), "name": request.POST.get("name", "piece")}
+    context["replaces"] = _drawing_used(found)
     if request.method != "POST":
         return render(request, "clothwright/trace.html", context)
     try:
@@ -210,6 +211,12 @@ def traced(request: HttpRequest, key: UUID) -> HttpResponse:
         problems = [Problem((), sentence) for sentence in refusal.problems]
         typed = {key: request.POST.get(key, "") for key in ("corners", "flat", "flat_cm", "point")}
         return _outline(request, context | typed | {"problems": problems}, status=422)
+
+
+def _drawing_used(found: Project) -> str:
+    """The name of the project's drawing; "" where it has none."""
+    pattern = Filled.of(store.head(found).tree).tree.get("pattern")
+    return str(pattern.get("file", "")) if isinstance(pattern, dict) else ""
 
 
 def _pressed(request: HttpRequest) -> str:

@@ -4,6 +4,7 @@ from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
     behind,
+    colours,
     drawing_by_hand,
     fit,
     lay_by_hand,
@@ -49,6 +50,8 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/pieces.pdf", patterns.pieces_sheet, name="pieces_sheet"),
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
     path("project/<uuid:key>/lay-by-hand/", lay_by_hand.page, name="lay_by_hand"),
+    path("project/<uuid:key>/colours/", colours.page, name="colours"),
+    path("project/<uuid:key>/colours/<str:kind>.pdf", colours.sheet, name="colour_sheet"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
     path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
     path("project/<uuid:key>/fit/", fit.fit, name="fit"),
