@@ -48,8 +48,10 @@ def main() -> None:
         print(
             f"{name:<34} {fixed:6.0f} {free:6.0f} {anything:6.0f}  {1 - free / fixed:6.1%} {1 - anything / fixed:6.1%}  {how}"
         )
-    for what, at in (("nothing given up", 2), ("anything", 3)):
-        saved = [1 - row[at] / row[1] for row in rows]
+    for what, saved in (
+        ("nothing given up", [1 - free / fixed for _, fixed, free, _, _ in rows]),
+        ("anything", [1 - anything / fixed for _, fixed, _, anything, _ in rows]),
+    ):
         print(
             f"joint, {what}: mean {mean(saved):.1%} saved, least {min(saved):.1%}, most {max(saved):.1%}; worse on {sum(s < -1e-9 for s in saved)}"
         )

@@ -236,3 +236,19 @@ def test_sheets_without_a_file_or_a_blank_plan_are_refused(tmp_path: Path) -> No
         done = run("sheets", *given, "-o", str(tmp_path / "out"))
         assert (done.returncode, words in done.stderr) == (2, True)
     assert not (tmp_path / "out").exists()
+
+
+def test_lay_prints_its_places_as_lines_that_the_file_takes_back(tmp_path: Path) -> None:
+    """The layout kept is the layout laid, with squaring and trim, and pieces turned end for end."""
+    rows = (EXAMPLES / "rows-of-rectangles.toml").read_text(encoding="utf-8")
+    rows = rows.replace("one_way = true\n", "", 1).replace(
+        "[pattern]\n", '[pattern]\nsquaring = "3 cm"\nselvedge_trim = "1 cm"\n', 1
+    )
+    (file := tmp_path / "kept.toml").write_text(rows, encoding="utf-8")
+    before = answered("lay", str(file), "--seconds", "0")
+    lines = run("lay", str(file), "--seconds", "0", "--keep-places").stdout
+    file.write_text(f"{rows}\n{lines}", encoding="utf-8")
+    after = answered("lay", str(file), "--seconds", "0")
+    assert not any("kept layout" in note for note in after["notes"])
+    assert after["layout"]["length_cm"] == pytest.approx(before["layout"]["length_cm"], abs=1e-3)
+    assert after["layout"]["width_cm"] == pytest.approx(before["layout"]["width_cm"], abs=1e-3)

@@ -102,7 +102,7 @@ def test_a_search_cut_off_by_the_end_of_the_program_does_not_run_for_ever(projec
 
 
 def test_the_page_shows_how_far_a_search_is_and_asks_again(client: Client, project: Project) -> None:
-    run_of(project, share_done=0.4)
+    LayoutRun.objects.create(project=project, seconds=1000, share_done=0.4)
     html = client.get(f"/project/{project.pk}/search/", headers={"hx-request": "true"}).content.decode()
     assert 'value="40"' in html
     assert 'hx-trigger="every 1s"' in html

@@ -33,6 +33,7 @@ DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 SHEETS = (
     "plan",
+    "cutting",
     "measuring-yarn",
     "finding-sett",
     "sample-card",
@@ -124,15 +125,19 @@ def sample_command(
 @_PROJECT_FILE
 @_seconds(DEFAULT_SECONDS)
 @_SEED
+@click.option("--keep-places", is_flag=True, help="Print the layout as lines to keep in the project file.")
 @_AS_JSON
-def lay_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> None:
+def lay_command(file: Path, seconds: float, seed: int | None, keep_places: bool, as_json: bool) -> None:
     """Lay the pieces of FILE on cloth of the width wanted, or of the width that takes least yarn."""
+    from clothwright.cli.kept_places import place_lines
     from clothwright.cli.planned import laid
     from clothwright.cli.show_plan import show_layout
 
     with asked(file):
         project, answer = laid(file, seconds=seconds, seed=seed)
-    if not _answer(answer.as_json(), as_json):
+    if keep_places:
+        click.echo(place_lines(answer, project))
+    elif not _answer(answer.as_json(), as_json):
         show_layout(answer, imperial=project.units == "imperial")
 
 

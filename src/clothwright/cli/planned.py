@@ -56,7 +56,7 @@ def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid
 _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping")
-_ONLY_BY_NAME = {"photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
+_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -87,7 +87,7 @@ def print_sheets_of(
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+    if {"plan", "cutting", *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
             Problem((), f"a plan, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
         )
@@ -107,11 +107,12 @@ def print_sheets(
     more: Mapping[str, Callable[[], bytes]] | None = None,
 ) -> list[Path]:
     """Write the sheets asked for (all, when none is named) under a folder and say which."""
-    from clothwright.sheets import plan_sheet_pdf
+    from clothwright.sheets import cutting_sheet_pdf, plan_sheet_pdf
 
     imperial = project.units == "imperial"
     printers: dict[str, Callable[[], bytes]] = {
-        "plan": lambda: plan_sheet_pdf(answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
+        kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
+        for kind, make in (("plan", plan_sheet_pdf), ("cutting", cutting_sheet_pdf))
     }
     printers |= _help_printers(project, large_print) | dict(more or {})
     usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]

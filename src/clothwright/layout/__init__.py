@@ -1,9 +1,9 @@
 """Pieces on narrow cloth: what a layout is, a judge of layouts, and a search for short ones."""
 
-from clothwright.layout.area import TooWide, area_cm2, least_length_cm, narrowest_cm
+from clothwright.layout.area import TooWide, area_cm2, least_length_cm, measured, narrowest_cm
 from clothwright.layout.arrangement import HALF_TURN, Copy, Layout, Placed, copies, mirror, outline_in_place, turn
 from clothwright.layout.bound import Bound, lower_bound
-from clothwright.layout.finding import Effort, Found, find
+from clothwright.layout.finding import Effort, Found, Kept, find, with_rules
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.narrowed import narrowed
@@ -34,6 +34,7 @@ __all__ = [
     "Effort",
     "Flaw",
     "Found",
+    "Kept",
     "Layout",
     "MatchPoint",
     "Placed",
@@ -54,6 +55,7 @@ __all__ = [
     "least_length_cm",
     "lower_bound",
     "match_points",
+    "measured",
     "mirror",
     "narrowed",
     "narrowest_cm",
@@ -67,4 +69,5 @@ __all__ = [
     "staircase",
     "tightened",
     "turn",
+    "with_rules",
 ]

@@ -105,6 +105,39 @@ def _to_begin_with(
     raise AssertionError("pieces laid down one behind the other have no faults")
 
 
+@dataclass(frozen=True)
+class Kept:
+    """A layout without faults under the rules it `kept`, and in words those it could not."""
+
+    layout: Layout
+    kept: Rules
+    unkept: tuple[str, ...]
+
+
+def with_rules(copies: tuple[Copy, ...], layout: Layout, rules: Rules, *, tries: int = 2, seed: int = 1) -> Kept:
+    """A layout found without rules, as it is where it keeps them, else laid again so that it keeps as many as can be.
+
+    `tries`: how many orders are tried beside its own. The layout must have no fault without rules.
+    """
+    unheard = tuple(_about_nothing(copies, rules))
+    if not faults(copies, layout, rules=rules):
+        return Kept(layout, rules, unheard)
+    for kept, words in _fewer_and_fewer(rules):
+        again = (
+            (layout,)
+            if kept == NO_RULES
+            else (
+                layout,
+                made_to_keep(copies, layout, kept),
+                ruled_guess(copies, layout.width_cm, kept, seed=seed, tries=tries),
+            )
+        )
+        sound = [one for one in again if one is not None and not faults(copies, one, rules=kept)]
+        if sound:
+            return Kept(min(sound, key=length), kept, (*unheard, *words))
+    raise ValueError("a layout with faults of its own was to be made to keep rules")
+
+
 def quick_layout(copies: tuple[Copy, ...], width_cm: float, rules: Rules, seed: int = 1) -> Layout | None:
     """A layout at once that keeps the rules; None if there is none to be had so."""
     if rules == NO_RULES:

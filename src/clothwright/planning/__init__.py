@@ -30,8 +30,10 @@ if TYPE_CHECKING:
     from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
+    from clothwright.planning.cutting import Cut, cutting_order
     from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
-    from clothwright.planning.job import job_of, sett_candidates, sett_question
+    from clothwright.planning.hand_layout import Bench, HandPlace, bench_of
+    from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
@@ -69,7 +71,9 @@ _HOMES = {
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
-    "job": ("job_of", "sett_candidates", "sett_question"),
+    "cutting": ("Cut", "cutting_order"),
+    "hand_layout": ("Bench", "HandPlace", "bench_of"),
+    "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
@@ -86,16 +90,19 @@ _HOMES = {
 __all__ = [
     "BallLine",
     "Behind",
+    "Bench",
     "Choice",
     "Choices",
     "ChosenWarp",
     "ClothInHand",
     "ClothPlan",
     "ColourPlan",
+    "Cut",
     "CutFrom",
     "Cutting",
     "Doubt",
     "Doubtful",
+    "HandPlace",
     "HeddleFares",
     "InHandAnswer",
     "JoinProposal",
@@ -137,11 +144,14 @@ __all__ = [
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "bench_of",
     "choose",
     "compare_setts",
     "copies_to_cut",
     "cut_from",
+    "cutting_order",
     "evidence_behind",
+    "garment_of",
     "job_of",
     "lay",
     "plan",

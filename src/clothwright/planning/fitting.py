@@ -9,12 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from clothwright.layout import (
+    NO_RULES,
     Copy,
     Layout,
+    Rules,
     Step,
     TooWide,
     best,
@@ -25,11 +27,12 @@ from clothwright.layout import (
     outline_in_place,
     settled,
     staircase,
+    with_rules,
 )
 from clothwright.planning.answer import PlacedOutline, WidthStep
 from clothwright.planning.job import Garment, Wanted
 from clothwright.planning.joining_words import how_it_could_be_joined
-from clothwright.planning.selvedges import keeps_selvedges, refuse_trimmed_selvedges, selvedge_widths
+from clothwright.planning.selvedges import keeps_selvedges, off_selvedge, refuse_trimmed_selvedges, selvedge_widths
 from clothwright.project import Problem, ProblemsFound
 
 #: Metres of yarn for a usable finished width and a layout length, cm.
@@ -45,6 +48,8 @@ _SEARCHED_WIDTHS: Final = 24
 #: not move every width a little and the guesses already made still serve.
 _GRID_CM: Final = 4.0
 _WIDEST_STEP_CM: Final = 0.5
+#: A kept layout may be this much wider than the cloth: a hair of the arithmetic of its width.
+_WITHIN_CM: Final = 0.01
 
 
 @dataclass(frozen=True)
@@ -55,6 +60,8 @@ class Fitted:
     layout: Layout
     outlines: tuple[PlacedOutline, ...]
     staircase: tuple[WidthStep, ...]
+    #: What was asked of the layout and is not so, in words.
+    told: tuple[str, ...] = ()
     steps: tuple[Step, ...] = ()
 
 
@@ -100,18 +107,72 @@ def fit(
     rounded = math.floor(usable / _WIDEST_STEP_CM) * _WIDEST_STEP_CM
     if not only_widest and rounded >= narrowest_cm(garment.copies):
         usable = rounded
+    told = garment.asked.told
+    if (kept := garment.asked.kept) is not None:
+        if not (wrong := _why_not_kept(garment, kept, most_width_cm - 2 * garment.trim_cm)):
+            step = Step(kept.width_cm, kept, yarn_for(kept.width_cm, kept.length_cm))
+            return _fitted(garment, step, (step,), told)
+        told = (*told, f"The kept layout is no longer used: {wrong}.")
     try:
         widths = (usable,) if only_widest else _widths(garment, usable, layouts, known)
         search = layouts or (quick_layouts if known is None else rough_layouts)
-        steps = search(garment.copies, widths, yarn_for)
+        steps = search(_turned_as_ruled(garment), widths, yarn_for)
     except TooWide as refusal:
         raise ProblemsFound(Problem(("pattern",), how_it_could_be_joined(refusal, garment))) from None
     steps = keeps_selvedges(garment, (*steps, *_still_good(garment, known, usable, yarn_for)))
-    found = best(steps)
-    wrong = faults(garment.copies, found.layout)
-    if wrong:
-        raise RuntimeError(f"the layout found is not valid: {'; '.join(wrong)}")
-    return _fitted(garment, found, steps)
+    ruled = keep_rules(garment, steps, yarn_for)
+    found, valid = _best_that_is_valid(garment, ruled)
+    return _fitted(garment, found, valid, (*told, *ruled.told))
+
+
+def _best_that_is_valid(garment: Garment, ruled: _Ruled) -> tuple[Step, tuple[Step, ...]]:
+    """The least yarn among the steps that the judge finds no fault with, and the steps without those it did."""
+    steps, wrong = ruled.steps, ""
+    while steps:
+        found = best(steps)
+        faulty = faults(garment.copies, found.layout, rules=ruled.kept)
+        if not faulty:
+            return found, steps
+        wrong = "; ".join(faulty)
+        steps = tuple(step for step in steps if step is not found)
+    raise RuntimeError(f"no layout found is valid: {wrong}")
+
+
+def _turned_as_ruled(garment: Garment) -> tuple[Copy, ...]:
+    """The copies with the turns that the rules leave them, so that a search does not turn what may not be."""
+    rules = garment.asked.rules
+    return tuple(replace(copy, turns_deg=rules.turns_deg(copy)) for copy in garment.copies)
+
+
+def _why_not_kept(garment: Garment, kept: Layout, usable_cm: float) -> str:
+    """What is wrong with the layout kept in the project, in words; nothing where it can be used."""
+    if kept.width_cm > usable_cm + _WITHIN_CM:
+        return (
+            f"it is for cloth {kept.width_cm:.1f} cm wide between the trims, and the loom finishes {usable_cm:.1f} cm"
+        )
+    wrong = faults(garment.copies, kept, rules=garment.asked.rules)
+    return "; ".join(wrong or (f"{name} lies off its selvedge" for name in off_selvedge(garment, kept)))
+
+
+@dataclass(frozen=True)
+class _Ruled:
+    """Steps that keep the same rules, those rules, and in words what of the rules asked is not kept."""
+
+    steps: tuple[Step, ...]
+    kept: Rules
+    told: tuple[str, ...]
+
+
+def keep_rules(garment: Garment, steps: tuple[Step, ...], yarn_for: YarnFor) -> _Ruled:
+    """The steps laid again so that they keep the garment's rules; where not all can be kept, those that keep most."""
+    rules = garment.asked.rules
+    if rules == NO_RULES or not steps:
+        return _Ruled(steps, rules, ())
+    kept = [with_rules(garment.copies, step.layout, rules) for step in steps]
+    fewest = min(kept, key=lambda one: len(one.unkept))
+    same = [one.layout for one in kept if one.kept == fewest.kept]
+    ruled = tuple(Step(one.width_cm, one, yarn_for(one.width_cm, one.length_cm)) for one in same)
+    return _Ruled(ruled, fewest.kept, tuple(f"Not kept in the layout: {words}." for words in fewest.unkept))
 
 
 def _widths(
@@ -138,7 +199,7 @@ def _still_good(garment: Garment, known: Layout | None, usable_cm: float, yarn_f
         yield Step(layout.width_cm, layout, yarn_for(layout.width_cm, layout.length_cm))
 
 
-def _fitted(garment: Garment, found: Step, steps: tuple[Step, ...]) -> Fitted:
+def _fitted(garment: Garment, found: Step, steps: tuple[Step, ...], told: tuple[str, ...]) -> Fitted:
     layout = found.layout
     wanted = Wanted(layout.width_cm + 2 * garment.trim_cm, layout.length_cm + 2 * garment.squaring_cm)
     by_key = {(copy.piece, copy.number): copy for copy in garment.copies}
@@ -147,4 +208,4 @@ def _fitted(garment: Garment, found: Step, steps: tuple[Step, ...]) -> Fitted:
         for one in layout.placed
     )
     stairs = tuple(WidthStep(step.width_cm, step.layout.length_cm, step.yarn_m) for step in steps)
-    return Fitted(wanted, layout, outlines, stairs, tuple(steps))
+    return Fitted(wanted, layout, outlines, stairs, told, steps)

@@ -66,7 +66,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         measure_next=_measure_next(job, known, spare),
         working=tuple(sheet.lines),
         cautions=cautions(job, None),
-        notes=notes(job, known_figures(job)),
+        notes=notes(job, known_figures(job), fitted.told if fitted else ()),
         provisional_because=job.provisional_because,
         pattern_state=job.pattern_state,
         width_advice=widths.advice if widths else None,

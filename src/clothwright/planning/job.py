@@ -26,6 +26,7 @@ from clothwright.cloth import (
 from clothwright.evidence import NO_HISTORY, History
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
+from clothwright.planning.laying_rules import NOTHING_ASKED, Asked, layout_asked
 from clothwright.planning.setts import SettQuestion, taken_line
 from clothwright.planning.thickness_told import tex_with_folding
 from clothwright.planning.working import WorkingLine
@@ -71,6 +72,7 @@ class Garment:
     one_way: bool
     squaring_cm: float
     trim_cm: float
+    asked: Asked = NOTHING_ASKED
 
     @cached_property
     def copies(self) -> tuple[Copy, ...]:
@@ -239,7 +241,9 @@ def garment_of(project: Project, drawings: Mapping[str, bytes]) -> tuple[Garment
     found, notes = pieces(project, drawings)
     squaring = pattern.squaring.cm if pattern.squaring else DEFAULT_SQUARING_CM
     trim = pattern.selvedge_trim.cm if pattern.selvedge_trim else 0.0
-    return Garment(found, pattern.one_way, squaring, trim), notes
+    garment = Garment(found, pattern.one_way, squaring, trim)
+    asked = layout_asked(project.layout, found, garment.copies, squaring_cm=squaring, trim_cm=trim)
+    return replace(garment, asked=asked), notes
 
 
 def _needs_heddle(project: Project) -> None:

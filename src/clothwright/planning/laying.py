@@ -11,7 +11,7 @@ import numpy as np
 from clothwright.evidence import EDGE
 from clothwright.layout import Copy, Layout, candidate_widths, narrowest_cm
 from clothwright.planning.answer import LeastLength, PlacedOutline, WidthAdvice, WidthStep, layout_data, plain_data
-from clothwright.planning.fitting import Fitted, LayoutSearch, fit, quick_layouts
+from clothwright.planning.fitting import Fitted, LayoutSearch, fit, keep_rules, quick_layouts
 from clothwright.planning.forecast import Forecast
 from clothwright.planning.job import Garment, Job, garment_of, job_of
 from clothwright.planning.weighing_up import weigh_up
@@ -98,7 +98,9 @@ def _length(_width_cm: float, length_cm: float) -> float:
 
 
 def _laid(fitted: Fitted, told: WidthsTold, notes: tuple[str, ...], *, yarn_known: bool) -> Laid:
-    return Laid(fitted.layout, fitted.outlines, told.staircase, notes, told.advice, told.least, yarn_known)
+    return Laid(
+        fitted.layout, fitted.outlines, told.staircase, (*fitted.told, *notes), told.advice, told.least, yarn_known
+    )
 
 
 def _with_steps_about(garment: Garment, fitted: Fitted, layouts: LayoutSearch | None) -> Fitted:
@@ -109,7 +111,7 @@ def _with_steps_about(garment: Garment, fitted: Fitted, layouts: LayoutSearch | 
     found = (layouts or quick_layouts)(copies, tuple(width for width in widths if width != here), _length)
     (taken,) = fitted.steps
     shorter = [one for one in found if one.width_cm <= here or one.layout.length_cm <= taken.layout.length_cm]
-    return replace(fitted, steps=(*shorter, taken))
+    return replace(fitted, steps=(*keep_rules(garment, tuple(shorter), _length).steps, taken))
 
 
 def _aimed_at(project: Project, drawings: Mapping[str, bytes], width_cm: float) -> Aimed:

@@ -24,7 +24,7 @@ from clothwright.planning.behind import known_figures
 from clothwright.planning.cautions import cautions
 from clothwright.planning.describing import working
 from clothwright.planning.doubt import doubts
-from clothwright.planning.fitting import LayoutSearch
+from clothwright.planning.fitting import Fitted, LayoutSearch
 from clothwright.planning.forecast import all_lots
 from clothwright.planning.hand_plan import plan_by_hand
 from clothwright.planning.job import Job, job_of
@@ -83,7 +83,9 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
         measure_next=what_to_measure(weighed),
         working=working(weighed, known),
         cautions=cautions(job, weight),
-        notes=notes(job, known, (*questions_of(weighed), *_questions(weighed.forecast.belief.questioned))),
+        notes=notes(
+            job, known, (*_of_layout(fitted), *questions_of(weighed), *_questions(weighed.forecast.belief.questioned))
+        ),
         layout=fitted.layout if fitted else None,
         outlines=fitted.outlines if fitted else (),
         staircase=widths.staircase if widths else (),
@@ -105,6 +107,10 @@ def _widths(weighed: WeighedUp) -> WidthsTold | None:
     width = weighed.outcome.finished_width
     aimed = Aimed(float(np.median(width)), width, float(np.median(weighed.metres_per_finished_cm)))
     return tell_widths(weighed.job.garment, weighed.fitted, aimed)
+
+
+def _of_layout(fitted: Fitted | None) -> tuple[str, ...]:
+    return fitted.told if fitted else ()
 
 
 def _questions(questioned: tuple[Questioned, ...]) -> tuple[str, ...]:

@@ -30,6 +30,7 @@ from clothwright.project.fields import (
     ThreadsField,
     WeightField,
 )
+from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
 
@@ -570,6 +571,7 @@ class Project(Part):
     sample: list[SamplePart] = []
     want: WantPart | None = None
     pattern: PatternPart | None = None
+    layout: LayoutPart = LayoutPart()
     colours: ColoursPart | None = None
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None

@@ -2,6 +2,7 @@
 
 from clothwright.sheets import choosing, doubts, in_hand, joining, small_samples, widths, wording
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
+from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -42,6 +43,7 @@ __all__ = [
     "check_line_svg",
     "choosing",
     "colour_order_pdf",
+    "cutting_sheet_pdf",
     "doubt_svg",
     "doubts",
     "fit_svg",

@@ -6,6 +6,7 @@ from typing import Final
 
 from clothwright.web.draft_fields import MADE_FROM_MEASURES
 from clothwright.web.field import CM, MM, Field, Group, Kind, Rows, Section, same_words
+from clothwright.web.laying_fields import HOW_PIECES_LIE
 
 _PIECES: Final = Rows(
     "pattern.piece",
@@ -112,6 +113,7 @@ GARMENT: Final = Section(
                 Field("pattern.selvedge_trim", "Trim at each selvedge", american="selvage", unit=CM),
             ),
         ),
+        HOW_PIECES_LIE,
         Group(
             "For a drawing",
             (
@@ -131,5 +133,5 @@ GARMENT: Final = Section(
             ),
         ),
     ),
-    holds=("want", "pattern"),
+    holds=("want", "pattern", "layout"),
 )

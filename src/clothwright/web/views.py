@@ -248,6 +248,20 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
 
 @require_safe
 @never_cache
+def cutting_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The cutting sheet, in large print where asked; back to the page where there is nothing to cut."""
+    found = get_project(key)
+    revision = store.head(found)
+    answer = planned.answer(revision)
+    if answer.plan is None or answer.problems or answer.plan.layout is None:
+        return redirect("project", key=found.pk)
+    how = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
+    made = sheets.cutting_sheet_pdf(answer.plan, planned.document(revision), made_on=today(), **how)
+    return _download(made, "application/pdf", f"{slug(found)}-cutting.pdf", inline=True)
+
+
+@require_safe
+@never_cache
 def project_file(request: HttpRequest, key: UUID) -> HttpResponse:
     """The project as a file."""
     found = get_project(key)

@@ -1,0 +1,137 @@
+"""The cutting sheet: what to check before the first cut, the layout at scale, and every piece in the order it is cut."""
+
+from __future__ import annotations
+
+import datetime
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any, Final
+
+from clothwright.planning import Cut, Plan, cutting_order
+from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, sheet_page
+from clothwright.sheets.paper import typeset
+from clothwright.sheets.pictures.drawing import EDGE
+from clothwright.sheets.plan_sheet import cautions, layout_lines, scaled_layout
+from clothwright.sheets.wording import LENGTH, counted, literal, shortened
+
+TITLE: Final = "Cutting sheet"
+_LONGEST_NAME: Final = 40
+_HEADS: Final = {
+    "before": "Before the first cut",
+    "layout": "The layout",
+    "order": "In this order, from the first end",
+    "cautions": "Take care",
+}
+#: Common practice, no source.
+_BEFORE: Final = (
+    "Wash, dry and press the cloth first, as the sample was; square its first end along a pick.",
+    "One layer, right side up. Mark a place before you move the cloth: the whole layout first, then the count.",
+    "Grain: every piece lies along the warp. Measure from the grain line of each to one selvedge, at both its ends.",
+)
+
+
+def cutting_sheet_pdf(
+    plan: Plan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+) -> bytes:
+    """The sheet as PDF; ProblemsFound where the plan has no pieces to cut."""
+    if plan.layout is None:
+        raise ProblemsFound(
+            Problem(("pattern",), "there is nothing to cut: give a pattern with pieces for a cutting sheet")
+        )
+    paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
+    across = paper.across_mm / size.unit_mm + 2 * EDGE
+    scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=across)
+    more = f", for {shortened(literal(plan.name), _LONGEST_NAME)}"
+    page = sheet_page(TITLE, "Cutting sheet", made_on, imperial=imperial, large_print=large_print, more=more)
+    page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
+    data = page | cutting_data(plan, project, scale, imperial=imperial)
+    return typeset("cutting.typ", data, {"layout": layout.svg}, made_on)
+
+
+def _numbered(plan: Plan) -> Plan:
+    """The plan with its pieces in the order of cutting, so that the picture counts them as the list does."""
+    place = {(one.piece, one.copy): one.number for one in cutting_order(plan)}
+    return replace(plan, outlines=tuple(sorted(plan.outlines, key=lambda one: place[one.piece, one.copy])))
+
+
+def cutting_data(plan: Plan, project: Project, scale: int, *, imperial: bool = False) -> dict[str, Any]:
+    """Every word of the sheet, as the template places them."""
+    order = cutting_order(plan)
+    return {
+        "heads": _HEADS,
+        "size": f"{counted(len(order), 'piece')} to cut from {_size(plan, imperial)}.",
+        "before": [*_BEFORE, *_stitching(project), *_not_so(plan)],
+        "count_head": ["Piece", "Cut in all", "As drawn", "Mirror image", "Counted"],
+        "count": _count(order),
+        "layout_says": layout_lines(plan, scale, imperial),
+        "alts": {"layout": f"The layout of {shortened(literal(plan.name), LONGEST_TITLE)}, to scale"},
+        "order_head": [
+            "Piece",
+            "Along, from the first end",
+            "Across, from the first selvedge (selvage)",
+            "Note",
+            "Cut",
+        ],
+        "order": [_row(one, Counter(each.piece for each in order)[one.piece], imperial) for one in order],
+        "cautions": cautions(plan),
+    }
+
+
+def _size(plan: Plan, imperial: bool) -> str:
+    length, width = (
+        LENGTH.text(cm, imperial=imperial) for cm in (plan.cloth.asked_length_cm, plan.cloth.asked_width_cm)
+    )
+    return f"{length} of finished cloth, {width} wide"
+
+
+def _stitching(project: Project) -> Iterator[str]:
+    """Stitching before cutting. Common practice for handwoven cloth, no source."""
+    gap = project.layout.gap
+    where = f"in the {gap} left between pieces, beside each line" if gap and gap.cm > 0 else "just inside each line"
+    yield f"Stitch before you cut: handwoven cloth frays at once. Two rows round every piece, {where}; cut outside them."
+
+
+def _not_so(plan: Plan) -> Iterator[str]:
+    """What was asked of the layout and is not so."""
+    yield from (note for note in plan.notes if note.startswith(("Not kept in the layout", "The kept layout")))
+
+
+def _count(order: tuple[Cut, ...]) -> list[list[str]]:
+    total = Counter(one.piece for one in order)
+    mirrored = Counter(one.piece for one in order if one.mirrored)
+    return [
+        [
+            shortened(literal(name), _LONGEST_NAME),
+            str(total[name]),
+            str(total[name] - mirrored[name]),
+            str(mirrored[name]),
+            "□",
+        ]
+        for name in sorted(total)
+    ]
+
+
+def _row(one: Cut, copies: int, imperial: bool) -> list[str]:
+    name = shortened(literal(one.piece), _LONGEST_NAME)
+    along, across = (
+        f"{LENGTH.short(low, imperial=imperial)} to {LENGTH.short(high, imperial=imperial)}"
+        for low, high in (one.along_cm, one.across_cm)
+    )
+    return [
+        f"{one.number}. {name}{f' {one.copy}' if copies > 1 else ''}",
+        along,
+        across,
+        "; ".join(_notes(one, imperial)),
+        "□",
+    ]
+
+
+def _notes(one: Cut, imperial: bool) -> Iterator[str]:
+    if one.straight_across_cm is not None:
+        yield f"first cut straight across at {LENGTH.short(one.straight_across_cm, imperial=imperial)}"
+    if one.mirrored:
+        yield "mirror image"
+    if one.turned:
+        yield "end for end"
