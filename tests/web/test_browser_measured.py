@@ -68,7 +68,7 @@ def test_a_wrong_measure_keeps_its_field_and_its_sentence(opened: Any, size: dic
     box = page.locator("[name='pattern.from_measures.body.waist_girth']")
     expect(box).to_have_value("740 cm")
     expect(box).to_have_attribute("aria-invalid", "true")
-    expect(page.locator("#f-pattern-draft-body-waist_girth-problem")).to_contain_text("between 35 and 180 cm")
+    expect(page.locator("#f-pattern-from_measures-body-waist_girth-problem")).to_contain_text("between 35 and 180 cm")
     for name, text in MEASURES.items():
         type_measure(page, name, text)
     expect(box).to_have_attribute("aria-invalid", "false")
