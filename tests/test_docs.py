@@ -124,3 +124,9 @@ def test_the_table_on_the_page_about_drawing_by_hand_is_drawn() -> None:
         f"{MOST_BEFORE} steps",
     ):
         assert limit in page
+
+
+def test_every_file_of_tests_has_a_name_of_its_own() -> None:
+    """Two of one name in two folders cannot be collected together."""
+    names = [path.name for path in (ROOT / "tests").rglob("test_*.py")]
+    assert sorted(names) == sorted(set(names))
