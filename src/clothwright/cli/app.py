@@ -275,7 +275,7 @@ def sheets_command(
     as_json: bool,
 ) -> None:
     """Print the sheets of the project in FILE as PDF, or with --blank the help sheets to fill in by hand."""
-    from clothwright.cli.planned import print_blank_sheets, print_sheets_of
+    from clothwright.cli.papers import print_blank_sheets, print_sheets_of
 
     with asked(file):
         if blank:
@@ -510,7 +510,8 @@ def schema_command() -> None:
 @_seconds(10.0)
 def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
     """Plan the demo garment, print its sheets, then serve the pages with it open."""
-    from clothwright.cli.planned import demo_file, found_layout, planned, print_sheets
+    from clothwright.cli.papers import print_sheets
+    from clothwright.cli.planned import demo_file, found_layout, planned
     from clothwright.cli.show_plan import show_plan
 
     with asked(demo_file()):

@@ -1,0 +1,144 @@
+"""From a project file to its sheets, as PDFs in a folder."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from pathlib import Path
+
+from clothwright.cli.planned import planned, project_in
+from clothwright.library.files import read_project_file
+from clothwright.planning import Plan
+from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.project.garment import pieces_to_print
+from clothwright.project.pattern_state import pattern_state
+
+#: The help sheets, by the name they are asked for.
+_HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
+#: Printed only where they are asked for by name.
+_COLOUR_SHEETS = ("colour-order", "balls", "warping")
+_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
+_PIECE_SHEETS = ("pieces", "pieces-copyshop")
+
+
+def print_sheets_of(
+    file: Path | None,
+    out: Path,
+    *,
+    only: tuple[str, ...],
+    large_print: bool,
+    seconds: float,
+    seed: int | None,
+    paper: str | None = None,
+    past: Sequence[Path] = (),
+    show_before: bool = False,
+) -> list[Path]:
+    """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
+    if file is None:
+        raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
+    colours = _colour_printers(file, seconds, large_print) if set(only) & set(_COLOUR_SHEETS) else {}
+    if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) - set(_COLOUR_SHEETS) or not only:
+        project, answer = planned(file, seconds=seconds, seed=seed, past=past)
+        pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
+        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces | colours)
+    project, _ = project_in(file)
+    printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before) | colours
+    return _written({kind: printers[kind] for kind in only}, out, file.stem)
+
+
+def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
+    """Write the help sheets asked for (all, when none is named), blank."""
+    if {"plan", "cutting", *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+        raise ProblemsFound(
+            Problem((), f"a plan, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
+        )
+    printers = _help_printers(None, large_print)
+    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
+    return _written({kind: printers[kind] for kind in only or usual}, out, "blank")
+
+
+def print_sheets(
+    project: Project,
+    answer: Plan,
+    out: Path,
+    stem: str,
+    *,
+    only: tuple[str, ...] = (),
+    large_print: bool = False,
+    more: Mapping[str, Callable[[], bytes]] | None = None,
+) -> list[Path]:
+    """Write the sheets asked for (all, when none is named) under a folder and say which."""
+    from clothwright.sheets import cutting_sheet_pdf, plan_sheet_pdf
+
+    imperial = project.units == "imperial"
+    printers: dict[str, Callable[[], bytes]] = {
+        kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
+        for kind, make in (("plan", plan_sheet_pdf), ("cutting", cutting_sheet_pdf))
+    }
+    printers |= _help_printers(project, large_print) | dict(more or {})
+    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
+    return _written({kind: printers[kind] for kind in only or usual}, out, stem)
+
+
+def _help_printers(project: Project | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    from clothwright.sheets import (
+        marker_sheet_pdf,
+        measuring_sheet_pdf,
+        sample_card_pdf,
+        sett_comparison_pdf,
+        sett_sheet_pdf,
+    )
+
+    imperial = project is not None and project.units == "imperial"
+    sheets = (measuring_sheet_pdf, sett_sheet_pdf, sample_card_pdf, sett_comparison_pdf, marker_sheet_pdf)
+    makers = dict(zip(_HELP_SHEETS, sheets, strict=True))
+    return {
+        kind: partial(make, project, imperial=imperial, made_on=_today(), large_print=large_print)
+        for kind, make in makers.items()
+    }
+
+
+def _colour_printers(file: Path, seconds: float, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """The colour order, the balls and the warping of a project."""
+    from clothwright.cli.coloured import coloured
+    from clothwright.sheets import balls_pdf, colour_order_pdf, warping_pdf
+
+    project, answer = coloured(file, seed=None, redraw=False, seconds=seconds)
+    imperial = project.units == "imperial"
+    makers = (colour_order_pdf, balls_pdf, warping_pdf)
+    return {
+        kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
+        for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
+    }
+
+
+def _piece_printers(
+    file: Path, project: Project, paper: str | None, show_before: bool
+) -> dict[str, Callable[[], bytes]]:
+    """The pieces at true size, tiled and on one page."""
+    from clothwright.sheets import OfPattern, piece_page_pdf, piece_tiles_pdf
+
+    imperial = project.units == "imperial"
+    on = paper or ("letter" if imperial else "A4")
+
+    def made(make: Callable[..., bytes], **how: str) -> bytes:
+        drawings = read_project_file(file)[1]
+        printed, state = pieces_to_print(project, drawings), pattern_state(project, drawings)
+        said = OfPattern(state.words if state else "", printed.was if show_before else ())
+        return make(printed.pieces, project.name, made_on=_today(), imperial=imperial, pattern=said, **how)
+
+    return {"pieces": partial(made, piece_tiles_pdf, paper=on), "pieces-copyshop": partial(made, piece_page_pdf)}
+
+
+def _today() -> datetime.date:
+    return datetime.datetime.now(tz=datetime.UTC).date()
+
+
+def _written(printers: Mapping[str, Callable[[], bytes]], out: Path, stem: str) -> list[Path]:
+    """Every sheet made before the first is written, so that a refusal leaves none behind."""
+    made = {out / f"{stem}-{kind}.pdf": printer() for kind, printer in printers.items()}
+    out.mkdir(parents=True, exist_ok=True)
+    for path, content in made.items():
+        path.write_bytes(content)
+    return list(made)
