@@ -31,7 +31,7 @@ from clothwright.web.colour_fields import COLOURS
 from clothwright.web.colour_rules import pairs_apart, with_yarn_rules, yarn_colours, yarn_names, yarn_rules
 from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.form import FieldTable, Form, add_row, change_in_words, read_posted, remove_row, row_in_words
+from clothwright.web.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_pressed
 from clothwright.web.notebook import fragment_asked, posted_base, pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, at, put, rows
@@ -101,11 +101,8 @@ def _typed(request: HttpRequest, found: Project, verb: str, name: str) -> HttpRe
     tree = with_yarn_rules(read_posted(base.tree, request.POST, TABLE), request.POST)
     what, focus = rules_in_words(base.tree, tree), ""
     try:
-        if verb == "add":
-            tree, row = add_row(tree, name)
-            what, focus = f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
-        elif verb == "remove":
-            tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
+        if verb in ROW_VERBS:
+            tree, what, focus = row_pressed(tree, verb, name)
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
     store.change(found, tree, what)

@@ -30,7 +30,7 @@ from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.fetching import get_project
 from clothwright.web.fit_fields import FIT
-from clothwright.web.form import FieldTable, Form, add_row, change_in_words, read_posted, remove_row, row_in_words
+from clothwright.web.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_in_words, row_pressed
 from clothwright.web.notebook import fragment_asked, posted_base, pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Filled, Tree, at, put
@@ -91,11 +91,8 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
     tree = read_posted(base.tree, request.POST, TABLE)
     what, focus = change_in_words(base.tree, tree, TABLE), ""
     try:
-        if verb == "add":
-            tree, row = add_row(tree, name)
-            what, focus = f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
-        elif verb == "remove":
-            tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
+        if verb in ROW_VERBS:
+            tree, what, focus = row_pressed(tree, verb, name)
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
     store.change(found, tree, what)

@@ -398,6 +398,18 @@ def remove_row(tree: Tree, name: str) -> Tree:
     return without_row(tree, path)
 
 
+#: What a pressed button does to rows.
+ROW_VERBS: Final = ("add", "remove")
+
+
+def row_pressed(tree: Tree, verb: str, name: str) -> tuple[Tree, str, str]:
+    """The tree with a row added or taken away, that in words, and the id of the row to go to; KeyError if there is none."""
+    if verb == "remove":
+        return remove_row(tree, name), f"took away {row_in_words(name)}", ""
+    tree, row = add_row(tree, name)
+    return tree, f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
+
+
 def row_in_words(name: str) -> str:
     """A row as the history names it: yarn 1, ball 2."""
     words = []

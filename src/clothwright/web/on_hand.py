@@ -27,13 +27,12 @@ from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn
 from clothwright.web.fields import LOOM_ALONE, SAMPLE_ALONE, SAMPLE_YARNS, YARN_ALONE
 from clothwright.web.form import (
+    ROW_VERBS,
     FieldTable,
     Form,
-    add_row,
     change_in_words,
     read_posted,
-    remove_row,
-    row_in_words,
+    row_pressed,
 )
 from clothwright.web.notebook import fragment_asked, pressed
 from clothwright.web.stock import Reckoned, reckoned, swatch, typed_of
@@ -229,11 +228,8 @@ def _changed(request: HttpRequest, found: OnHand) -> HttpResponse:
     tree = read_posted(base.tree, request.POST, table)
     what, focus = change_in_words(base.tree, tree, table), ""
     try:
-        if verb == "add":
-            tree, row = add_row(tree, name)
-            what, focus = f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
-        elif verb == "remove":
-            tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
+        if verb in ROW_VERBS:
+            tree, what, focus = row_pressed(tree, verb, name)
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
     units_changed = base.tree.get("units") != tree.get("units")

@@ -23,12 +23,11 @@ from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.fit import pattern_key
 from clothwright.web.form import (
-    add_row,
+    ROW_VERBS,
     change_in_words,
     for_the_page,
     read_posted,
-    remove_row,
-    row_in_words,
+    row_pressed,
     starting_tree,
 )
 from clothwright.web.notebook import fragment_asked, page, plan_pane, posted_base, pressed
@@ -114,11 +113,8 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
     tree = read_posted(base.tree, request.POST)
     what, focus = change_in_words(base.tree, tree), ""
     try:
-        if verb == "add":
-            tree, row = add_row(tree, name)
-            what, focus = f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
-        elif verb == "remove":
-            tree, what = remove_row(tree, name), f"took away {row_in_words(name)}"
+        if verb in ROW_VERBS:
+            tree, what, focus = row_pressed(tree, verb, name)
         elif verb == "take":
             tree, what, focus = take(tree, name, request.POST.get(f"take_{name}", ""))
         elif verb == "keep":
