@@ -70,7 +70,7 @@ def main() -> None:
         if asked.story:
             print("\n".join(story(searchers)))
         if asked.staircase:
-            print("\n".join(stairs(executor)))
+            print("\n".join(stairs(searchers)))
     print(f"\nload of the machine {os.getloadavg()[0]:.1f} at the end")
 
 
@@ -157,7 +157,7 @@ def waistcoat() -> tuple[Copy, ...]:
     return copies(pieces, one_way=True)
 
 
-def stairs(executor: Executor) -> Iterator[str]:
+def stairs(searchers: Searchers) -> Iterator[str]:
     """The staircase of the jacket, yarn as width times length and waste, over the time given."""
     found = all_copies(read("synthetic_jacket"))
     first_guess.cache_clear()
@@ -166,7 +166,7 @@ def stairs(executor: Executor) -> Iterator[str]:
     yield "| --: | --: | --: | --: | --: | --: |"
     for seconds in STAIRCASE_SECONDS:
         began = time.perf_counter()
-        steps = staircase(found, widths, seconds=seconds, seed=1, executor=executor, yarn_m=yarn_m)
+        steps = staircase(found, widths, effort=Effort(seconds), seed=1, by=searchers, yarn_m=yarn_m)
         took = time.perf_counter() - began
         for step in steps:
             judge(found, step.layout)

@@ -3,7 +3,7 @@
 from clothwright.layout.area import TooWide, area_cm2, least_length_cm, measured, narrowest_cm
 from clothwright.layout.arrangement import HALF_TURN, Copy, Layout, Placed, copies, mirror, outline_in_place, turn
 from clothwright.layout.bound import Bound, lower_bound
-from clothwright.layout.finding import Effort, Found, Kept, find, with_rules
+from clothwright.layout.finding import Found, Kept, find, with_rules
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.narrowed import narrowed
@@ -19,7 +19,7 @@ from clothwright.layout.rules import (
     match_points,
     selvedge_edges,
 )
-from clothwright.layout.search import search, solve
+from clothwright.layout.search import NO_EFFORT, Effort, solve
 from clothwright.layout.searchers import Searchers
 from clothwright.layout.settling import settled
 from clothwright.layout.staircase import Step, best, staircase
@@ -28,6 +28,7 @@ from clothwright.layout.widths import candidate_widths
 
 __all__ = [
     "HALF_TURN",
+    "NO_EFFORT",
     "NO_RULES",
     "Bound",
     "Copy",
@@ -62,7 +63,6 @@ __all__ = [
     "outline_in_place",
     "review",
     "ruled_guess",
-    "search",
     "selvedge_edges",
     "settled",
     "solve",

@@ -10,7 +10,7 @@ other, and what was left out is said in words beside the layout. What is given o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
@@ -19,11 +19,11 @@ from clothwright.layout.arrangement import Copy, Layout
 from clothwright.layout.bound import Bound, lower_bound
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
+from clothwright.layout.rounds import in_round
 from clothwright.layout.ruled import made_to_keep, ruled_guess
 from clothwright.layout.rules import NO_RULES, Rules
-from clothwright.layout.search import Task, length, limit, run, seconds_to_search, solve
-from clothwright.layout.searchers import Searchers
-from clothwright.layout.tightening import tightened
+from clothwright.layout.search import NO_EFFORT, Effort, Task, length, limit, seconds_to_search
+from clothwright.layout.searchers import Searchers, all_answers, run, to_solve
 
 LONGEST_TASK_S = 60.0
 #: Kinds of rules in the order they are given up in, with the words for it.
@@ -57,20 +57,12 @@ class Found:
         return self.layout.length_cm / self.bound.length_cm if self.bound.length_cm else 1.0
 
 
-@dataclass(frozen=True)
-class Effort:
-    """How long to look: `seconds` by the clock, or `rounds` with none."""
-
-    seconds: float = 0.0
-    rounds: int = 0
-
-
 def find(
     copies: tuple[Copy, ...],
     width_cm: float,
     *,
     rules: Rules = NO_RULES,
-    effort: Effort = Effort(),
+    effort: Effort = NO_EFFORT,
     seed: int = 1,
     by: Searchers | Executor | None = None,
     workers: int = 2,
@@ -189,7 +181,7 @@ def _looked_for(
 ) -> Iterator[Layout | None]:
     """Layouts as they are found, whichever way."""
     if effort.rounds:
-        yield from _in_rounds(copies, width_cm, rules, effort.rounds, seed, by if isinstance(by, Executor) else None)
+        yield from _in_rounds(copies, width_cm, rules, effort.rounds, seed, by)
     elif isinstance(by, Searchers) and effort.seconds > 0:
         yield from by.improved(tasks(copies, width_cm, rules, effort.seconds, seed, by.count), effort.seconds)
     elif isinstance(by, Executor) and effort.seconds > 0:
@@ -213,32 +205,13 @@ def _by_executor(
     """Tasks of one thread each, a seed for each, again and again until the time is shared out."""
     turns = max(1, round(seconds / LONGEST_TASK_S))
     each = limit(seconds / turns, len(copies))
-    shared = [Task(copies, width_cm, each, seed + number, 1, rules) for number in range(turns * workers)]
+    shared = [to_solve(Task(copies, width_cm, each, seed + number, 1, rules)) for number in range(turns * workers)]
     yield from run(executor, shared)
 
 
 def _in_rounds(
-    copies: tuple[Copy, ...], width_cm: float, rules: Rules, rounds: int, seed: int, executor: Executor | None
+    copies: tuple[Copy, ...], width_cm: float, rules: Rules, rounds: int, seed: int, by: Searchers | Executor | None
 ) -> Iterator[Layout | None]:
-    """What each round finds, in order; an executor changes who works, not what comes out."""
-    asked = [(copies, width_cm, rules, seed + number) for number in range(rounds)]
-    yield from executor.map(one_round, asked) if executor else map(one_round, asked)
-
-
-def one_round(asked: tuple[tuple[Copy, ...], float, Rules, int]) -> Layout | None:
-    """The shortest that one seed gives without a clock: a guess and the solver's start, both pushed together."""
-    copies, width_cm, rules, seed = asked
-    found = [_guess(copies, width_cm, rules, seed), solve(copies, width_cm, 0.0, seed, 1, rules)]
-    return min(filter(None, found), key=length, default=None)
-
-
-def _guess(copies: tuple[Copy, ...], width_cm: float, rules: Rules, seed: int) -> Layout | None:
-    """A first guess of this seed, made to keep the rules, pushed together."""
-    plain = first_guess(copies, width_cm, seed=seed)
-    layouts: Iterable[Layout | None] = (
-        (plain,)
-        if rules == NO_RULES
-        else (made_to_keep(copies, plain, rules), ruled_guess(copies, width_cm, rules, seed=seed, tries=2))
-    )
-    sound = [one for one in layouts if one and not faults(copies, one, rules=rules)]
-    return min((tightened(copies, one, rules) for one in sound), key=length, default=None)
+    """What each round finds, in order; who works changes nothing of what comes out."""
+    asked = [in_round(copies, width_cm, rules, seed + number) for number in range(rounds)]
+    yield from all_answers(by, asked) if by else (each.do(*each.with_) for each in asked)

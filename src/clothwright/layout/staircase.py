@@ -13,23 +13,29 @@ two. A width is left out only if even cloth without waste (area ÷ width) would 
 best so far. A layout for one width is a layout for every wider one, so no step is ever longer than the one
 before it.
 
-No clock is read: what a slice takes is reckoned beforehand, from its limit and from what the solver was
-measured to overrun. So the whole may end early, and late by a second at most for a dozen pieces.
+What a slice takes is reckoned beforehand, from its limit and from what the solver was measured to overrun. So the
+whole may end early, and late by a second at most for a dozen pieces.
+
+Given `rounds` instead of seconds, no clock is read and no slice is cut: the same seed and rounds give the same
+staircase on any machine. The first round goes over all widths, every second round after it to the best six or a
+quarter, the others to the best one with as many seeds.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
-from functools import partial
 from itertools import accumulate
 
 from clothwright.layout.area import least_length_cm, measured, refuse_too_wide
 from clothwright.layout.arrangement import Copy, Layout
 from clothwright.layout.first_guess import first_guess, tries_for
-from clothwright.layout.search import Task, limit, run
+from clothwright.layout.rounds import in_round
+from clothwright.layout.rules import NO_RULES
+from clothwright.layout.search import NO_EFFORT, Effort, Task, limit
+from clothwright.layout.searchers import Searchers, all_answers, to_solve, told_by
 
 YarnMetres = Callable[[float, float], float]
 
@@ -55,38 +61,51 @@ def staircase(
     copies: tuple[Copy, ...],
     widths_cm: Sequence[float],
     *,
-    seconds: float,
+    effort: Effort = NO_EFFORT,
     yarn_m: YarnMetres,
     seed: int = 1,
-    executor: Executor | None = None,
+    by: Searchers | Executor | None = None,
     workers: int = 2,
     progress: Progress | None = None,
 ) -> tuple[Step, ...]:
-    """The best layout found at every width, narrowest first, after about `seconds`.
+    """The best layout found at every width, narrowest first, after about `effort.seconds`, or so many rounds.
 
     `yarn_m(usable width cm, layout length cm)` gives metres of yarn, and must not fall as length grows.
-    `workers`: how many tasks `executor` runs at once. Without an executor, or with no seconds, each layout is
-    a hasty first guess, the likeliest two are less hasty, and the answer is always the same. `progress(share done, best step so far)` is called
-    between slices; what it raises ends the search. `TooWide` is raised if a piece does not fit on the
-    narrowest cloth.
+    `by`: who searches; `workers`: how many tasks an executor runs at once. Without anybody, or with no effort, each
+    layout is a hasty first guess, the likeliest two are less hasty, and the answer is always the same. `progress(share
+    done, best step so far)` is called with whatever comes; what it raises ends the search. `TooWide` is raised if a
+    piece does not fit on the narrowest cloth.
     """
     refuse_too_wide(copies, min(widths_cm))
     widths = sorted(set(widths_cm))
     tell = progress or (lambda _share, _step: None)
-    searching = executor is not None and seconds > 0
+    searching = by is not None and (effort.seconds > 0 or effort.rounds > 0)
+    if isinstance(by, Searchers) and searching:
+        by.begin()
+    workers = by.count if isinstance(by, Searchers) else workers
     tries = _hasty_tries(len(copies)) if searching else HASTY_TRIES
-    guess = partial(first_guess, copies, seed=seed, tries=tries)
-    guesses = map(guess, widths) if executor is None else executor.map(guess, widths)
-    climb = _Climb(copies, yarn_m, guesses)
+    climb = _Climb(copies, yarn_m, _guesses(copies, widths, seed, tries, by))
     tell(0.0, best(climb.steps()))
-    if executor is not None and seconds > 0:
-        left_s = max(0.0, seconds - HASTY_S * len(widths) / workers)
-        _search_in_rounds(climb, left_s, seed, executor, workers, tell)
+    if by is not None and effort.rounds > 0:
+        _search_in_rounds(climb, effort.rounds, seed, by, tell)
+    elif by is not None and effort.seconds > 0:
+        left_s = max(0.0, effort.seconds - HASTY_S * len(widths))
+        _search_in_slices(climb, left_s, seed, by, workers, tell)
     else:
         for width in climb.promising()[:REFINED]:
             climb.take(first_guess(copies, width, seed=seed, tries=max(1, tries_for(len(copies)) // 3)))
     tell(1.0, best(climb.steps()))
     return climb.steps()
+
+
+def _guesses(
+    copies: tuple[Copy, ...], widths: Sequence[float], seed: int, tries: int, by: Searchers | Executor | None
+) -> Iterator[Layout]:
+    """A guess at each width, made here while the processes start; between two of them a search may be stopped."""
+    for width in widths:
+        if isinstance(by, Searchers):
+            by.pulse()
+        yield first_guess(copies, width, seed=seed, tries=tries)
 
 
 def best(steps: Sequence[Step]) -> Step:
@@ -136,24 +155,44 @@ class _Climb:
         return self.yarn_m(width_cm, least_length_cm(self.copies, width_cm))
 
 
-def _search_in_rounds(
-    climb: _Climb, seconds: float, seed: int, executor: Executor, workers: int, tell: Progress
+def _search_in_slices(
+    climb: _Climb, seconds: float, seed: int, by: Searchers | Executor, workers: int, tell: Progress
 ) -> None:
     """Search at all widths, then at the best six or a quarter, then at the best one only."""
     count = len(climb.found)
     begun = 0.0
     for share, kept, times in (
         (ALL_SHARE, count, 1),
-        (SIX_SHARE, max(6, count // 4), 1),
+        (SIX_SHARE, _close(count), 1),
         (ONE_SHARE, 1, workers),
     ):
         widths = climb.promising()[:kept] * times
         tasks = _tasks(climb.copies, widths, share * seconds, workers, seed)
-        for done, layout in enumerate(run(executor, tasks), start=1):
-            if layout:
-                climb.take(layout)
+        done = 0
+        for told in told_by(by, [to_solve(task) for task in tasks]):
+            done += told.ended
+            if told.layout:
+                climb.take(told.layout)
             tell(begun + share * done / len(tasks), best(climb.steps()))
         begun, seed = begun + share, seed + count
+
+
+def _close(count: int) -> int:
+    """How many widths are close enough to the best to be searched longer."""
+    return max(6, count // 4)
+
+
+def _search_in_rounds(climb: _Climb, rounds: int, seed: int, by: Searchers | Executor, tell: Progress) -> None:
+    """Search all widths, then by turns the best six or a quarter and the best one; in each round as much comes of every task."""
+    count = len(climb.found)
+    for number in range(rounds):
+        kept = count if number == 0 else _close(count) if number % 2 else 1
+        widths = climb.promising()[:kept] * (_close(count) if kept == 1 else 1)
+        asked = [in_round(climb.copies, width, NO_RULES, seed + i) for i, width in enumerate(widths)]
+        for layout in filter(None, all_answers(by, asked)):
+            climb.take(layout)
+        tell((number + 1) / rounds, best(climb.steps()))
+        seed += len(widths)
 
 
 def _tasks(copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int) -> list[Task]:

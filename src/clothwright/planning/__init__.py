@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
+    from clothwright.planning.weighing_up import weigh_up
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
@@ -71,6 +72,7 @@ _HOMES = {
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
+    "weighing_up": ("weigh_up",),
     "cutting": ("Cut", "cutting_order"),
     "hand_layout": ("Bench", "HandPlace", "bench_of"),
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
@@ -168,6 +170,7 @@ __all__ = [
     "sett_question",
     "tell_samples",
     "wanted_warp",
+    "weigh_up",
     "what_a_sett_leads_to",
     "what_may_move",
     "written",

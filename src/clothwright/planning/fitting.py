@@ -15,8 +15,10 @@ from typing import Final
 from clothwright.layout import (
     NO_RULES,
     Copy,
+    Effort,
     Layout,
     Rules,
+    Searchers,
     Step,
     TooWide,
     best,
@@ -67,7 +69,7 @@ class Fitted:
 
 def quick_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
     """First guesses only: the same each time, in a fraction of a second."""
-    return staircase(copies, widths_cm, seconds=0.0, seed=1, executor=None, yarn_m=yarn_for, progress=None)
+    return staircase(copies, widths_cm, yarn_m=yarn_for)
 
 
 def rough_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
@@ -77,14 +79,12 @@ def rough_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_f
 
 
 def searched_layouts(
-    *, seconds: float, seed: int, executor: Executor, progress: Progress | None = None
+    *, effort: Effort, seed: int, by: Searchers | Executor, progress: Progress | None = None
 ) -> LayoutSearch:
-    """A search of so many seconds, carried by an executor of the caller's."""
+    """A search of so many seconds, or rounds, by processes of the caller's."""
 
     def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
-        return staircase(
-            copies, widths_cm, seconds=seconds, seed=seed, executor=executor, yarn_m=yarn_for, progress=progress
-        )
+        return staircase(copies, widths_cm, effort=effort, seed=seed, by=by, yarn_m=yarn_for, progress=progress)
 
     return search
 
