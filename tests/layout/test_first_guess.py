@@ -33,7 +33,7 @@ def test_every_first_guess_is_valid(found, spare, seed):
     assert faults(found, first_guess(found, width, seed=seed)) == ()
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=20)
 @given(garments(), st.floats(0, 20))
 def test_a_piece_drawn_as_the_half_turn_of_another_is_turned_by_its_own_drawing(found, spare):
     """A left panel turned end for end looks like the right one: each copy keeps its own turn to come to lie so."""

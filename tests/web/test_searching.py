@@ -59,7 +59,7 @@ def test_a_better_layout_found_is_used_by_the_next_plan(project: Project, monkey
     def lucky(**_: Any) -> Any:
         """A search that finds one layout, on narrower cloth than anybody thought the pieces would fit."""
 
-        def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: Any) -> tuple[Step, ...]:
+        def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: Any, _: Any) -> tuple[Step, ...]:
             known = layouts_known(copies)
             widest = max(known, key=lambda one: one.width_cm)
             narrow = replace(widest, width_cm=max(y + 24 for y in (one.y_cm for one in widest.placed)))

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 
 import click
 
-from clothwright.layout import NO_EFFORT, Copy, Effort, Searchers, Step
+from clothwright.layout import NO_EFFORT, NO_RULES, Copy, Effort, Rules, Searchers, Step
 from clothwright.planning import LayoutSearch, quick_layouts, searched_layouts
 from clothwright.project import Project
 
@@ -42,15 +42,17 @@ class _Searches:
     def search(self, share: float) -> LayoutSearch:
         """A search of a share of the effort."""
 
-        def found(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+        def found(
+            copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+        ) -> tuple[Step, ...]:
             if self._stopped:
-                return quick_layouts(copies, widths_cm, yarn_for)
-            return self._until_stopped(share, copies, widths_cm, yarn_for)
+                return quick_layouts(copies, widths_cm, yarn_for, rules)
+            return self._until_stopped(share, copies, widths_cm, yarn_for, rules)
 
         return found
 
     def _until_stopped(
-        self, share: float, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor
+        self, share: float, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules
     ) -> tuple[Step, ...]:
         best: dict[float, Step] = {}
 
@@ -62,12 +64,12 @@ class _Searches:
         effort = self._effort.part(share)
         search = searched_layouts(effort=effort, seed=self._seed, by=self._searchers, progress=tell)
         try:
-            return search(copies, widths_cm, yarn_for)
+            return search(copies, widths_cm, yarn_for, rules)
         except KeyboardInterrupt:
             self._stopped = True
             self._searchers.end()
             click.echo("Stopped: the best layout found so far is used.", err=True)
-            return tuple(best[width] for width in sorted(best)) or quick_layouts(copies, widths_cm, yarn_for)
+            return tuple(best[width] for width in sorted(best)) or quick_layouts(copies, widths_cm, yarn_for, rules)
 
 
 @contextmanager

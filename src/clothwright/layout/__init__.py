@@ -3,9 +3,10 @@
 from clothwright.layout.area import TooWide, area_cm2, least_length_cm, measured, narrowest_cm
 from clothwright.layout.arrangement import HALF_TURN, Copy, Layout, Placed, copies, mirror, outline_in_place, turn
 from clothwright.layout.bound import Bound, lower_bound
-from clothwright.layout.finding import Found, Kept, find, with_rules
+from clothwright.layout.finding import Found, find
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
+from clothwright.layout.keeping_most import Kept, with_rules
 from clothwright.layout.narrowed import narrowed
 from clothwright.layout.review import Review, review
 from clothwright.layout.ruled import ruled_guess

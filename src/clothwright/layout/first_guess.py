@@ -71,7 +71,7 @@ class Shape:
 class Table:
     """How far one shape must move to clear another, for every step of their distance across the cloth.
 
-    `reach[a, b, d + LINES]`: the most that `b` reaches beyond the beginning of `a`, when `a` lies `d` steps
+    `reach[a, b, d + lines]`: the most that `b` reaches beyond the beginning of `a`, when `a` lies `d` steps
     further across the cloth than `b`; minus infinity where they share no line.
     `ways`: the shapes each copy may take, with the turn that brings this copy there.
     """
@@ -94,7 +94,7 @@ def first_guess(copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tri
     refuse_too_wide(copies, width_cm)
     if not copies:
         return Layout(width_cm, 0.0, 0.0, ())
-    table = _table(copies, width_cm)
+    table = table_of(copies, width_cm)
     proposals = _proposals(table, _orders(copies), tries or tries_for(len(copies)), Random(seed))
     layouts = (measured(copies, width_cm, _place(copies, table, proposal)) for proposal in proposals)
     return min(layouts, key=lambda layout: layout.length_cm)
@@ -196,16 +196,16 @@ class _Down:
         self.count, self.length_cm = n + 1, max(self.length_cm, x + size.length_cm)
 
 
-def _table(copies: tuple[Copy, ...], width_cm: float) -> Table:
+def table_of(copies: tuple[Copy, ...], width_cm: float, lines: int = LINES) -> Table:
     """The shapes of all copies in every turn that fits, each once, and their reach over one another."""
     found: dict[Ring, Shape] = {}
     ways = [list(_ways(copy, width_cm, found)) for copy in copies]
     index = {key: number for number, key in enumerate(found)}
     shapes = tuple(found.values())
-    step = width_cm / LINES
+    step = width_cm / lines
     numbered = tuple(_turn_by_shape([(index[key], degrees) for key, degrees in keys]) for keys in ways)
     sizes = np.array([(shape.length_cm, shape.width_cm) for shape in shapes]).T
-    return Table(shapes, numbered, width_cm, step, sizes[0], sizes[1], _reach(shapes, step))
+    return Table(shapes, numbered, width_cm, step, sizes[0], sizes[1], _reach(shapes, step, lines))
 
 
 def _turn_by_shape(ways: list[tuple[int, float]]) -> dict[int, float]:
@@ -227,19 +227,19 @@ def _ways(copy: Copy, width_cm: float, found: dict[Ring, Shape]) -> Iterator[tup
             yield key, degrees
 
 
-def _reach(shapes: tuple[Shape, ...], step_cm: float) -> Floats:
+def _reach(shapes: tuple[Shape, ...], step_cm: float, lines: int) -> Floats:
     """`Table.reach`: for two shapes at any distance, the greatest difference over the lines they share."""
-    begins, ends = zip(*(_on_lines(shape, step_cm) for shape in shapes), strict=True)
-    around = np.full((len(shapes), 3 * LINES), -np.inf)
+    begins, ends = zip(*(_on_lines(shape, step_cm, lines) for shape in shapes), strict=True)
+    around = np.full((len(shapes), 3 * lines), -np.inf)
     for row, x in zip(around, ends, strict=True):
-        row[LINES : LINES + len(x)] = x
-    windows = np.lib.stride_tricks.sliding_window_view(around, LINES, axis=1)
+        row[lines : lines + len(x)] = x
+    windows = np.lib.stride_tricks.sliding_window_view(around, lines, axis=1)
     return np.stack([(windows[:, :, : len(x)] - x).max(axis=-1) for x in begins])
 
 
-def _on_lines(shape: Shape, step_cm: float) -> tuple[Floats, Floats]:
+def _on_lines(shape: Shape, step_cm: float, lines: int) -> tuple[Floats, Floats]:
     """Where lines in the middle of each step across a shape enter and leave it; the last may be short."""
-    count = min(LINES, math.ceil(shape.width_cm / step_cm))
+    count = min(lines, math.ceil(shape.width_cm / step_cm))
     at = np.minimum((np.arange(count) + 0.5) * step_cm, shape.width_cm)
     begins, ends = edges(shape.ring)
     return _crossing(begins, at, np.inf).min(axis=0), _crossing(ends, at, -np.inf).max(axis=0)

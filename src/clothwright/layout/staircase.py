@@ -29,19 +29,22 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 from itertools import accumulate
 
-from clothwright.layout.area import least_length_cm, measured, refuse_too_wide
+from clothwright.layout.area import least_length_cm, measured, narrowest_cm, refuse_too_wide
 from clothwright.layout.arrangement import Copy, Layout
 from clothwright.layout.first_guess import first_guess, tries_for
 from clothwright.layout.rounds import in_round
-from clothwright.layout.rules import NO_RULES
+from clothwright.layout.rules import NO_RULES, Rules
 from clothwright.layout.search import NO_EFFORT, Effort, Task, limit
-from clothwright.layout.searchers import Searchers, all_answers, to_solve, told_by
+from clothwright.layout.searchers import Asked, Searchers, all_answers, to_solve, told_by
+from clothwright.layout.squeezing import squeeze
+from clothwright.layout.standing_in import stand_ins
 
 YarnMetres = Callable[[float, float], float]
 
 TIE = 0.001
 ALL_SHARE, SIX_SHARE, ONE_SHARE = 0.35, 0.40, 0.25
 REFINED, HASTY_TRIES = 2, 3
+SHAPED_SHARE, LIKELY = 0.6, 6
 HASTY_S, LEAST_TASK_S = 0.04, 0.16
 
 
@@ -63,6 +66,7 @@ def staircase(
     *,
     effort: Effort = NO_EFFORT,
     yarn_m: YarnMetres,
+    rules: Rules = NO_RULES,
     seed: int = 1,
     by: Searchers | Executor | None = None,
     workers: int = 2,
@@ -75,6 +79,9 @@ def staircase(
     layout is a hasty first guess, the likeliest two are less hasty, and the answer is always the same. `progress(share
     done, best step so far)` is called with whatever comes; what it raises ends the search. `TooWide` is raised if a
     piece does not fit on the narrowest cloth.
+
+    Every layout keeps the `rules` that shapes can tell of. Where others are asked, those at the likeliest widths are made
+    to keep as many as can be and squeezed in the last two fifths of the time; elsewhere nothing is done about them.
     """
     refuse_too_wide(copies, min(widths_cm))
     widths = sorted(set(widths_cm))
@@ -84,28 +91,80 @@ def staircase(
         by.begin()
     workers = by.count if isinstance(by, Searchers) else workers
     tries = _hasty_tries(len(copies)) if searching else HASTY_TRIES
-    climb = _Climb(copies, yarn_m, _guesses(copies, widths, seed, tries, by))
+    climb = _Climb(copies, yarn_m, _guesses(copies, widths, rules.in_shapes, seed, tries, by), rules.in_shapes)
     tell(0.0, best(climb.steps()))
+    shaped = effort.part(SHAPED_SHARE) if rules.more_than_shapes else effort
     if by is not None and effort.rounds > 0:
-        _search_in_rounds(climb, effort.rounds, seed, by, tell)
+        _search_in_rounds(climb, shaped.rounds, seed, by, tell)
     elif by is not None and effort.seconds > 0:
-        left_s = max(0.0, effort.seconds - HASTY_S * len(widths))
+        left_s = max(0.0, shaped.seconds - HASTY_S * len(widths))
         _search_in_slices(climb, left_s, seed, by, workers, tell)
     else:
         for width in climb.promising()[:REFINED]:
-            climb.take(first_guess(copies, width, seed=seed, tries=max(1, tries_for(len(copies)) // 3)))
-    tell(1.0, best(climb.steps()))
-    return climb.steps()
+            climb.take(_guess(copies, width, climb.shaped, seed, max(1, tries_for(len(copies)) // 3)))
+    steps = climb.steps()
+    if by is not None and searching and rules.more_than_shapes:
+        steps = _squeezed(climb, rules, effort.part(1 - SHAPED_SHARE), seed, by, workers, tell)
+    tell(1.0, best(steps))
+    return steps
+
+
+def _squeezed(
+    climb: _Climb,
+    rules: Rules,
+    effort: Effort,
+    seed: int,
+    by: Searchers | Executor,
+    workers: int,
+    tell: Progress,
+) -> tuple[Step, ...]:
+    """The steps, those of the likeliest widths squeezed under all rules: some widths, then the best of them with more seeds."""
+    steps = {step.width_cm: step for step in climb.steps()}
+    ruled: dict[float, Step] = {}
+    likely = sorted(steps.values(), key=lambda step: step.yarn_m)[:LIKELY]
+    for times in (1, workers):
+        each_s = effort.seconds / 2 * workers / (len(likely) * times)
+        turns = [(step, seed + n) for n in range(times) for step in likely]
+        asked = [
+            Asked(squeeze, (climb.copies, step.layout, rules, each_s, number), telling=True, seconds=each_s)
+            for step, number in turns
+        ]
+        for told in told_by(by, asked):
+            if told.layout is not None:
+                _keep_shorter(climb, ruled, told.layout)
+                tell(SHAPED_SHARE, best(list(ruled.values())))
+        likely = [steps[best(list(ruled.values())).width_cm]] if ruled else likely[:1]
+    return tuple((steps | ruled)[width] for width in sorted(steps))
+
+
+def _keep_shorter(climb: _Climb, ruled: dict[float, Step], layout: Layout) -> None:
+    known = ruled.get(layout.width_cm)
+    if known is None or layout.length_cm < known.layout.length_cm:
+        yarn = climb.yarn_m(layout.width_cm, layout.length_cm)
+        ruled[layout.width_cm] = Step(layout.width_cm, layout, yarn)
 
 
 def _guesses(
-    copies: tuple[Copy, ...], widths: Sequence[float], seed: int, tries: int, by: Searchers | Executor | None
+    copies: tuple[Copy, ...],
+    widths: Sequence[float],
+    shaped: Rules,
+    seed: int,
+    tries: int,
+    by: Searchers | Executor | None,
 ) -> Iterator[Layout]:
     """A guess at each width, made here while the processes start; between two of them a search may be stopped."""
     for width in widths:
         if isinstance(by, Searchers):
             by.pulse()
-        yield first_guess(copies, width, seed=seed, tries=tries)
+        yield _guess(copies, width, shaped, seed, tries)
+
+
+def _guess(copies: tuple[Copy, ...], width_cm: float, shaped: Rules, seed: int, tries: int) -> Layout:
+    """A first guess of the shapes that stand in for the copies where a gap or a tolerance is asked, and they fit."""
+    standing = stand_ins(copies, width_cm, shaped)
+    if shaped == NO_RULES or narrowest_cm(standing.copies) > standing.width_cm:
+        return first_guess(copies, width_cm, seed=seed, tries=tries)
+    return standing.back(first_guess(standing.copies, standing.width_cm, seed=seed, tries=tries))
 
 
 def best(steps: Sequence[Step]) -> Step:
@@ -123,8 +182,8 @@ def _hasty_tries(count: int) -> int:
 class _Climb:
     """The layouts known so far, one for each width."""
 
-    def __init__(self, copies: tuple[Copy, ...], yarn_m: YarnMetres, layouts: Iterable[Layout]) -> None:
-        self.copies, self.yarn_m = copies, yarn_m
+    def __init__(self, copies: tuple[Copy, ...], yarn_m: YarnMetres, layouts: Iterable[Layout], shaped: Rules) -> None:
+        self.copies, self.yarn_m, self.shaped = copies, yarn_m, shaped
         self.found = {layout.width_cm: layout for layout in layouts}
 
     def take(self, layout: Layout) -> None:
@@ -167,7 +226,7 @@ def _search_in_slices(
         (ONE_SHARE, 1, workers),
     ):
         widths = climb.promising()[:kept] * times
-        tasks = _tasks(climb.copies, widths, share * seconds, workers, seed)
+        tasks = _tasks(climb.copies, widths, share * seconds, workers, seed, climb.shaped)
         done = 0
         for told in told_by(by, [to_solve(task) for task in tasks]):
             done += told.ended
@@ -188,15 +247,18 @@ def _search_in_rounds(climb: _Climb, rounds: int, seed: int, by: Searchers | Exe
     for number in range(rounds):
         kept = count if number == 0 else _close(count) if number % 2 else 1
         widths = climb.promising()[:kept] * (_close(count) if kept == 1 else 1)
-        asked = [in_round(climb.copies, width, NO_RULES, seed + i) for i, width in enumerate(widths)]
+        asked = [in_round(climb.copies, width, climb.shaped, seed + i) for i, width in enumerate(widths)]
         for layout in filter(None, all_answers(by, asked)):
             climb.take(layout)
         tell((number + 1) / rounds, best(climb.steps()))
         seed += len(widths)
 
 
-def _tasks(copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int) -> list[Task]:
+def _tasks(
+    copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int, shaped: Rules
+) -> list[Task]:
     """A task for each width, as many as there is time for, to take `seconds` together on so many workers."""
     affordable = widths[: workers * int(seconds / LEAST_TASK_S)]
-    batches = math.ceil(len(affordable) / workers)
-    return [Task(copies, w, limit(seconds / batches, len(copies)), seed + i) for i, w in enumerate(affordable)]
+    batches = max(1, math.ceil(len(affordable) / workers))
+    each_s = limit(seconds / batches, len(copies))
+    return [Task(copies, w, each_s, seed + i, 1, shaped) for i, w in enumerate(affordable)]

@@ -14,7 +14,7 @@ from typing import Final
 
 from django.db import connection
 
-from clothwright.layout import Copy, Effort, Layout, Searchers, Step
+from clothwright.layout import NO_RULES, Copy, Effort, Layout, Rules, Searchers, Step, faults, with_rules
 from clothwright.library import store
 from clothwright.library.layouts import keep_layouts, with_known
 from clothwright.library.models import LayoutRun, Project, Revision
@@ -99,6 +99,14 @@ def search_layouts(run: LayoutRun, revision: Revision, searchers: Searchers) -> 
     return search.outcome()
 
 
+def _least_m(copies: tuple[Copy, ...], steps: tuple[Step, ...], yarn_for: YarnFor, rules: Rules) -> float:
+    """The least yarn of the steps as they are, or once they are made to keep rules."""
+    if rules == NO_RULES:
+        return min(step.yarn_m for step in steps)
+    ruled = [with_rules(copies, step.layout, rules).layout for step in steps]
+    return min(yarn_for(one.width_cm, one.length_cm) for one in ruled)
+
+
 class _Search:
     """One long search: tells how far it is, stops when asked, keeps what it finds."""
 
@@ -106,7 +114,8 @@ class _Search:
         self.run = run
         self._long = searched_layouts(effort=Effort(run.seconds), seed=run.pk, by=searchers, progress=self._tell)
         self._copies: tuple[Copy, ...] = ()
-        self._best: dict[float, Step] = {}
+        self._rules = NO_RULES
+        self._found: list[Step] = []
         self._before_m = 0.0
 
     @property
@@ -115,27 +124,31 @@ class _Search:
         return self._search
 
     def keep(self) -> None:
-        """Keep what was found."""
-        keep_layouts(self._copies, [step.layout for step in self._best.values()])
+        """Keep what was found: without rules, and with those asked."""
+        keep_layouts(self._copies, [step.layout for step in self._found])
+        if self._rules != NO_RULES:
+            keep_layouts(self._copies, [step.layout for step in self._found], self._rules)
 
     def outcome(self) -> str:
         """What came of it, in words."""
         if not self._before_m:
             return "there are no pieces to lay out"
-        saved = self._before_m - min([self._before_m, *(step.yarn_m for step in self._best.values())])
+        kept = (
+            s for s in self._found if self._rules == NO_RULES or not faults(self._copies, s.layout, rules=self._rules)
+        )
+        saved = self._before_m - min([self._before_m, *(step.yarn_m for step in kept)])
         return f"a layout that saves {saved:.1f} m of yarn" if saved >= 0.05 else "no better layout found"
 
-    def _search(self, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
-        before = with_known()(copies, widths_cm, yarn_for)
-        self._copies, self._before_m = copies, min(step.yarn_m for step in before)
+    def _search(
+        self, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+    ) -> tuple[Step, ...]:
+        before = with_known()(copies, widths_cm, yarn_for, rules)
+        self._copies, self._rules, self._before_m = copies, rules, _least_m(copies, before, yarn_for, rules)
         keep_layouts(copies, [step.layout for step in before])
-        for step in self._long(copies, widths_cm, yarn_for):
-            self._best[step.width_cm] = step
+        self._found += self._long(copies, widths_cm, yarn_for, rules)
         self.keep()
-        return with_known()(copies, widths_cm, yarn_for)
+        return with_known()(copies, widths_cm, yarn_for, rules)
 
     def _tell(self, share: float, best: Step) -> None:
-        known = self._best.get(best.width_cm)
-        if known is None or best.yarn_m < known.yarn_m:
-            self._best[best.width_cm] = best
+        self._found.append(best)
         LayoutRun.objects.filter(pk=self.run.pk).update(share_done=share)
