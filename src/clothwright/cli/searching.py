@@ -5,16 +5,30 @@ Stopping keeps the best found so far; what would still have been searched for is
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 import click
 
-from clothwright.layout import NO_EFFORT, NO_RULES, Copy, Effort, Rules, Searchers, Step
+from clothwright.layout import (
+    NO_EFFORT,
+    NO_RULES,
+    ClusterUnreached,
+    Copy,
+    Effort,
+    OnExecutor,
+    Rules,
+    Searchers,
+    Step,
+    searching_by,
+)
 from clothwright.planning import LayoutSearch, quick_layouts, searched_layouts
-from clothwright.project import Project
+from clothwright.project import Problem, ProblemsFound, Project
 
+#: Names the scheduler of a Dask cluster to search on.
+CLUSTER = "CLOTHWRIGHT_CLUSTER"
 #: Shares of the search time: for the plan itself, and for each of at most three changed garments among the ways out.
 MAIN_SHARE, BRIEF_SHARE = 0.7, 0.1
 
@@ -28,14 +42,24 @@ def searches(project: Project, effort: Effort, seed: int | None) -> Iterator[Cal
     if effort == NO_EFFORT or project.pattern is None:
         yield lambda _share: None
         return
-    with Searchers() as searchers, _shown(effort) as progress:
+    with _who_searches() as searchers, _shown(effort) as progress:
         yield _Searches(effort, project.seed if seed is None else seed, searchers, progress).search
+
+
+@contextmanager
+def _who_searches() -> Iterator[Searchers | OnExecutor]:
+    """Processes of this machine, or the cluster that the environment names; ProblemsFound where that cannot be used."""
+    try:
+        with searching_by(os.environ.get(CLUSTER)) as by:
+            yield by
+    except ClusterUnreached as why:
+        raise ProblemsFound(Problem((CLUSTER,), str(why))) from None
 
 
 class _Searches:
     """Searches that share their processes, until one is stopped."""
 
-    def __init__(self, effort: Effort, seed: int, searchers: Searchers, progress: Progress) -> None:
+    def __init__(self, effort: Effort, seed: int, searchers: Searchers | OnExecutor, progress: Progress) -> None:
         self._effort, self._seed, self._searchers, self._progress = effort, seed, searchers, progress
         self._stopped = False
 

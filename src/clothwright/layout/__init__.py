@@ -8,6 +8,7 @@ from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.keeping_most import Kept, with_rules
 from clothwright.layout.narrowed import narrowed
+from clothwright.layout.on_executor import By, ClusterUnreached, OnExecutor, searching_by
 from clothwright.layout.review import Review, review
 from clothwright.layout.ruled import ruled_guess
 from clothwright.layout.rules import (
@@ -32,6 +33,8 @@ __all__ = [
     "NO_EFFORT",
     "NO_RULES",
     "Bound",
+    "By",
+    "ClusterUnreached",
     "Copy",
     "Effort",
     "Flaw",
@@ -39,6 +42,7 @@ __all__ = [
     "Kept",
     "Layout",
     "MatchPoint",
+    "OnExecutor",
     "Placed",
     "Review",
     "Rules",
@@ -64,6 +68,7 @@ __all__ = [
     "outline_in_place",
     "review",
     "ruled_guess",
+    "searching_by",
     "selvedge_edges",
     "settled",
     "solve",

@@ -11,7 +11,6 @@ other, and what was left out is said in words beside the layout. What is given o
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from clothwright.layout.area import refuse_too_wide
@@ -20,11 +19,12 @@ from clothwright.layout.bound import Bound, lower_bound
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.keeping_most import about_nothing, fewer_and_fewer
+from clothwright.layout.on_executor import By, OnExecutor, all_answers, asked_of
 from clothwright.layout.rounds import in_round
 from clothwright.layout.ruled import ruled_guess
 from clothwright.layout.rules import NO_RULES, Rules
 from clothwright.layout.search import NO_EFFORT, Effort, Task, limit, seconds_to_search
-from clothwright.layout.searchers import Searchers, all_answers, run, to_solve
+from clothwright.layout.searchers import Searchers, to_solve
 
 LONGEST_TASK_S = 60.0
 Tell = Callable[[Layout], None]
@@ -52,7 +52,7 @@ def find(
     rules: Rules = NO_RULES,
     effort: Effort = NO_EFFORT,
     seed: int = 1,
-    by: Searchers | Executor | None = None,
+    by: By | None = None,
     workers: int = 2,
     tell: Tell | None = None,
 ) -> Found:
@@ -98,7 +98,7 @@ def _looked_for(
     rules: Rules,
     effort: Effort,
     seed: int,
-    by: Searchers | Executor | None,
+    by: By | None,
     workers: int,
 ) -> Iterator[Layout | None]:
     """Layouts as they are found, whichever way."""
@@ -106,8 +106,8 @@ def _looked_for(
         yield from _in_rounds(copies, width_cm, rules, effort.rounds, seed, by)
     elif isinstance(by, Searchers) and effort.seconds > 0:
         yield from by.improved(tasks(copies, width_cm, rules, effort.seconds, seed, by.count), effort.seconds)
-    elif isinstance(by, Executor) and effort.seconds > 0:
-        yield from _by_executor(copies, width_cm, rules, effort.seconds, seed, by, workers)
+    elif by is not None and effort.seconds > 0:
+        yield from _by_executor(copies, width_cm, rules, effort.seconds, seed, asked_of(by, workers))
 
 
 def tasks(copies: tuple[Copy, ...], width_cm: float, rules: Rules, seconds: float, seed: int, cores: int) -> list[Task]:
@@ -123,18 +123,17 @@ def _by_executor(
     rules: Rules,
     seconds: float,
     seed: int,
-    executor: Executor,
-    workers: int,
+    by: Searchers | OnExecutor,
 ) -> Iterator[Layout | None]:
     """Tasks of one thread each, a seed for each, again and again until the time is shared out."""
     turns = max(1, round(seconds / LONGEST_TASK_S))
     each = limit(seconds / turns, len(copies))
-    shared = [to_solve(Task(copies, width_cm, each, seed + number, 1, rules)) for number in range(turns * workers)]
-    yield from run(executor, shared)
+    shared = [to_solve(Task(copies, width_cm, each, seed + number, 1, rules)) for number in range(turns * by.count)]
+    yield from (told.layout for told in by.told(shared))
 
 
 def _in_rounds(
-    copies: tuple[Copy, ...], width_cm: float, rules: Rules, rounds: int, seed: int, by: Searchers | Executor | None
+    copies: tuple[Copy, ...], width_cm: float, rules: Rules, rounds: int, seed: int, by: By | None
 ) -> Iterator[Layout | None]:
     """What each round finds, in order; who works changes nothing of what comes out."""
     asked = [in_round(copies, width_cm, rules, seed + number) for number in range(rounds)]

@@ -14,8 +14,7 @@ import multiprocessing
 import signal
 import time
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Executor, Future
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
@@ -58,15 +57,15 @@ class _Searcher(NamedTuple):
     pipe: Connection
 
 
-def _no_pulse() -> None:
+def no_pulse() -> None:
     """Nothing ends the work early."""
 
 
 class Searchers:
     """Up to `count` processes that search; leave the `with` block, or `end`, and they are gone."""
 
-    def __init__(self, count: int = 2, pulse: Callable[[], None] = _no_pulse) -> None:
-        self.count, self.pulse = count, pulse
+    def __init__(self, count: int = 2, pulse: Callable[[], None] = no_pulse) -> None:
+        self.count, self.pulse, self.least_task_s = count, pulse, 0.0
         self._idle: list[_Searcher] = []
         self._busy: list[_Searcher] = []
 
@@ -234,33 +233,3 @@ def _work(pipe: Connection) -> None:
             if layout is not None:
                 pipe.send(layout)
             pipe.send(ENDED)
-
-
-def told_by(by: Searchers | Executor, asked: Sequence[Asked]) -> Iterator[Told]:
-    """What comes of each piece of work, whoever does it; an executor tells of what has ended only."""
-    if isinstance(by, Searchers):
-        yield from by.told(asked)
-        return
-    for number, layout in enumerate(run(by, asked)):
-        if layout is not None:
-            yield Told(number, layout, ended=False)
-        yield Told(number, None, ended=True)
-
-
-def all_answers(by: Searchers | Executor, asked: Sequence[Asked]) -> list[Layout | None]:
-    """The last that each piece of work found, in the order asked."""
-    found: list[Layout | None] = [None] * len(asked)
-    for number, layout, _ in told_by(by, asked):
-        found[number] = layout or found[number]
-    return found
-
-
-def run(executor: Executor, asked: Iterable[Asked]) -> Iterator[Layout | None]:
-    """What comes of each piece of work, in order; when stopped, what is not yet begun is cancelled."""
-    futures: list[Future[Layout | None]] = [executor.submit(each.do, *each.with_) for each in asked]
-    try:
-        for future in futures:
-            yield future.result()
-    finally:
-        for future in futures:
-            future.cancel()

@@ -25,17 +25,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass
 from itertools import accumulate
 
 from clothwright.layout.area import least_length_cm, measured, narrowest_cm, refuse_too_wide
 from clothwright.layout.arrangement import Copy, Layout
 from clothwright.layout.first_guess import first_guess, tries_for
+from clothwright.layout.on_executor import By, OnExecutor, all_answers, asked_of
 from clothwright.layout.rounds import in_round
 from clothwright.layout.rules import NO_RULES, Rules
 from clothwright.layout.search import NO_EFFORT, Effort, Task, limit
-from clothwright.layout.searchers import Asked, Searchers, all_answers, to_solve, told_by
+from clothwright.layout.searchers import Asked, Searchers, to_solve
 from clothwright.layout.squeezing import squeeze
 from clothwright.layout.standing_in import stand_ins
 
@@ -68,7 +68,7 @@ def staircase(
     yarn_m: YarnMetres,
     rules: Rules = NO_RULES,
     seed: int = 1,
-    by: Searchers | Executor | None = None,
+    by: By | None = None,
     workers: int = 2,
     progress: Progress | None = None,
 ) -> tuple[Step, ...]:
@@ -86,25 +86,24 @@ def staircase(
     refuse_too_wide(copies, min(widths_cm))
     widths = sorted(set(widths_cm))
     tell = progress or (lambda _share, _step: None)
-    searching = by is not None and (effort.seconds > 0 or effort.rounds > 0)
-    if isinstance(by, Searchers) and searching:
-        by.begin()
-    workers = by.count if isinstance(by, Searchers) else workers
-    tries = _hasty_tries(len(copies)) if searching else HASTY_TRIES
-    climb = _Climb(copies, yarn_m, _guesses(copies, widths, rules.in_shapes, seed, tries, by), rules.in_shapes)
+    searchers = asked_of(by, workers) if by is not None and (effort.seconds > 0 or effort.rounds > 0) else None
+    if searchers:
+        searchers.begin()
+    tries = _hasty_tries(len(copies)) if searchers else HASTY_TRIES
+    climb = _Climb(copies, yarn_m, _guesses(copies, widths, rules.in_shapes, seed, tries, searchers), rules.in_shapes)
     tell(0.0, best(climb.steps()))
     shaped = effort.part(SHAPED_SHARE) if rules.more_than_shapes else effort
-    if by is not None and effort.rounds > 0:
-        _search_in_rounds(climb, shaped.rounds, seed, by, tell)
-    elif by is not None and effort.seconds > 0:
+    if searchers and effort.rounds > 0:
+        _search_in_rounds(climb, shaped.rounds, seed, searchers, tell)
+    elif searchers:
         left_s = max(0.0, shaped.seconds - HASTY_S * len(widths))
-        _search_in_slices(climb, left_s, seed, by, workers, tell)
+        _search_in_slices(climb, left_s, seed, searchers, tell)
     else:
         for width in climb.promising()[:REFINED]:
             climb.take(_guess(copies, width, climb.shaped, seed, max(1, tries_for(len(copies)) // 3)))
     steps = climb.steps()
-    if by is not None and searching and rules.more_than_shapes:
-        steps = _squeezed(climb, rules, effort.part(1 - SHAPED_SHARE), seed, by, workers, tell)
+    if searchers and rules.more_than_shapes:
+        steps = _squeezed(climb, rules, effort.part(1 - SHAPED_SHARE), seed, searchers, tell)
     tell(1.0, best(steps))
     return steps
 
@@ -114,22 +113,21 @@ def _squeezed(
     rules: Rules,
     effort: Effort,
     seed: int,
-    by: Searchers | Executor,
-    workers: int,
+    by: Searchers | OnExecutor,
     tell: Progress,
 ) -> tuple[Step, ...]:
     """The steps, those of the likeliest widths squeezed under all rules: some widths, then the best of them with more seeds."""
     steps = {step.width_cm: step for step in climb.steps()}
     ruled: dict[float, Step] = {}
     likely = sorted(steps.values(), key=lambda step: step.yarn_m)[:LIKELY]
-    for times in (1, workers):
-        each_s = effort.seconds / 2 * workers / (len(likely) * times)
+    for times in (1, by.count):
+        each_s = effort.seconds / 2 * by.count / (len(likely) * times)
         turns = [(step, seed + n) for n in range(times) for step in likely]
         asked = [
             Asked(squeeze, (climb.copies, step.layout, rules, each_s, number), telling=True, seconds=each_s)
             for step, number in turns
         ]
-        for told in told_by(by, asked):
+        for told in by.told(asked):
             if told.layout is not None:
                 _keep_shorter(climb, ruled, told.layout)
                 tell(SHAPED_SHARE, best(list(ruled.values())))
@@ -150,11 +148,11 @@ def _guesses(
     shaped: Rules,
     seed: int,
     tries: int,
-    by: Searchers | Executor | None,
+    by: Searchers | OnExecutor | None,
 ) -> Iterator[Layout]:
     """A guess at each width, made here while the processes start; between two of them a search may be stopped."""
     for width in widths:
-        if isinstance(by, Searchers):
+        if by:
             by.pulse()
         yield _guess(copies, width, shaped, seed, tries)
 
@@ -214,21 +212,19 @@ class _Climb:
         return self.yarn_m(width_cm, least_length_cm(self.copies, width_cm))
 
 
-def _search_in_slices(
-    climb: _Climb, seconds: float, seed: int, by: Searchers | Executor, workers: int, tell: Progress
-) -> None:
+def _search_in_slices(climb: _Climb, seconds: float, seed: int, by: Searchers | OnExecutor, tell: Progress) -> None:
     """Search at all widths, then at the best six or a quarter, then at the best one only."""
     count = len(climb.found)
     begun = 0.0
     for share, kept, times in (
         (ALL_SHARE, count, 1),
         (SIX_SHARE, _close(count), 1),
-        (ONE_SHARE, 1, workers),
+        (ONE_SHARE, 1, by.count),
     ):
         widths = climb.promising()[:kept] * times
-        tasks = _tasks(climb.copies, widths, share * seconds, workers, seed, climb.shaped)
+        tasks = _tasks(climb.copies, widths, share * seconds, by, seed, climb.shaped)
         done = 0
-        for told in told_by(by, [to_solve(task) for task in tasks]):
+        for told in by.told([to_solve(task) for task in tasks]):
             done += told.ended
             if told.layout:
                 climb.take(told.layout)
@@ -241,7 +237,7 @@ def _close(count: int) -> int:
     return max(6, count // 4)
 
 
-def _search_in_rounds(climb: _Climb, rounds: int, seed: int, by: Searchers | Executor, tell: Progress) -> None:
+def _search_in_rounds(climb: _Climb, rounds: int, seed: int, by: Searchers | OnExecutor, tell: Progress) -> None:
     """Search all widths, then by turns the best six or a quarter and the best one; in each round as much comes of every task."""
     count = len(climb.found)
     for number in range(rounds):
@@ -255,10 +251,10 @@ def _search_in_rounds(climb: _Climb, rounds: int, seed: int, by: Searchers | Exe
 
 
 def _tasks(
-    copies: tuple[Copy, ...], widths: list[float], seconds: float, workers: int, seed: int, shaped: Rules
+    copies: tuple[Copy, ...], widths: list[float], seconds: float, by: Searchers | OnExecutor, seed: int, shaped: Rules
 ) -> list[Task]:
     """A task for each width, as many as there is time for, to take `seconds` together on so many workers."""
-    affordable = widths[: workers * int(seconds / LEAST_TASK_S)]
-    batches = max(1, math.ceil(len(affordable) / workers))
+    affordable = widths[: by.count * int(seconds / max(LEAST_TASK_S, by.least_task_s))]
+    batches = max(1, math.ceil(len(affordable) / by.count))
     each_s = limit(seconds / batches, len(copies))
     return [Task(copies, w, each_s, seed + i, 1, shaped) for i, w in enumerate(affordable)]

@@ -8,17 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import Final, Protocol
 
 from clothwright.layout import (
     NO_RULES,
+    By,
     Copy,
     Effort,
     Layout,
     Rules,
-    Searchers,
     Step,
     TooWide,
     best,
@@ -94,9 +93,7 @@ def rough_layouts(
     return tuple(Step(one.width_cm, one, yarn_for(one.width_cm, one.length_cm)) for one in guesses)
 
 
-def searched_layouts(
-    *, effort: Effort, seed: int, by: Searchers | Executor, progress: Progress | None = None
-) -> LayoutSearch:
+def searched_layouts(*, effort: Effort, seed: int, by: By, progress: Progress | None = None) -> LayoutSearch:
     """A search of so many seconds, or rounds, by processes of the caller's."""
 
     def search(

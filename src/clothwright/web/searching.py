@@ -8,13 +8,27 @@ database, where every process that serves pages can write it, and is read on eve
 from __future__ import annotations
 
 import logging
+import os
 from collections.abc import Callable
 from threading import Thread
 from typing import Final
 
 from django.db import connection
 
-from clothwright.layout import NO_RULES, Copy, Effort, Layout, Rules, Searchers, Step, faults, with_rules
+from clothwright.layout import (
+    NO_RULES,
+    ClusterUnreached,
+    Copy,
+    Effort,
+    Layout,
+    OnExecutor,
+    Rules,
+    Searchers,
+    Step,
+    faults,
+    searching_by,
+    with_rules,
+)
 from clothwright.library import store
 from clothwright.library.layouts import keep_layouts, with_known
 from clothwright.library.models import LayoutRun, Project, Revision
@@ -25,6 +39,8 @@ from clothwright.web import planned
 _log = logging.getLogger(__name__)
 
 SECONDS: Final = 30.0
+#: Names the scheduler of a Dask cluster to search on.
+CLUSTER: Final = "CLOTHWRIGHT_CLUSTER"
 
 YarnFor = Callable[[float, float], float]
 
@@ -71,8 +87,10 @@ def end_those_cut_off() -> None:
 
 def _carry_out(run: LayoutRun, revision: Revision) -> None:
     try:
-        with Searchers(pulse=lambda: _stop_if_asked(run)) as searchers:
+        with searching_by(os.environ.get(CLUSTER), pulse=lambda: _stop_if_asked(run)) as searchers:
             outcome = search_layouts(run, revision, searchers)
+    except ClusterUnreached as why:
+        outcome = f"not begun: {why}"
     except Exception:  # noqa: BLE001 - a thread has nobody above it: write the fault down and say so on the page
         _log.exception("layout search %s", run.pk)
         outcome = "ended by a fault of the program, which has been written down"
@@ -86,7 +104,7 @@ def _stop_if_asked(run: LayoutRun) -> None:
         raise StopAsked
 
 
-def search_layouts(run: LayoutRun, revision: Revision, searchers: Searchers) -> str:
+def search_layouts(run: LayoutRun, revision: Revision, searchers: Searchers | OnExecutor) -> str:
     """Search for the layouts of a revision, keep them, and say in words what came of it."""
     search = _Search(run, searchers)
     try:
@@ -110,7 +128,7 @@ def _least_m(copies: tuple[Copy, ...], steps: tuple[Step, ...], yarn_for: YarnFo
 class _Search:
     """One long search: tells how far it is, stops when asked, keeps what it finds."""
 
-    def __init__(self, run: LayoutRun, searchers: Searchers) -> None:
+    def __init__(self, run: LayoutRun, searchers: Searchers | OnExecutor) -> None:
         self.run = run
         self._long = searched_layouts(effort=Effort(run.seconds), seed=run.pk, by=searchers, progress=self._tell)
         self._copies: tuple[Copy, ...] = ()
