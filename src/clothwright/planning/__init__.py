@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
-    from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
+    from clothwright.planning.cloth_in_hand import CutFrom, Cutting, InHandAnswer, cut_from, remnants_of
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
     from clothwright.planning.cutting import Cut, cutting_order
@@ -70,7 +70,7 @@ _HOMES = {
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
-    "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
+    "cloth_in_hand": ("CutFrom", "Cutting", "InHandAnswer", "cut_from", "remnants_of"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "weighing_up": ("weigh_up",),
     "cutting": ("Cut", "cutting_order"),
@@ -96,7 +96,6 @@ __all__ = [
     "Choice",
     "Choices",
     "ChosenWarp",
-    "ClothInHand",
     "ClothPlan",
     "ColourPlan",
     "Cut",
@@ -161,7 +160,7 @@ __all__ = [
     "planned_warp",
     "propose_joins",
     "quick_layouts",
-    "read_cloth",
+    "remnants_of",
     "rests_on",
     "sample_first",
     "says_how_to_join",

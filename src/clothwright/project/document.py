@@ -33,6 +33,7 @@ from clothwright.project.fields import (
 from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.remnants import ClothInHandPart
 
 VERSION: Final = 1
 
@@ -579,6 +580,7 @@ class Project(Part):
     want: WantPart | None = None
     pattern: PatternPart | None = None
     layout: LayoutPart = LayoutPart()
+    cloth_in_hand: list[ClothInHandPart] = []
     colours: ColoursPart | None = None
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
