@@ -1,4 +1,4 @@
-"""Colours of the warp: balls to whole ends, and orders of them under rules."""
+"""Colours of a cloth: balls to whole ends, and orders of warp and weft under rules."""
 
 from clothwright.colours.by_hand import (
     HandRun,
@@ -10,6 +10,7 @@ from clothwright.colours.by_hand import (
     run_taken_away,
 )
 from clothwright.colours.capacity import LengthTried, WarpBall, chance_all_last, lengths_tried, whole_turns
+from clothwright.colours.of_cloth import ColoursOfCloth, threads
 from clothwright.colours.order import Clash, Order, draw, mended
 from clothwright.colours.rules import Rules, Taken, broken
 from clothwright.colours.stripes import Balance, Stripe, StripeThreads, across, in_threads, is_symmetric
@@ -17,6 +18,7 @@ from clothwright.colours.stripes import Balance, Stripe, StripeThreads, across, 
 __all__ = [
     "Balance",
     "Clash",
+    "ColoursOfCloth",
     "HandRun",
     "LengthTried",
     "Order",
@@ -39,5 +41,6 @@ __all__ = [
     "run_moved",
     "run_split",
     "run_taken_away",
+    "threads",
     "whole_turns",
 ]

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
+    from clothwright.planning.cloth_colours import colours_of_cloth, planned_picks
     from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
@@ -69,6 +70,7 @@ _HOMES = {
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
+    "cloth_colours": ("colours_of_cloth", "planned_picks"),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "cutting": ("Cut", "cutting_order"),
@@ -146,6 +148,7 @@ __all__ = [
     "YarnLine",
     "bench_of",
     "choose",
+    "colours_of_cloth",
     "compare_setts",
     "copies_to_cut",
     "cut_from",
@@ -156,6 +159,7 @@ __all__ = [
     "lay",
     "plan",
     "plan_colours",
+    "planned_picks",
     "planned_warp",
     "propose_joins",
     "quick_layouts",
