@@ -9,7 +9,15 @@ from clothwright.colours.by_hand import (
     run_split,
     run_taken_away,
 )
-from clothwright.colours.capacity import LengthTried, WarpBall, chance_all_last, lengths_tried, whole_turns
+from clothwright.colours.capacity import (
+    LengthTried,
+    WarpBall,
+    chance_all_last,
+    least_left,
+    lengths_tried,
+    warps_tried,
+    whole_turns,
+)
 from clothwright.colours.of_cloth import ColoursOfCloth, threads
 from clothwright.colours.order import Clash, Order, draw, mended
 from clothwright.colours.rules import Rules, Taken, broken
@@ -67,6 +75,7 @@ __all__ = [
     "in_threads",
     "is_even",
     "is_symmetric",
+    "least_left",
     "lengths_tried",
     "mended",
     "one_after_another",
@@ -78,6 +87,7 @@ __all__ = [
     "run_taken_away",
     "threads",
     "turn_about",
+    "warps_tried",
     "whole_turns",
     "woven",
 ]

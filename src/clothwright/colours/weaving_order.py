@@ -109,7 +109,7 @@ def woven(order: Sequence[Picks], balls: Sequence[WeftBall], *, pick_m: float, c
     runs: list[WovenRun] = []
     for use, (carried, soon) in zip(order, _carrying(order, carried_picks), strict=True):
         runs += loom.weave(use, carried=carried, after=After.CARRY if soon else After.CUT)
-    return Woven(tuple(_one_after_another(runs)), loom.tails)
+    return Woven(tuple(_one_after_another(runs, loom)), loom.tails)
 
 
 def _carrying(order: Sequence[Picks], reach: int) -> list[tuple[bool, bool]]:
@@ -126,8 +126,11 @@ def _carrying(order: Sequence[Picks], reach: int) -> list[tuple[bool, bool]]:
     return list(zip(carried, on, strict=True))
 
 
-def _one_after_another(runs: Sequence[WovenRun]) -> Iterator[WovenRun]:
-    """The runs with their first picks; those of one ball side by side are one, and after the last comes nothing."""
+def _one_after_another(runs: Sequence[WovenRun], loom: _Loom) -> Iterator[WovenRun]:
+    """The runs with their first picks; those of one ball side by side are one, and after the last comes nothing.
+
+    Where a ball is cut for the last time and holds no more than a pick to a side and back, it has run out.
+    """
     joined: list[WovenRun] = []
     for run in runs:
         if joined and (joined[-1].yarn, joined[-1].ball) == (run.yarn, run.ball):
@@ -136,9 +139,14 @@ def _one_after_another(runs: Sequence[WovenRun]) -> Iterator[WovenRun]:
             joined.append(run)
     first = 1
     for number, run in enumerate(joined):
-        last = number == len(joined) - 1
-        yield replace(run, first=first, after=After.END if last else run.after)
+        later = joined[number + 1 :]
+        over = run.after is After.CUT and loom.is_over(run) and all(_ball(run) != _ball(one) for one in later)
+        yield replace(run, first=first, after=After.JOIN if over and later else run.after if later else After.END)
         first += run.picks
+
+
+def _ball(run: WovenRun) -> tuple[str, int]:
+    return run.yarn, run.ball
 
 
 class _Loom:
@@ -171,6 +179,10 @@ class _Loom:
         if after is After.CUT:
             self._tail(use.yarn, self._in_hand[use.yarn, use.shuttle])
         return runs
+
+    def is_over(self, run: WovenRun) -> bool:
+        """Whether no pick to a side and back is left on the ball of a run."""
+        return self._left[run.yarn, run.ball] < 2 * self._pick_m
 
     def _ball(self, use: Picks) -> tuple[int, bool]:
         """The ball in hand, and whether it is only now taken up: the next not begun, else one that another shuttle has."""

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from clothwright.planning.answer import (
+        BallInPlan,
+        BallsInPlan,
         ClothPlan,
         Doubt,
         LeastLength,
@@ -27,7 +29,7 @@ if TYPE_CHECKING:
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
-    from clothwright.planning.cloth_colours import colours_of_cloth, planned_picks
+    from clothwright.planning.cloth_colours import colours_of_cloth
     from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
@@ -45,10 +47,15 @@ if TYPE_CHECKING:
     from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
+    from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
+    from clothwright.planning.weft_asked import weft_asked
+    from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
     "answer": (
+        "BallInPlan",
+        "BallsInPlan",
         "ClothPlan",
         "Doubt",
         "LeastLength",
@@ -70,7 +77,7 @@ _HOMES = {
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
-    "cloth_colours": ("colours_of_cloth", "planned_picks"),
+    "cloth_colours": ("colours_of_cloth",),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "cutting": ("Cut", "cutting_order"),
@@ -86,11 +93,16 @@ _HOMES = {
     "sampling": ("On", "SampleChoice", "Section", "SmallWarp"),
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
     "small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
+    "weft_answer": ("Keeping", "WeftAnswer", "Wefted"),
+    "weft_asked": ("weft_asked",),
+    "weft_plan": ("plan_weft", "planned_picks", "planned_weft", "wanted_weft", "with_weft"),
     "working": ("WorkingLine",),
 }
 
 __all__ = [
+    "BallInPlan",
     "BallLine",
+    "BallsInPlan",
     "Behind",
     "Bench",
     "Choice",
@@ -109,6 +121,7 @@ __all__ = [
     "InHandAnswer",
     "JoinProposal",
     "JoinsAnswer",
+    "Keeping",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
@@ -140,7 +153,9 @@ __all__ = [
     "WarpPlan",
     "Warped",
     "WayOut",
+    "WeftAnswer",
     "WeftPlan",
+    "Wefted",
     "WidthAdvice",
     "WidthForecast",
     "WidthStep",
@@ -159,8 +174,10 @@ __all__ = [
     "lay",
     "plan",
     "plan_colours",
+    "plan_weft",
     "planned_picks",
     "planned_warp",
+    "planned_weft",
     "propose_joins",
     "quick_layouts",
     "read_cloth",
@@ -172,8 +189,11 @@ __all__ = [
     "sett_question",
     "tell_samples",
     "wanted_warp",
+    "wanted_weft",
+    "weft_asked",
     "what_a_sett_leads_to",
     "what_may_move",
+    "with_weft",
     "written",
 ]
 
