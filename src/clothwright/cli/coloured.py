@@ -11,7 +11,7 @@ from rich.table import Table
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.cli.weft_shown import show_weft
-from clothwright.planning import ColourPlan, plan_colours, planned_warp, wanted_warp, wanted_weft, weft_asked, with_weft
+from clothwright.planning import ColourPlan, plan_colours, planned_warp, wanted_warp, wanted_weft, with_weft
 from clothwright.project import Project
 from clothwright.sheets import colour_words as words
 from clothwright.sheets.wording import LENGTH, YARN, percent
@@ -23,7 +23,7 @@ def coloured(file: Path, *, seed: int | None, redraw: bool, seconds: float) -> t
     """The project in a file and its colour order; ends and warp length come from the plan where they are not typed."""
     project, _ = project_in(file)
     warp = wanted_warp(project)
-    if warp and (not weft_asked(project) or wanted_weft(project)):
+    if warp and (not asks_of_weft(project) or wanted_weft(project)):
         return project, with_weft(
             project, plan_colours(project, warp, seed=seed, redraw=redraw), None, seed=seed, redraw=redraw
         )

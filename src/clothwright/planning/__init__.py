@@ -48,7 +48,7 @@ if TYPE_CHECKING:
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
     from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
-    from clothwright.planning.weft_asked import weft_asked
+    from clothwright.planning.weft_asked import asks_of_weft
     from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
     from clothwright.planning.working import WorkingLine
 
@@ -94,7 +94,7 @@ _HOMES = {
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
     "small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
     "weft_answer": ("Keeping", "WeftAnswer", "Wefted"),
-    "weft_asked": ("weft_asked",),
+    "weft_asked": ("asks_of_weft",),
     "weft_plan": ("plan_weft", "planned_picks", "planned_weft", "wanted_weft", "with_weft"),
     "working": ("WorkingLine",),
 }
@@ -161,6 +161,7 @@ __all__ = [
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "asks_of_weft",
     "bench_of",
     "choose",
     "colours_of_cloth",
@@ -190,7 +191,6 @@ __all__ = [
     "tell_samples",
     "wanted_warp",
     "wanted_weft",
-    "weft_asked",
     "what_a_sett_leads_to",
     "what_may_move",
     "with_weft",

@@ -35,7 +35,7 @@ def weft_part(project: Project) -> WeftColoursPart:
     return (project.colours.weft if project.colours else None) or WeftColoursPart()
 
 
-def weft_asked(project: Project) -> bool:
+def asks_of_weft(project: Project) -> bool:
     """Whether the project asks anything of its weft's colours."""
     return project.colours is not None and project.colours.weft is not None
 
