@@ -11,7 +11,15 @@ from rich.table import Table
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.cli.weft_shown import show_weft
-from clothwright.planning import ColourPlan, plan_colours, planned_warp, wanted_warp, wanted_weft, with_weft
+from clothwright.planning import (
+    ColourPlan,
+    asks_of_weft,
+    plan_colours,
+    planned_warp,
+    wanted_warp,
+    wanted_weft,
+    with_weft,
+)
 from clothwright.project import Project
 from clothwright.sheets import colour_words as words
 from clothwright.sheets.wording import LENGTH, YARN, percent
