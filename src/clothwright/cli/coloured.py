@@ -27,11 +27,16 @@ from clothwright.sheets.wording import LENGTH, YARN, percent
 _console = Console(highlight=False, soft_wrap=True, markup=False)
 
 
-def coloured(file: Path, *, seed: int | None, redraw: bool, seconds: float) -> tuple[Project, ColourPlan]:
-    """The project in a file and its colour order; ends and warp length come from the plan where they are not typed."""
+def coloured(
+    file: Path, *, seed: int | None, redraw: bool, seconds: float, weft: bool = False
+) -> tuple[Project, ColourPlan]:
+    """The project in a file and its colour orders; ends, warp length and picks come from the plan where they are not typed.
+
+    `weft`: its order is wanted though the project asks nothing of it.
+    """
     project, _ = project_in(file)
     warp = wanted_warp(project)
-    if warp and (not asks_of_weft(project) or wanted_weft(project)):
+    if warp and (not (weft or asks_of_weft(project)) or wanted_weft(project)):
         return project, with_weft(
             project, plan_colours(project, warp, seed=seed, redraw=redraw), None, seed=seed, redraw=redraw
         )

@@ -17,7 +17,7 @@ from clothwright.project.pattern_state import pattern_state
 #: The help sheets, by the name they are asked for.
 _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
 #: Printed only where they are asked for by name.
-_COLOUR_SHEETS = ("colour-order", "balls", "warping")
+_COLOUR_SHEETS = ("colour-order", "balls", "warping", "weft-order")
 _ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
@@ -37,7 +37,11 @@ def print_sheets_of(
     """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
-    colours = _colour_printers(file, seconds, large_print) if set(only) & set(_COLOUR_SHEETS) else {}
+    colours = (
+        _colour_printers(file, seconds, large_print, weft="weft-order" in only)
+        if set(only) & set(_COLOUR_SHEETS)
+        else {}
+    )
     if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) - set(_COLOUR_SHEETS) or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
@@ -99,14 +103,14 @@ def _help_printers(project: Project | None, large_print: bool) -> dict[str, Call
     }
 
 
-def _colour_printers(file: Path, seconds: float, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    """The colour order, the balls and the warping of a project."""
+def _colour_printers(file: Path, seconds: float, large_print: bool, *, weft: bool) -> dict[str, Callable[[], bytes]]:
+    """The colour order, the balls, the warping and the weft order of a project; `weft`: the last is wanted."""
     from clothwright.cli.coloured import coloured
-    from clothwright.sheets import balls_pdf, colour_order_pdf, warping_pdf
+    from clothwright.sheets import balls_pdf, colour_order_pdf, warping_pdf, weft_order_pdf
 
-    project, answer = coloured(file, seed=None, redraw=False, seconds=seconds)
+    project, answer = coloured(file, seed=None, redraw=False, seconds=seconds, weft=weft)
     imperial = project.units == "imperial"
-    makers = (colour_order_pdf, balls_pdf, warping_pdf)
+    makers = (colour_order_pdf, balls_pdf, warping_pdf, weft_order_pdf)
     return {
         kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)

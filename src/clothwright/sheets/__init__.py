@@ -25,13 +25,14 @@ from clothwright.sheets.pictures import (
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
 from clothwright.sheets.pictures.remnant import remnant_svg
-from clothwright.sheets.pictures.warp_order import warp_order_svg
+from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
+from clothwright.sheets.weft_sheet import weft_order_pdf
 
 __all__ = [
     "PAPERS",
@@ -73,6 +74,8 @@ __all__ = [
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
+    "weft_order_pdf",
+    "weft_order_svg",
     "widths",
     "wording",
     "worth_drawing",
