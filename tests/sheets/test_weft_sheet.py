@@ -55,7 +55,7 @@ def test_the_picks_ticked_off_follow_one_another_and_add_up(woven: tuple[ColourP
         at = last + 1
     assert data["end_says"].endswith(f"Count {at - 1} picks.")
     begins = data["runs"][5]["begins"]
-    cm = float(re.match(r"begins at ([\d.]+) cm", begins).group(1))  # type: ignore[union-attr]
+    cm = float(re.match(r"begins at ([\d.]+)\scm", begins).group(1))  # type: ignore[union-attr]
     assert cm == pytest.approx((weft.order[5].first - 1) / (weft.wefted.picks_per_cm or 1), abs=0.06)
     assert sum(run["half"] for run in data["runs"]) == 1
 
@@ -70,4 +70,4 @@ def test_an_answer_without_a_weft_is_refused(woven: tuple[ColourPlan, Project]) 
 def test_the_picture_says_picks_and_where_they_are_measured() -> None:
     said = weft_order_svg([("kelp", 20), ("shell", 12)], {"kelp": "#334433"}, picks_per_cm=4.0)
     assert "From the first pick: 20 kelp, 12 shell." in said
-    assert "32 picks, 8 cm (3⅛ in) on the loom" in said
+    assert "32 picks, 8 cm (3⅛ in) on the loom" in said.replace("\u00a0", " ")

@@ -9,7 +9,6 @@ from rich.table import Table
 
 from clothwright.planning import WeftAnswer
 from clothwright.sheets import weft_words as words
-from clothwright.sheets.wording import percent
 
 #: Columns of a table where the output is no terminal, so that lengths in both units stand on one line.
 _WIDE: Final = 132
@@ -26,7 +25,7 @@ def show_weft(answer: WeftAnswer, *, imperial: bool) -> None:
     for sentence in words.join_sentences(answer, imperial=imperial):
         _console.print(sentence)
     _table(words.BALLS_HEAD, words.ball_rows(answer, imperial=imperial))
-    _console.print(f"The yarn of the weft lasts with a chance of {percent(answer.chance_balls_last)}.")
+    _console.print(words.lasts_sentence(answer))
     if answer.keeping:
         _console.print("\n".join(words.keeping_sentences(answer.keeping, imperial=imperial)))
         _table(words.KEEPING_HEAD, words.keeping_rows(answer.keeping, imperial=imperial))

@@ -173,6 +173,11 @@ class WeftAnswer:
     #: In which drawn cloths each yarn lasts.
     lasting: dict[str, Draws] = field(default_factory=dict, compare=False, repr=False)
 
+    @property
+    def can_be_kept(self) -> bool:
+        """Whether it is an order that is not yet the project's, and not made of stripes."""
+        return self.lies not in ("kept", "stripes")
+
     def as_typed(self) -> list[dict[str, Any]]:
         """The order as a project holds it."""
         return [

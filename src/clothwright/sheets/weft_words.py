@@ -103,6 +103,11 @@ def ball_rows(answer: WeftAnswer, *, imperial: bool) -> list[list[str]]:
     ]
 
 
+def lasts_sentence(answer: WeftAnswer) -> str:
+    """How sure it is that the weft's yarn lasts."""
+    return f"{chances(answer.chance_balls_last).capitalize()} that the yarn of the weft lasts."
+
+
 def stripe_sentences(answer: WeftAnswer, *, imperial: bool) -> Iterator[str]:
     """Every stripe as drawn and in picks, the repeat, and how many make the cloth."""
     for one in answer.stripes:

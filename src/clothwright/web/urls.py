@@ -53,6 +53,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
     path("project/<uuid:key>/lay-by-hand/", lay_by_hand.page, name="lay_by_hand"),
     path("project/<uuid:key>/colours/", colours.page, name="colours"),
+    path("project/<uuid:key>/colours/weft/", colours.weft_page, name="weft_colours"),
     path("project/<uuid:key>/colours/<str:kind>.pdf", colours.sheet, name="colour_sheet"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
     path("project/<uuid:key>/cut-from/", in_hand.page, name="cut_from"),
