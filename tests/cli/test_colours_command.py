@@ -89,7 +89,7 @@ def test_the_weft_is_told_run_by_run_with_its_joins_and_what_to_keep() -> None:
     status, out, _ = run(str(STRANDLINE))
     assert status == 0
     assert "drawn at random under the rules" in out
-    assert "has run out: join ball 2 of" in out
+    assert "has run out; join ball 2 of" in out
     assert "Best kept for it:" in out
     weft = json.loads(run(str(STRANDLINE), "--json")[1])["weft"]
     assert sum(one["picks"] for one in weft["order"]) >= weft["picks"]

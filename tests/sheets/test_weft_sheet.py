@@ -37,7 +37,7 @@ def test_the_sheet_is_tagged_dated_and_has_its_ruler(
     said = text_of(pdf)
     assert "25 November 2026" in said
     assert "Check the print" in said
-    assert "has run out: join ball" in said.replace("\n", " ")
+    assert "has run out; join ball" in said.replace("\n", " ")
     assert reader(pdf).trailer["/Root"].get_object()["/MarkInfo"]["/Marked"]
 
 

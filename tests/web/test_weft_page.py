@@ -42,7 +42,7 @@ def test_the_order_is_drawn_told_and_joined_in_words(client: Client) -> None:
         "drawn at random under the rules",
         "cw-weft-order",
         "From the first pick:",
-        "has run out: join ball 2 of",
+        "has run out; join ball 2 of",
     ):
         assert words in said
     for words in ("Best kept for it:", "At most 48 picks of a yarn come together.", "Weft order on paper"):

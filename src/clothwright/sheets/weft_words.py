@@ -74,13 +74,14 @@ def _join_sentence(join: JoinLine, imperial: bool) -> str:
     where = _lengths(join.on_loom_cm, join.finished_cm, imperial)
     between = join.between_on_loom_cm
     spread = (
-        f", nine times in ten between {LENGTH.text(between[0], imperial=imperial)} and {LENGTH.text(between[1], imperial=imperial)}"
+        f" Nine times in ten it comes between {LENGTH.text(between[0], imperial=imperial)} and "
+        f"{LENGTH.text(between[1], imperial=imperial)} on the loom."
         if between and between[1] > between[0]
         else ""
     )
     return (
-        f"After pick {join.pick}{f' ({where}{spread})' if where else ''} ball {join.ball} of {literal(join.yarn)} has run out: "
-        f"join ball {join.next_ball} of {literal(join.next_yarn)}."
+        f"After pick {join.pick}{f', {where}' if where else ''}: ball {join.ball} of {literal(join.yarn)} has run out; "
+        f"join ball {join.next_ball} of {literal(join.next_yarn)}.{spread}"
     )
 
 

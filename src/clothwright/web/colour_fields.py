@@ -91,11 +91,24 @@ _WEFT: Final = Section(
             choices=(("no", "no"),),
         ),
         Field(
+            "colours.weft.yarns",
+            "Only these yarns, in this order",
+            Kind.SEVERAL,
+            help="names with ; between them; left empty, all that are for the weft",
+            wide=True,
+        ),
+        Field(
             "colours.weft.lies",
             "How the yarns come",
             Kind.CHOICE,
             help="left open, at random where there are rules, else one after another",
             choices=(("", "left open"), *same_words("one after another", "at random", "turn about")),
+        ),
+        Field(
+            "colours.weft.turn_about",
+            "Turn about",
+            Kind.SEVERAL,
+            help="two yarns, or one of which two skeins take turns; names with ; between them",
         ),
         Field(
             "colours.weft.colours_change",
