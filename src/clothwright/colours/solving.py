@@ -60,7 +60,7 @@ def least_clash(balls: Sequence[Taken], rules: Rules) -> tuple[str, ...]:
         formula.append([chosen], weight=1)
     if not _clash(formula):
         return ()
-    with OptUx(formula) as seeker:
+    with OptUx(formula, solver=_PATIENT, minz=True) as seeker:
         found = seeker.compute()
     return tuple(grid.stated[number - 1].words for number in found or ())
 
