@@ -223,7 +223,7 @@ class _Threads:
         first = max(0, int(start * per_cm) - 2)
         last = min(len(mm), int(end * per_cm) + 3)
         middles = (np.arange(first - 1, last + 1) + 0.5) / per_cm
-        halves = np.pad(np.asarray(mm[first:last], np.float64) / 20, 1, mode="edge")
+        halves: NDArray[np.float64] = np.pad(mm[first:last], 1, mode="edge").astype(np.float64) / 20.0
         return cls(slice(first, last), 1 / per_cm, middles, halves, light[first:last], start, end)
 
     @property
