@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.library.files import read_project_file
@@ -18,7 +19,8 @@ from clothwright.project.pattern_state import pattern_state
 _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping")
-_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
+_CLOTH_SHEET = "cloth"
+_ONLY_BY_NAME = {_CLOTH_SHEET, "cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -41,7 +43,9 @@ def print_sheets_of(
     if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) - set(_COLOUR_SHEETS) or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
-        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces | colours)
+        cloth = _cloth_printer(file, project, answer, large_print) if _CLOTH_SHEET in only else {}
+        more = pieces | colours | cloth
+        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=more)
     project, _ = project_in(file)
     printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before) | colours
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
@@ -49,9 +53,11 @@ def print_sheets_of(
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+    if {"plan", "cutting", _CLOTH_SHEET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
-            Problem((), f"a plan, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
+            Problem(
+                (), f"a plan, a cloth, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}"
+            )
         )
     printers = _help_printers(None, large_print)
     usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
@@ -111,6 +117,17 @@ def _colour_printers(file: Path, seconds: float, large_print: bool) -> dict[str,
         kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
     }
+
+
+def _cloth_printer(file: Path, project: Project, answer: Plan, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """The picture of the cloth, with its pieces cut from it."""
+    from clothwright.planning import picture_of_cloth
+    from clothwright.planning.cloth_on_pieces import cut_pieces
+    from clothwright.sheets import cloth_sheet_pdf
+
+    pieces = cut_pieces(project, project_in(file)[1], answer)
+    how: dict[str, Any] = {"imperial": project.units == "imperial", "made_on": _today(), "large_print": large_print}
+    return {_CLOTH_SHEET: partial(cloth_sheet_pdf, picture_of_cloth(project, answer), answer, pieces, **how)}
 
 
 def _piece_printers(

@@ -222,7 +222,7 @@ class _Threads:
             raise PictureError(f"{start:g} to {end:g} cm {where}: the cloth is {size:.1f} cm there")
         first = max(0, int(start * per_cm) - 2)
         last = min(len(mm), int(end * per_cm) + 3)
-        middles = (np.arange(first - 1, last + 1) + 0.5) / per_cm
+        middles = np.arange(first - 0.5, last + 1, dtype=np.float64) / per_cm
         halves: NDArray[np.float64] = np.pad(mm[first:last], 1, mode="edge").astype(np.float64) / 20.0
         return cls(slice(first, last), 1 / per_cm, middles, halves, light[first:last], start, end)
 
