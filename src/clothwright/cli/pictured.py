@@ -136,7 +136,7 @@ def _view(
         return View(window, asked.dots_per_cm or ON_PAPER / 2, laid=True, sight=sight), cut
     if asked.part:
         return View(_part(asked.part, picture), asked.dots_per_cm or ON_PAPER, laid=False, sight=sight), None
-    whole = flat_view(Window((0.0, picture.face.width_cm), (0.0, picture.face.length_cm)), sight)
+    whole = flat_view(picture, Window((0.0, picture.face.width_cm), (0.0, picture.face.length_cm)), sight)
     return (replace(whole, dots_per_cm=asked.dots_per_cm) if asked.dots_per_cm else whole), None
 
 

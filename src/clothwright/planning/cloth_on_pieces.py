@@ -51,8 +51,9 @@ class Meeting:
 
     @property
     def alike(self) -> bool:
-        """Whether the same yarns lie there on every copy."""
-        return len({(one.end_yarn, one.pick_yarn) for one in self.at}) == 1
+        """Whether every place has another to be sewn to with the same yarns on it: all alike, or alike in pairs."""
+        many = Counter((one.end_yarn, one.pick_yarn) for one in self.at)
+        return len(many) == 1 or all(count % 2 == 0 for count in many.values())
 
     def as_json(self) -> dict[str, Any]:
         """The meeting as plain data."""

@@ -206,27 +206,41 @@ def picture_of_cloth(
     project: Project, plan: Plan, *, state: ClothState = ClothState.FINISHED, tried: Tried = AS_PLANNED
 ) -> ClothPicture:
     """The cloth of a plan, to be drawn; ProblemsFound where a colour order clashes or what is tried cannot be."""
-    _check(tried)
     threads, used = colours_of_cloth(project, plan), yarns(project)
     ends_per_cm, picks_per_cm = setts_of(plan, state)
-    woven = structure(tried.structure or chosen_heddle(project, used).weave)
-    hex_of, stand_ins = _colours(project, threads, tried.colours)
-    picks = len(threads.weft)
-    if tried.picks_per_cm:
-        picks = max(1, round(picks * tried.picks_per_cm / picks_per_cm))
-    weft = threads.weft[:picks] + threads.weft[-1:] * (picks - len(threads.weft))
-    return ClothPicture(
+    hex_of, stand_ins = _colours(project, threads)
+    planned = ClothPicture(
         name=plan.name,
         state=state,
-        structure=woven,
-        threads=ColoursOfCloth(threads.warp, weft, hex_of),
+        structure=structure(chosen_heddle(project, used).weave),
+        threads=replace(threads, hex_of=hex_of),
         stand_ins=stand_ins,
-        ends_per_cm=tried.ends_per_cm or ends_per_cm,
-        picks_per_cm=tried.picks_per_cm or picks_per_cm,
-        thickness_mm={lot.name: tried.thickness * 10 / wraps_per_cm(lot) for lot in (*used.warp, *used.weft)},
+        ends_per_cm=ends_per_cm,
+        picks_per_cm=picks_per_cm,
+        thickness_mm={lot.name: 10 / wraps_per_cm(lot) for lot in (*used.warp, *used.weft)},
         squaring_cm=plan.squaring_cm,
         trim_cm=plan.selvedge_trim_cm,
         notes=tuple(_notes(project, plan, threads, stand_ins)),
+    )
+    return trying(planned, tried)
+
+
+def trying(picture: ClothPicture, tried: Tried) -> ClothPicture:
+    """The same cloth with what is tried: as many ends, as long; ProblemsFound where it cannot be."""
+    _check(picture, tried)
+    picks_per_cm = tried.picks_per_cm or picture.picks_per_cm
+    weft = picture.threads.weft
+    picks = max(1, round(len(weft) * picks_per_cm / picture.picks_per_cm))
+    goes_on = weft[:picks] + weft[-1:] * (picks - len(weft))
+    hex_of = {**picture.threads.hex_of, **tried.colours}
+    return replace(
+        picture,
+        structure=structure(tried.structure) if tried.structure else picture.structure,
+        threads=ColoursOfCloth(picture.threads.warp, goes_on, hex_of),
+        stand_ins=tuple(name for name in picture.stand_ins if name not in tried.colours),
+        ends_per_cm=tried.ends_per_cm or picture.ends_per_cm,
+        picks_per_cm=picks_per_cm,
+        thickness_mm={name: mm * tried.thickness for name, mm in picture.thickness_mm.items()},
     )
 
 
@@ -239,12 +253,6 @@ def setts_of(plan: Plan, state: ClothState) -> tuple[float, float]:
     return plan.warp.ends / plan.cloth.finished_width_cm.expected, on_loom / shorter
 
 
-def with_colours(picture: ClothPicture, colours: Mapping[str, str]) -> ClothPicture:
-    """The same cloth with other colours of some yarns."""
-    threads = replace(picture.threads, hex_of={**picture.threads.hex_of, **colours})
-    return replace(picture, threads=threads)
-
-
 def stripes_of(threads: Iterable[str]) -> tuple[Stripe, ...]:
     """Threads of one yarn side by side, as stripes."""
     found, first = [], 1
@@ -255,7 +263,7 @@ def stripes_of(threads: Iterable[str]) -> tuple[Stripe, ...]:
     return tuple(found)
 
 
-def _check(tried: Tried) -> None:
+def _check(picture: ClothPicture, tried: Tried) -> None:
     """ProblemsFound, with every problem, where what is tried cannot be."""
     problems = []
     for name, value in (("ends", tried.ends_per_cm), ("picks", tried.picks_per_cm)):
@@ -275,27 +283,23 @@ def _check(tried: Tried) -> None:
             structure(tried.structure)
         except KeyError as error:
             problems.append(Problem(("structure",), str(error.args[0])))
+    there = picture.threads.yarns
     for name, colour in tried.colours.items():
-        if not _COLOUR.fullmatch(colour):
+        if name not in there:
+            problems.append(
+                Problem(("colour", name), f"no thread of this cloth is {name}; there are {', '.join(there)}")
+            )
+        elif not _COLOUR.fullmatch(colour):
             problems.append(Problem(("colour", name), f"“{colour[:40]}” for {name}: write a colour as #6f8f7a"))
     if problems:
         raise ProblemsFound(*problems)
 
 
-def _colours(
-    project: Project, threads: ColoursOfCloth, tried: Mapping[str, str]
-) -> tuple[dict[str, str], tuple[str, ...]]:
+def _colours(project: Project, threads: ColoursOfCloth) -> tuple[dict[str, str], tuple[str, ...]]:
     """The colour of every yarn in the cloth, and the yarns whose colour is made up."""
-    unknown = [name for name in tried if name not in threads.yarns]
-    if unknown:
-        there = ", ".join(threads.yarns)
-        raise ProblemsFound(
-            *(Problem(("colour", name), f"no thread of this cloth is {name}; there are {there}") for name in unknown)
-        )
     places = {part.name: place for place, part in enumerate(project.yarn)}
-    said = {**threads.hex_of, **tried}
-    made_up = tuple(name for name in threads.yarns if name not in said)
-    return said | {name: STAND_INS[places[name] % len(STAND_INS)] for name in made_up}, made_up
+    made_up = tuple(name for name in threads.yarns if name not in threads.hex_of)
+    return {**threads.hex_of, **{name: STAND_INS[places[name] % len(STAND_INS)] for name in made_up}}, made_up
 
 
 def _tiled(woven: Structure, picks: int, ends: int) -> NDArray[np.bool_]:

@@ -22,6 +22,8 @@ ON_PAPER: Final = 300 / 2.54
 ON_SCREEN: Final = 2 * 96 / 2.54
 #: The most dots across of a picture of a whole cloth, or of a row of it.
 MOST_ACROSS: Final = 1800
+#: The most dots to a thread of such a picture.
+DOTS_TO_A_THREAD: Final = 2.0
 
 
 @dataclass(frozen=True)
@@ -70,15 +72,18 @@ def size_mm(view: View) -> tuple[float, float]:
     return 10 * (right - left), 10 * (end - start)
 
 
-def flat_view(window: Window, sight: Sight, most_across: int = MOST_ACROSS) -> View:
-    """A long part of a cloth, laid, in its average colours."""
+def flat_view(picture: ClothPicture, window: Window, sight: Sight) -> View:
+    """A long part of a cloth, laid, in its average colours: no finer than that threads blend, since it is shown smaller still."""
     start, end = window.along
-    return View(window, min(ON_SCREEN, most_across / (end - start)), laid=True, sight=sight, relief=False)
+    finest = DOTS_TO_A_THREAD * max(picture.ends_per_cm, picture.picks_per_cm)
+    return View(window, min(finest, MOST_ACROSS / (end - start)), laid=True, sight=sight, relief=False)
 
 
 def real_cloth(picture: ClothPicture, address: Callable[[View], str], sight: Sight = Sight.ALL_CONES) -> RealCloth:
     """The whole cloth, squaring and trim with it, for a drawing that lays it out; addresses are asked for flat views."""
-    return RealCloth(picture.face.width_cm, picture.face.length_cm, lambda window: address(flat_view(window, sight)))
+    return RealCloth(
+        picture.face.width_cm, picture.face.length_cm, lambda window: address(flat_view(picture, window, sight))
+    )
 
 
 def usable(real: RealCloth, picture: ClothPicture) -> RealCloth:

@@ -139,11 +139,9 @@ def _meeting(meeting: Meeting) -> str:
     for at in meeting.at:
         copies = by_yarns.setdefault((at.end_yarn, at.pick_yarn), [])
         copies += [at.copy] if at.copy not in copies else []
-    if meeting.alike:
-        (yarns,) = by_yarns
-        return f"{literal(meeting.name)}: the same meets on {_listed(list(map(literal, by_yarns[yarns])))}, {_crossing(yarns)}."
-    sides = (f"{_crossing(yarns)} on {_listed(list(map(literal, copies)))}" for yarns, copies in by_yarns.items())
-    return f"{literal(meeting.name)}: does not match, {'; '.join(sides)}."
+    sides = [f"{_crossing(yarns)} on {_listed(list(map(literal, copies)))}" for yarns, copies in by_yarns.items()]
+    match = "meets, " if meeting.alike else "does not match, "
+    return f"{literal(meeting.name)}: {match}{'; '.join(sides)}."
 
 
 def _crossing(yarns: tuple[str, str]) -> str:
