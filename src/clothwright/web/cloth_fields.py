@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from clothwright.cloth import structures
 from clothwright.colours import Sight
-from clothwright.measure import Length, QuantityError, Share, ThreadsPerLength
+from clothwright.measure import Length, QuantityError, Ratio, ThreadsPerLength
 from clothwright.planning import ClothPicture, ClothState, Tried
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets.wording import THREADS as PER_CM
@@ -170,7 +170,7 @@ def _threads(problems: list[Problem], tree: Tree, name: str) -> float | None:
 def _thickness(problems: list[Problem], tree: Tree) -> float:
     text = tree.get("thickness")
     try:
-        return Share.read(str(text)).expected if text else 1.0
+        return Ratio.read(str(text)).expected if text else 1.0
     except QuantityError as error:
         problems.append(Problem(("thickness",), str(error)))
         return 1.0
