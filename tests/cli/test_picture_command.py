@@ -54,12 +54,28 @@ def test_the_whole_is_drawn_as_somebody_sees_it_and_said_in_words(tmp_path: Path
 
 
 def test_what_is_tried_is_drawn_instead_of_the_plan(tmp_path: Path) -> None:
-    words = ("--structure", "twill 2/2", "--ends", "5/cm", "--picks", "5/cm", "--colour", "marram = #112233")
+    words = (
+        "--structure",
+        "twill 2/2",
+        "--ends",
+        "5/cm",
+        "--picks",
+        "5/cm",
+        "--thickness",
+        "120 %",
+        "--colour",
+        "marram = #112233",
+    )
     status, said, _ = asked("picture", BASKET, "-o", str(tmp_path / "x.png"), "--json", *words)
     answer = json.loads(said)
     assert status == 0
     assert (answer["structure"], answer["ends_per_cm"], answer["picks_per_cm"]) == ("twill 2/2", 5, 5)
-    assert next(yarn for yarn in answer["yarns"] if yarn["name"] == "marram")["colour"] == "#112233"
+    marram = next(yarn for yarn in answer["yarns"] if yarn["name"] == "marram")
+    assert marram["colour"] == "#112233"
+    plain = json.loads(asked("picture", BASKET, "-o", str(tmp_path / "y.png"), "--json")[1])["yarns"]
+    assert marram["thickness_mm"] == pytest.approx(
+        1.2 * next(yarn for yarn in plain if yarn["name"] == "marram")["thickness_mm"], abs=0.001
+    )
 
 
 @pytest.mark.parametrize(
@@ -68,6 +84,9 @@ def test_what_is_tried_is_drawn_instead_of_the_plan(tmp_path: Path) -> None:
         (("--piece", "collar"), "there is no such piece; there are back, front 1, front 2"),
         (("--part", "8 cm"), "write it as 10 cm x 8 cm"),
         (("--part", "8 x 5"), "8 what?"),
+        (("--part", "0 cm x 5 cm"), "a part has some size"),
+        (("--part", "8 cm x 5 cm", "--begins", "90 cm x 0 cm"), "begin within it"),
+        (("--thickness", "20"), "is that 20 %?"),
         (("--part", "8 cm x 5 cm", "--piece", "back"), "ask for a part of the cloth or for a piece"),
         (("--colour", "foam"), "write a yarn and its colour"),
         (("--colour", "kelp = #112233"), "no thread of this cloth is kelp"),

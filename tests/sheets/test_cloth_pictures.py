@@ -168,6 +168,17 @@ def test_few_stripes_have_their_widths() -> None:
     )
 
 
+def test_a_piece_is_told_by_the_stripes_it_is_cut_from() -> None:
+    """From 1 cm to 4 cm across, trim of 0.5 cm left out: kelp to 2 cm, shell to 3, then kelp again."""
+    picture = few_stripes()
+    piece = CutPiece("pocket", "pocket", 1, False, ((0, 1), (2, 1), (2, 4), (0, 4)), None)
+    told = words.piece_alt(piece, picture, imperial=False).replace("\u00a0", " ")
+    assert (
+        "pocket. Warp, from the edge nearest the first selvedge: kelp 0.5 cm (2 ends), shell 1 cm (4 ends), kelp 1.5 cm"
+        in told
+    )
+
+
 def few_stripes() -> ClothPicture:
     """Kelp, shell and kelp, at 4 to the cm."""
     warp = threads([("kelp", 8), ("shell", 4), ("kelp", 12)])

@@ -189,10 +189,14 @@ def colours_command(file: Path, redraw: bool, as_toml: bool, seconds: float, see
     help="Finished, or as it stands on the loom.",
 )
 @click.option("--part", default="", help="A part from the first selvedge and pick on, as 10 cm x 8 cm, at true size.")
+@click.option(
+    "--begins", default="", help="Where the part begins, from the first selvedge and the first pick: 12 cm x 0 cm."
+)
 @click.option("--piece", default="", help="One piece of the layout, cut from the cloth, as front or front 2.")
 @click.option("--structure", help="Another structure, tried.")
 @click.option("--ends", help="Another sett, tried, as 4/cm.")
 @click.option("--picks", help="Another beat, tried, as 4/cm.")
+@click.option("--thickness", help="Yarn so wide beside how it wraps, tried, as 120 %.")
 @click.option("--colour", "colours", multiple=True, help='Another colour of a yarn, tried: "marram = #7f8f4e".')
 @_PAST
 @_seconds(0.0)

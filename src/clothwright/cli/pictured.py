@@ -15,7 +15,7 @@ from shapely.geometry import Polygon
 from clothwright.cli.planned import planned, project_in
 from clothwright.cloth import PictureError, Pixels, Window
 from clothwright.colours import Sight
-from clothwright.measure import Length, QuantityError, ThreadsPerLength
+from clothwright.measure import Length, QuantityError, Ratio, ThreadsPerLength
 from clothwright.planning import ClothPicture, ClothState, Plan, Tried, picture_of_cloth
 from clothwright.planning.cloth_on_pieces import CutPiece, copies_named, cut_pieces, meetings
 from clothwright.project import Problem, ProblemsFound, Project
@@ -68,10 +68,12 @@ class PictureAsked:
     seen_by: str = str(Sight.ALL_CONES)
     state: str = str(ClothState.FINISHED)
     part: str = ""
+    begins: str = ""
     piece: str = ""
     structure: str | None = None
     ends: str | None = None
     picks: str | None = None
+    thickness: str | None = None
     colours: tuple[str, ...] = ()
 
 
@@ -108,6 +110,11 @@ def tried_of(asked: PictureAsked) -> Tried:
             setts[name] = ThreadsPerLength.read(text).per_cm if text else None
         except QuantityError as error:
             problems.append(Problem((f"--{name}",), str(error)))
+    thickness = 1.0
+    try:
+        thickness = Ratio.read(asked.thickness).expected if asked.thickness else 1.0
+    except QuantityError as error:
+        problems.append(Problem(("--thickness",), str(error)))
     colours = {}
     for text in asked.colours:
         yarn, equals, colour = (part.strip() for part in text.rpartition("="))
@@ -116,7 +123,7 @@ def tried_of(asked: PictureAsked) -> Tried:
         colours[yarn] = colour
     if problems:
         raise ProblemsFound(*problems)
-    return Tried(asked.structure, setts["ends"], setts["picks"], colours)
+    return Tried(asked.structure, setts["ends"], setts["picks"], colours, thickness)
 
 
 def _view(
@@ -135,7 +142,7 @@ def _view(
         window = _within(Window((min(ys) + across, max(ys) + across), (min(xs) + along, max(xs) + along)), picture)
         return View(window, asked.dots_per_cm or ON_PAPER / 2, laid=True, sight=sight), cut
     if asked.part:
-        return View(_part(asked.part, picture), asked.dots_per_cm or ON_PAPER, laid=False, sight=sight), None
+        return View(_part(asked, picture), asked.dots_per_cm or ON_PAPER, laid=False, sight=sight), None
     whole = flat_view(picture, Window((0.0, picture.face.width_cm), (0.0, picture.face.length_cm)), sight)
     return (replace(whole, dots_per_cm=asked.dots_per_cm) if asked.dots_per_cm else whole), None
 
@@ -151,18 +158,29 @@ def _piece(wanted: str, plan: Plan, pieces: tuple[CutPiece, ...]) -> CutPiece:
     )
 
 
-def _part(text: str, picture: ClothPicture) -> Window:
-    """A part from the first selvedge and the first pick on; as far as the cloth reaches."""
+def _part(asked: PictureAsked, picture: ClothPicture) -> Window:
+    """A part from where it begins on, as far as the cloth reaches."""
+    (across, along), (left, start) = _sides("--part", asked.part), (0.0, 0.0)
+    if asked.begins:
+        left, start = _sides("--begins", asked.begins)
+    if across <= 0 or along <= 0:
+        raise ProblemsFound(Problem(("--part",), f"“{asked.part}”: a part has some size; {_PART}"))
+    if left >= picture.face.width_cm or start >= picture.face.length_cm:
+        size = f"{picture.face.width_cm:.1f} cm wide and {picture.face.length_cm:.1f} cm long"
+        raise ProblemsFound(Problem(("--begins",), f"“{asked.begins}”: the cloth is {size}; begin within it"))
+    return _within(Window((left, left + across), (start, start + along)), picture)
+
+
+def _sides(option: str, text: str) -> tuple[float, float]:
+    """Two lengths, across and along, cm."""
     sides = [side.strip() for side in text.replace("×", "x").split("x")]
     if len(sides) != 2:
-        raise ProblemsFound(Problem(("--part",), f"“{text}”: {_PART}"))
+        raise ProblemsFound(Problem((option,), f"“{text}”: {_PART}"))
     try:
         across, along = (Length.read(side).cm for side in sides)
     except QuantityError as error:
-        raise ProblemsFound(Problem(("--part",), str(error))) from None
-    if across <= 0 or along <= 0:
-        raise ProblemsFound(Problem(("--part",), f"“{text}”: a part has some size; {_PART}"))
-    return _within(Window((0.0, across), (0.0, along)), picture)
+        raise ProblemsFound(Problem((option,), str(error))) from None
+    return across, along
 
 
 def _within(window: Window, picture: ClothPicture) -> Window:

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from clothwright.colours import Likeness, Sight
-from clothwright.planning.cloth_on_pieces import Meeting
-from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Stripe
+from clothwright.planning.cloth_on_pieces import CutPiece, Meeting
+from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Stripe, stripes_of
 from clothwright.sheets.wording import LENGTH, THREADS, counted, literal, percent
 
 #: So many stripes are told one by one; of more, each yarn's share.
@@ -73,6 +73,31 @@ def alt(picture: ClothPicture, sight: Sight = Sight.ALL_CONES, *, imperial: bool
     """The picture of the cloth in words, for who does not see it."""
     seen = "" if sight is Sight.ALL_CONES else f" As {sight.who} is thought to see it."
     return f"{summary(picture, imperial=imperial)} {' '.join(stripes_in_words(picture, imperial=imperial))}{seen}"
+
+
+def piece_alt(piece: CutPiece, picture: ClothPicture, *, imperial: bool) -> str:
+    """The stripes that a piece is cut from, in words."""
+    xs, ys = [x for x, _ in piece.outline], [y for _, y in piece.outline]
+    across, along = picture.trim_cm, picture.squaring_cm
+    warp = _between(picture.threads.warp, min(ys) + across, max(ys) + across, picture.ends_per_cm)
+    weft = _between(picture.threads.weft, min(xs) + along, max(xs) + along, picture.picks_per_cm)
+    told = (
+        _stripes(
+            "Warp, from the edge nearest the first selvedge",
+            stripes_of(warp),
+            picture.ends_per_cm,
+            "end",
+            imperial=imperial,
+        ),
+        _stripes("Weft, from the edge woven first", stripes_of(weft), picture.picks_per_cm, "pick", imperial=imperial),
+    )
+    return f"{literal(piece.name)}. {' '.join(told)}"
+
+
+def _between(names: Sequence[str], start: float, end: float, per_cm: float) -> Sequence[str]:
+    """The threads between two places, one at least."""
+    first = min(max(0, int(start * per_cm)), len(names) - 1)
+    return names[first : max(first + 1, round(end * per_cm))]
 
 
 def key_rows(picture: ClothPicture) -> list[tuple[str, ...]]:

@@ -263,7 +263,10 @@ def _shown(found: Project, shown: Shown, asked: Mapping[str, str]) -> dict[str, 
         "stripes": words.stripes_in_words(picture, imperial=imperial),
         "whole": cloth_svg(picture.name, real, said, imperial=imperial),
         "layout": layout_svg(shown.plan, imperial=imperial, real=laid) if shown.plan.layout else "",
-        "cut": [cut_piece_svg(one, laid, scale, f"{one.name}. {said}", imperial=imperial) for one in cut],
+        "cut": [
+            cut_piece_svg(one, laid, scale, words.piece_alt(one, picture, imperial=imperial), imperial=imperial)
+            for one in cut
+        ],
         "meetings": words.meeting_sentences(meetings(cut, picture)),
         "alike": words.contrast_sentences(picture.contrasts, picture.stand_ins),
         "sight_note": words.SIGHT_NOTE,
