@@ -213,6 +213,21 @@ def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: floa
         show_picture(drawn, out)
 
 
+@commands.command("leaflet")
+@_PROJECT_FILE
+@_seconds(DEFAULT_SECONDS)
+@_SEED
+@_AS_JSON
+def leaflet_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> None:
+    """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
+    from clothwright.cli.leaflets import leaflet_in, show_leaflet
+
+    with asked(file):
+        project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+    if not _answer(answer.as_json(), as_json):
+        show_leaflet(answer, imperial=project.units == "imperial")
+
+
 @commands.command("yarn")
 @click.argument("texts", nargs=-1, metavar="TEXT...")
 @click.option("--take-up", help="Folding take-up to reckon with: 3 % on the strands' tex, or 3 % of strands.")
@@ -554,6 +569,66 @@ def schema_command() -> None:
     from clothwright.project import Project
 
     click.echo(json.dumps(Project.model_json_schema(), indent=2, ensure_ascii=False))
+
+
+@commands.command("backup")
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path), help="A new file, or a folder; left out, kept by the library."
+)
+@_AS_JSON
+def backup_command(out: Path | None, as_json: bool) -> None:
+    """Copy everything kept into one dated file, also while the pages are used."""
+    from clothwright.cli.keeping import backed_up
+
+    with asked():
+        answer = backed_up(out)
+    if not _answer(answer, as_json):
+        click.echo(f"Copied to {answer['file']}")
+
+
+@commands.command("restore")
+@click.argument("file", type=click.Path(path_type=Path))
+@_AS_JSON
+def restore_command(file: Path, as_json: bool) -> None:
+    """Put the copy in FILE back in place of what is kept now, which is copied first."""
+    from clothwright.cli.keeping import restored
+
+    with asked(file):
+        answer = restored(file)
+    if not _answer(answer, as_json):
+        kept = f"; what was kept before is in {answer['before']}" if answer["before"] else ""
+        click.echo(f"Put back from {answer['file']}{kept}")
+
+
+@commands.command("export")
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="A new file; left out, named by the day."
+)
+@_AS_JSON
+def export_command(out: Path | None, as_json: bool) -> None:
+    """Write everything kept into one open archive (zip): projects, history, yarn, looms, samples, drawings, photos."""
+    from clothwright.cli.keeping import exported_to
+
+    with asked():
+        answer = exported_to(out)
+    if not _answer(answer, as_json):
+        click.echo(f"Written: {answer['file']}")
+
+
+@commands.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@_AS_JSON
+def import_command(file: Path, as_json: bool) -> None:
+    """Bring in FILE (an archive, a bundle, or a project file): it adds, and takes the place of nothing."""
+    from clothwright.cli.keeping import brought_in
+
+    with asked(file):
+        answer = brought_in(file)
+    if not _answer(answer, as_json):
+        for name in answer["added"]:
+            click.echo(f"Brought in: {name}")
+        for name in answer["here_already"]:
+            click.echo(f"Here already: {name}")
 
 
 @commands.command("demo")
