@@ -45,6 +45,7 @@ SHEETS = (
     "balls",
     "warping",
     "cloth",
+    "leaflet",
 )
 PAPERS = ("A4", "A3", "letter")
 SIGHTS = ("all cones", "protan", "deutan", "tritan")

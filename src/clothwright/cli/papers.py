@@ -19,8 +19,9 @@ from clothwright.project.pattern_state import pattern_state
 _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping")
+_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
+_LEAFLET = "leaflet"
 _CLOTH_SHEET = "cloth"
-_ONLY_BY_NAME = {_CLOTH_SHEET, "cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -40,7 +41,9 @@ def print_sheets_of(
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
     colours = _colour_printers(file, seconds, large_print) if set(only) & set(_COLOUR_SHEETS) else {}
-    if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) - set(_COLOUR_SHEETS) or not only:
+    if _LEAFLET in only:
+        colours |= _leaflet_printer(file, seconds, seed, large_print)
+    if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _LEAFLET} or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
         cloth = _cloth_printer(file, project, answer, large_print) if _CLOTH_SHEET in only else {}
@@ -53,10 +56,12 @@ def print_sheets_of(
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", _CLOTH_SHEET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+    if {"plan", "cutting", _CLOTH_SHEET, _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
             Problem(
-                (), f"a plan, a cloth, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}"
+                (),
+                "a plan, a cloth, pieces, colours or a leaflet cannot be blank; "
+                f"--blank goes with {' or '.join(_HELP_SHEETS)}",
             )
         )
     printers = _help_printers(None, large_print)
@@ -128,6 +133,16 @@ def _cloth_printer(file: Path, project: Project, answer: Plan, large_print: bool
     pieces = cut_pieces(project, project_in(file)[1], answer)
     how: dict[str, Any] = {"imperial": project.units == "imperial", "made_on": _today(), "large_print": large_print}
     return {_CLOTH_SHEET: partial(cloth_sheet_pdf, picture_of_cloth(project, answer), answer, pieces, **how)}
+
+
+def _leaflet_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """What readers of the pattern need."""
+    from clothwright.cli.leaflets import leaflet_in
+    from clothwright.sheets import leaflet_pdf
+
+    project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+    imperial = project.units == "imperial"
+    return {_LEAFLET: partial(leaflet_pdf, answer, imperial=imperial, made_on=_today(), large_print=large_print)}
 
 
 def _piece_printers(

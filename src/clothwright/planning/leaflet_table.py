@@ -18,6 +18,7 @@ import numpy as np
 
 from clothwright.measure import Draws, Interval, Length, Weight
 from clothwright.planning.answer import plain_data
+from clothwright.planning.cautions import cautions
 from clothwright.planning.fitting import LayoutSearch, fit
 from clothwright.planning.forecast import Forecast
 from clothwright.planning.job import Heddle, Job, Wanted, garment_of, job_of, sleyed_heddle
@@ -122,6 +123,7 @@ class Leaflet:
     advice: tuple[str, ...]
     assumed: tuple[str, ...]
     notes: tuple[str, ...]
+    cautions: tuple[str, ...]
     provisional_because: str
 
     def as_json(self) -> dict[str, Any]:
@@ -171,6 +173,7 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], layouts: ShareOf
         advice=tuple(_advice(rows)),
         assumed=tuple(_assumed(base, part)),
         notes=notes(base, figures(base)),
+        cautions=cautions(base, None),
         provisional_because=provisional_because(project),
     )
 
@@ -349,7 +352,6 @@ def _assumed(job: Job, part: LeafletPart) -> Iterator[str]:
     for what, lots in (("Warp", job.yarns.warp), ("Weft", job.yarns.weft)):
         yield f"{what} yarn of {_m_per_g(lots):g} m per g ({_m_per_g(lots) * 100:.0f} m in 100 g)."
     yield f"Grams and balls are with a margin of {part.margin}; metres are as needed, without it."
-    yield "Weave and wash a sample with your own yarn first: another yarn, loom or hand takes another length."
 
 
 def _ratios_by_hand(job: Job) -> Iterator[str]:
