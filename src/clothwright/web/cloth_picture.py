@@ -32,7 +32,7 @@ from clothwright.sheets.cloth_views import ON_SCREEN, View, patch_view, real_clo
 from clothwright.sheets.pictures.cut_piece import common_scale, cut_piece_svg
 from clothwright.sheets.pictures.lay import cloth_svg, layout_svg
 from clothwright.sheets.pictures.patch import patch_svg
-from clothwright.web import evidence, planned
+from clothwright.web import planned
 from clothwright.web.cloth_fields import ClothAsked, can_be_kept, form_of, kept_tree, read_asked
 from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project, slug
@@ -144,19 +144,25 @@ def shown_cloth(revision: Revision, given: Mapping[str, str]) -> Shown | tuple[P
 
 def _planned(revision: Revision, plan: Plan, state: ClothState) -> ClothPicture:
     """The cloth of a plan with nothing tried, kept by all that it depends on."""
-    key = (revision.pk, evidence.beside(revision.project).key, state)
+    key = (_said(revision), state, plan.warp, plan.weft, plan.cloth)
     if (known := _pictures.get(key)) is not None:
         return known
     return _pictures.put(key, picture_of_cloth(planned.document(revision), plan, state=state))
 
 
 def _cut(shown: Shown) -> tuple[CutPiece, ...]:
+    """The pieces in their places, kept by all that they depend on."""
     revision = shown.revision
-    key = (revision.pk, evidence.beside(revision.project).key, shown.plan.layout)
+    key = (_said(revision), shown.plan.layout)
     if (known := _pieces.get(key)) is not None:
         return known
     found = cut_pieces(planned.document(revision), store.drawings_of(revision), shown.plan)
     return _pieces.put(key, found)
+
+
+def _said(revision: Revision) -> str:
+    """Everything typed in a revision; its number alone does not say what it holds."""
+    return json.dumps([str(revision.project_id), revision.tree, revision.drawings], sort_keys=True)
 
 
 # --- addresses of pictures ---------------------------------------------------------------------------------------
