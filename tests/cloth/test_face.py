@@ -14,6 +14,7 @@ from clothwright.cloth import (
     Window,
     as_laid,
     cloth_cover,
+    draft_of,
     drawn,
     light_of,
     light_of_colours,
@@ -223,3 +224,11 @@ def test_what_cannot_be_drawn_is_told_in_a_sentence() -> None:
         whole(face).pixels(1_000_000)
     with pytest.raises(PictureError, match="one each is wanted"):
         faced(np.ones((2, 2), bool), (4, 4), (1, 1), [WARP], [WEFT] * 2)
+
+
+def test_a_draft_is_drawn_as_the_structure_it_weaves() -> None:
+    """Threading and lifts of a 2/2 twill on four shafts give the same pixels as its table of ups and downs."""
+    draft = draft_of(structure("twill 2/2"), ends=9, picks=7)
+    one = faced(draft.up, (4, 4), (2, 2), [WARP] * 9, [WEFT] * 7)
+    other = woven("twill 2/2", ends=9, picks=7)
+    assert np.array_equal(drawn(one, whole(one), (70, 90)), drawn(other, whole(other), (70, 90)))

@@ -15,7 +15,7 @@ Nobody's eyes are a model's; most people who see colours otherwise have weak con
 from __future__ import annotations
 
 from enum import StrEnum
-from functools import cache
+from functools import lru_cache
 from typing import Final
 
 from coloraide import Color
@@ -23,6 +23,8 @@ from coloraide import Color
 #: Differences below which colours are said to look the same, and nearly the same. Our own choice, for threads side by side.
 ALIKE_BELOW: Final = 3.0
 NEARLY_ALIKE_BELOW: Final = 10.0
+#: Colours and pairs of them that are kept in mind while they are played with.
+_KEPT: Final = 20_000
 _METHODS: Final = {"protan": "machado", "deutan": "machado", "tritan": "brettel"}
 
 
@@ -56,7 +58,7 @@ class Likeness(StrEnum):
     APART = "different"
 
 
-@cache
+@lru_cache(_KEPT)
 def seen_by(colour: str, sight: Sight) -> str:
     """The colour (#rrggbb) that such a person is thought to see, as everybody else would see it."""
     if sight is Sight.ALL_CONES:
@@ -65,11 +67,15 @@ def seen_by(colour: str, sight: Sight) -> str:
     return str(seen.to_string(hex=True))
 
 
-@cache
+@lru_cache(_KEPT)
 def difference(one: str, other: str, sight: Sight = Sight.ALL_CONES) -> float:
     """ΔE₀₀ of two colours as such a person sees them; 0 where they cannot be told apart."""
-    first, second = (Color(seen_by(colour, sight)) for colour in (one, other))
-    return float(first.delta_e(second, method="2000"))
+    return float(_lab(one, sight).delta_e(_lab(other, sight), method="2000", space="lab-d65"))
+
+
+@lru_cache(_KEPT)
+def _lab(colour: str, sight: Sight) -> Color:
+    return Color(seen_by(colour, sight)).convert("lab-d65")
 
 
 def likeness(difference: float) -> Likeness:
