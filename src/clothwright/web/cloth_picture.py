@@ -264,6 +264,7 @@ def _shown(found: Project, shown: Shown, asked: Mapping[str, str]) -> dict[str, 
     query.update(asked)
     return {
         "form": shown.form,
+        "sentences": shown.form.problems_by_key(),
         "summary": words.summary(picture, imperial=imperial),
         "patch": _patch(shown, address, said),
         "stripes": words.stripes_in_words(picture, imperial=imperial),
