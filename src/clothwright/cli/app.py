@@ -45,9 +45,12 @@ SHEETS = (
     "balls",
     "warping",
     "weft-order",
+    "cloth",
     "leaflet",
 )
 PAPERS = ("A4", "A3", "letter")
+SIGHTS = ("all cones", "protan", "deutan", "tritan")
+CLOTH_STATES = ("finished", "on the loom")
 TRACED_BY = ("markers", "A4", "A3", "letter")
 
 
@@ -160,6 +163,56 @@ def colours_command(file: Path, redraw: bool, as_toml: bool, seconds: float, see
         click.echo(order_lines(answer))
     elif not _answer(answer.as_json(), as_json):
         show_colours(answer, imperial=project.units == "imperial")
+
+
+@commands.command("picture")
+@_PROJECT_FILE
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=Path("cloth.png"),
+    show_default=True,
+    help="What to write, a PNG.",
+)
+@click.option("--dots-per-cm", type=click.FloatRange(min=0.1, max=1000), help="Scale; left out, to suit what is drawn.")
+@click.option(
+    "--seen-by",
+    type=click.Choice(SIGHTS),
+    default=SIGHTS[0],
+    show_default=True,
+    help="In whose eyes: without red (protan), green (deutan) or blue cones (tritan).",
+)
+@click.option(
+    "--state",
+    type=click.Choice(CLOTH_STATES),
+    default=CLOTH_STATES[0],
+    show_default=True,
+    help="Finished, or as it stands on the loom.",
+)
+@click.option("--part", default="", help="A part from the first selvedge and pick on, as 10 cm x 8 cm, at true size.")
+@click.option(
+    "--begins", default="", help="Where the part begins, from the first selvedge and the first pick: 12 cm x 0 cm."
+)
+@click.option("--piece", default="", help="One piece of the layout, cut from the cloth, as front or front 2.")
+@click.option("--structure", help="Another structure, tried.")
+@click.option("--ends", help="Another sett, tried, as 4/cm.")
+@click.option("--picks", help="Another beat, tried, as 4/cm.")
+@click.option("--thickness", help="Yarn so wide beside how it wraps, tried, as 120 %.")
+@click.option("--colour", "colours", multiple=True, help='Another colour of a yarn, tried: "marram = #7f8f4e".')
+@_PAST
+@_seconds(0.0)
+@_AS_JSON
+def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: float, as_json: bool, **how: Any) -> None:
+    """Draw the cloth of FILE as it will look: threads over and under, true colours and size, whole or cut into pieces."""
+    from clothwright.cli.pictured import PictureAsked, pictured, show_picture, write_picture
+
+    with asked(file):
+        drawn = pictured(file, PictureAsked(**how), seconds=seconds, past=past)
+    with asked(out):
+        write_picture(drawn, out)
+    if not _answer(drawn.as_json(out), as_json):
+        show_picture(drawn, out)
 
 
 @commands.command("leaflet")

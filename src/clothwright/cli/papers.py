@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.library.files import read_project_file
@@ -20,6 +21,7 @@ _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-compariso
 _COLOUR_SHEETS = ("colour-order", "balls", "warping", "weft-order")
 _ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
 _LEAFLET = "leaflet"
+_CLOTH_SHEET = "cloth"
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -48,7 +50,9 @@ def print_sheets_of(
     if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _LEAFLET} or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
-        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces | colours)
+        cloth = _cloth_printer(file, project, answer, large_print) if _CLOTH_SHEET in only else {}
+        more = pieces | colours | cloth
+        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=more)
     project, _ = project_in(file)
     printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before) | colours
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
@@ -56,11 +60,12 @@ def print_sheets_of(
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+    if {"plan", "cutting", _CLOTH_SHEET, _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
             Problem(
                 (),
-                f"a plan, pieces, colours or a leaflet cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}",
+                "a plan, a cloth, pieces, colours or a leaflet cannot be blank; "
+                f"--blank goes with {' or '.join(_HELP_SHEETS)}",
             )
         )
     printers = _help_printers(None, large_print)
@@ -121,6 +126,17 @@ def _colour_printers(file: Path, seconds: float, large_print: bool, *, weft: boo
         kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
     }
+
+
+def _cloth_printer(file: Path, project: Project, answer: Plan, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """The picture of the cloth, with its pieces cut from it."""
+    from clothwright.planning import picture_of_cloth
+    from clothwright.planning.cloth_on_pieces import cut_pieces
+    from clothwright.sheets import cloth_sheet_pdf
+
+    pieces = cut_pieces(project, project_in(file)[1], answer)
+    how: dict[str, Any] = {"imperial": project.units == "imperial", "made_on": _today(), "large_print": large_print}
+    return {_CLOTH_SHEET: partial(cloth_sheet_pdf, picture_of_cloth(project, answer), answer, pieces, **how)}
 
 
 def _leaflet_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:

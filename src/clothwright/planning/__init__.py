@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
     from clothwright.planning.cloth_colours import colours_of_cloth
     from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
+    from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Tried, picture_of_cloth, trying
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
     from clothwright.planning.cutting import Cut, cutting_order
@@ -79,7 +80,8 @@ _HOMES = {
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
-    "cloth_colours": ("colours_of_cloth",),
+    "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
+    "cloth_colours": ("colours_of_cloth", "planned_picks"),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "cutting": ("Cut", "cutting_order"),
@@ -113,8 +115,11 @@ __all__ = [
     "Choices",
     "ChosenWarp",
     "ClothInHand",
+    "ClothPicture",
     "ClothPlan",
+    "ClothState",
     "ColourPlan",
+    "Contrast",
     "Cut",
     "CutFrom",
     "Cutting",
@@ -157,6 +162,7 @@ __all__ = [
     "Takes",
     "ToMeasure",
     "TracedShape",
+    "Tried",
     "Verdict",
     "WarpPlan",
     "Warped",
@@ -183,6 +189,7 @@ __all__ = [
     "job_of",
     "lay",
     "leaflet",
+    "picture_of_cloth",
     "plan",
     "plan_colours",
     "plan_weft",
@@ -199,6 +206,7 @@ __all__ = [
     "sett_candidates",
     "sett_question",
     "tell_samples",
+    "trying",
     "wanted_warp",
     "wanted_weft",
     "what_a_sett_leads_to",

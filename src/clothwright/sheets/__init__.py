@@ -1,6 +1,17 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import choosing, doubts, in_hand, joining, leaflet_words, small_samples, widths, wording
+from clothwright.sheets import (
+    choosing,
+    cloth_words,
+    doubts,
+    in_hand,
+    joining,
+    leaflet_words,
+    small_samples,
+    widths,
+    wording,
+)
+from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.leaflet_sheet import leaflet_pdf
@@ -25,6 +36,7 @@ from clothwright.sheets.pictures import (
 )
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
+from clothwright.sheets.pictures.real_cloth import png_bytes
 from clothwright.sheets.pictures.remnant import remnant_svg
 from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
@@ -44,6 +56,8 @@ __all__ = [
     "calibration_svg",
     "check_line_svg",
     "choosing",
+    "cloth_sheet_pdf",
+    "cloth_words",
     "colour_order_pdf",
     "cutting_sheet_pdf",
     "doubt_svg",
@@ -63,6 +77,7 @@ __all__ = [
     "piece_svg",
     "piece_tiles_pdf",
     "plan_sheet_pdf",
+    "png_bytes",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.cloth import split_heddles
+from clothwright.planning.cloth_picture import STAND_INS
 from clothwright.project import Problem
 from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
@@ -29,8 +30,8 @@ _FRACTION: Final = re.compile(r"\d+/\d+")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
 #: Fields of a structure that is decided here; elsewhere it may be left to the cloth.
 _STRUCTURES_DECIDED: Final = ("cloth.structure", "structure")
-#: Colours for yarns that have none yet: a row of shore colours of our own.
-SHORE: Final = ("#6f8f7a", "#b08d57", "#5b7083", "#a8665a", "#8c8a6f", "#7a6a8a")
+#: Colours for yarns that have none yet.
+SHORE: Final = STAND_INS
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from django.urls import URLPattern, path, register_converter
 from clothwright.web import (
     behind,
     choosing,
+    cloth_picture,
     colours,
     drawing_by_hand,
     fit,
@@ -56,6 +57,9 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/colours/", colours.page, name="colours"),
     path("project/<uuid:key>/colours/weft/", colours.weft_page, name="weft_colours"),
     path("project/<uuid:key>/colours/<str:kind>.pdf", colours.sheet, name="colour_sheet"),
+    path("project/<uuid:key>/cloth/", cloth_picture.page, name="cloth"),
+    path("project/<uuid:key>/cloth/picture.png", cloth_picture.image, name="cloth_image"),
+    path("project/<uuid:key>/cloth.pdf", cloth_picture.sheet, name="cloth_sheet"),
     path("project/<uuid:key>/leaflet/", leaflets.page, name="leaflet"),
     path("project/<uuid:key>/leaflet.pdf", leaflets.sheet, name="leaflet_sheet"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
