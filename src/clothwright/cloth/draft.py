@@ -8,6 +8,8 @@ divides further. Which end lies over the weft follows: an end is up when any of 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +18,8 @@ from clothwright.cloth.structure import Structure
 
 Shafts = frozenset[int]
 
-MOST_SHAFTS = 256
+#: More shafts than any handloom has; it also bounds what a draft that somebody sent may ask of this machine.
+MOST_SHAFTS = 128
 
 
 class DraftError(ValueError):
@@ -62,9 +65,26 @@ def lifts_of(
 ) -> tuple[Shafts, ...]:
     """The shafts raised for each pick by the treadles trodden; where treadles sink shafts, all the others rise."""
     _check("pick", treadling, len(tie_up), "treadle")
-    every = frozenset(range(1, shafts + 1))
-    trodden = [frozenset(shaft for treadle in pick for shaft in tie_up[treadle - 1]) for pick in treadling]
-    return tuple(tied if rising or not pick else every - tied for tied, pick in zip(trodden, treadling, strict=True))
+    _check("treadle", tie_up, shafts, "shaft")
+    tied = [_as_bits(treadle) for treadle in tie_up]
+    every = (1 << (shafts + 1)) - 2
+    found: dict[int, Shafts] = {}
+    lifts = []
+    for pick in treadling:
+        raised = reduce(or_, (tied[treadle - 1] for treadle in pick), 0)
+        raised = raised if rising or not pick else every & ~raised
+        if raised not in found:
+            found[raised] = _of_bits(raised, shafts)
+        lifts.append(found[raised])
+    return tuple(lifts)
+
+
+def _as_bits(shafts: Shafts) -> int:
+    return reduce(or_, (1 << shaft for shaft in shafts), 0)
+
+
+def _of_bits(bits: int, shafts: int) -> Shafts:
+    return frozenset(shaft for shaft in range(1, shafts + 1) if bits >> shaft & 1)
 
 
 def draft_of(structure: Structure, *, ends: int, picks: int) -> Draft:
