@@ -40,7 +40,12 @@ def write_wif(woven: WovenDraft, *, program: str, program_version: str) -> bytes
     remarks = before["CONTENTS"].remarks if "CONTENTS" in before else ()
     contents = Section("CONTENTS", (*remarks, *listed))
     told = [contents if section.name.upper() == "CONTENTS" else section for section in body]
-    return "".join(_written(section) for section in told).encode("utf-8")
+    return sections_written(told).encode("utf-8")
+
+
+def sections_written(sections: Iterable[Section]) -> str:
+    """Sections as the text of a file."""
+    return "".join(map(_written, sections))
 
 
 def _merged(ours: Section, theirs: Section | None) -> Section:
