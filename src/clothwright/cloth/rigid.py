@@ -169,7 +169,7 @@ def rigid_threading_of(structure: Structure, heddles: int = 1) -> RigidThreading
     if heddles == 1:
         ways = (_on_one(structure, first_hole) for first_hole in (0, 1))
     else:
-        ways = (_on_two(structure, order) for order in permutations(range(3)))
+        ways = (_on_two(structure, order) for order in permutations((1, 2, SLOT)))
     return next((way for way in ways if way is not None), None)
 
 

@@ -33,6 +33,7 @@ from clothwright.project.fields import (
 from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.threading_parts import DraftPart
 
 VERSION: Final = 1
 
@@ -573,6 +574,7 @@ class Project(Part):
     pattern: PatternPart | None = None
     layout: LayoutPart = LayoutPart()
     colours: ColoursPart | None = None
+    draft: DraftPart | None = None
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []

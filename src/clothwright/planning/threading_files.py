@@ -1,0 +1,216 @@
+"""A project's draft from an interchange file, and written out as one.
+
+What a file says of threading, tie-up, treadling, lifts and number of ends becomes fields of the draft. All its sections, with
+their remarks, are kept in the project as they came, so that what is written out again loses nothing that still fits: lines
+for single ends of a warp that has another number of ends now do not, and are named.
+
+Ends keep their numbers. Drafts on paper count from the right edge, so a draft that is read has its first end at the right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from clothwright.cloth import (
+    Draft,
+    Shafts,
+    Thread,
+    WifRefused,
+    WifSection,
+    WovenDraft,
+    read_wif,
+    row_written,
+    sections_of,
+    sections_written,
+    write_wif,
+    written_out,
+)
+from clothwright.planning.threading_answer import ThreadingPlan
+from clothwright.planning.threading_plan import yarns_in
+from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.project.threading_parts import LONGEST_KEPT, DraftPart
+
+#: Sections with a line for each end, or each pick; on a warp of another number of ends they would speak of other ends.
+_BY_THREAD: Final = ("COLORS", "SPACING", "SPACING ZOOM", "THICKNESS", "THICKNESS ZOOM", "SYMBOLS")
+_MOST_LIFTS: Final = 2_000
+
+
+@dataclass(frozen=True)
+class DraftRead:
+    """A file read: the fields of the draft it becomes, its ends, picks and shafts, and what is to be said of it."""
+
+    fields: Mapping[str, Any]
+    ends: int
+    picks: int
+    shafts: int
+    title: str
+    told: tuple[str, ...]
+
+
+def draft_from_file(data: bytes) -> DraftRead:
+    """The draft in the bytes of an interchange file; ProblemsFound with a sentence for each problem."""
+    try:
+        woven = read_wif(data)
+    except WifRefused as refused:
+        raise ProblemsFound(*(Problem((), sentence) for sentence in refused.sentences)) from None
+    draft = woven.draft
+    kept, left_out = _kept(woven.kept)
+    fields = {
+        "threading": written_out(draft.threading),
+        "shafts": draft.shafts,
+        **_lifting(draft),
+        "ends": len(draft.threading),
+        "first_end": "right",
+        "other_sections": kept,
+    }
+    told = (*woven.notes_on, *_told(woven), *left_out)
+    return DraftRead(fields, len(draft.threading), len(draft.lifts), draft.shafts, woven.title, told)
+
+
+def _lifting(draft: Draft) -> dict[str, Any]:
+    """Tie-up and treadling where the file has them, else the lifts; nothing where it has neither."""
+    if draft.treadling:
+        tied = {"tie_up": _rows(draft.tie_up), "treadling": written_out(draft.treadling)}
+        return tied | ({} if draft.rising else {"sheds": "sinking"})
+    lifts = draft.lifts[: _repeat(draft.lifts)]
+    return {"lifting": _rows(lifts)} if any(lifts) else {}
+
+
+def _rows(rows: tuple[Shafts, ...]) -> str:
+    return ", ".join(row_written(row) for row in rows)
+
+
+def _repeat(rows: tuple[Shafts, ...]) -> int:
+    """Rows until they come again and end where they began; all of them where they do not."""
+    count = len(rows)
+    return next(
+        (step for step in range(1, count // 2 + 1) if count % step == 0 and rows == rows[:step] * (count // step)),
+        count,
+    )
+
+
+def _kept(sections: tuple[WifSection, ...]) -> tuple[str, tuple[str, ...]]:
+    """The sections as text, the longest of them left out and named where all are more than a project keeps."""
+    left, gone = list(sections), []
+    while len(text := sections_written(left)) > LONGEST_KEPT:
+        longest = max((one for one in left if one.name.upper() != "WIF"), key=lambda one: len(sections_written([one])))
+        left.remove(longest)
+        gone.append(longest.name[:40])
+    if not gone:
+        return text, ()
+    return text, (f"Too long to be kept in a project, and left out: {', '.join(f'[{name}]' for name in gone)}.",)
+
+
+def _told(woven: WovenDraft) -> Iterator[str]:
+    coloured = {colour for colour in woven.warp.colours if colour}
+    if coloured:
+        many = f"{len(coloured)} colours" if len(coloured) > 1 else "1 colour"
+        yield f"The file colours its ends in {many}; they are kept with it, and become no yarns of the project."
+    if any(woven.draft.lifts) and not woven.draft.treadling and len(woven.draft.lifts) > _MOST_LIFTS:
+        yield f"{len(woven.draft.lifts)} picks are lifted one by one."
+    if woven.notes:
+        yield f"{len(woven.notes)} notes are kept with the file."
+
+
+# --- out ---------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class DraftWritten:
+    """A file's bytes, and what of the project, or of the file it came from, it could not carry."""
+
+    data: bytes
+    not_carried: tuple[str, ...]
+
+
+def draft_to_file(answer: ThreadingPlan, project: Project, *, program_version: str) -> DraftWritten:
+    """The threading of a project as an interchange file."""
+    sections = sections_of((project.draft or DraftPart()).other_sections)
+    kept, dropped = _fitting(sections, len(answer.threads), len(answer.draft.lifts))
+    weft_colour = _one_colour([yarn.colour for yarn in yarns_in(project, "weft")])
+    warp_colours = tuple(_rgb(answer.colours.get(end.yarn or "", "")) for end in answer.threads)
+    came = _as_came(kept, len(warp_colours), len(answer.draft.lifts))
+    woven = WovenDraft(
+        draft=answer.draft,
+        warp=_side(warp_colours, came.warp if came else None, 1 / answer.ends_per_cm),
+        weft=_side((weft_colour,) * len(answer.draft.lifts), came.weft if came else None, None),
+        title=(came.title if came else "") or project.name,
+        notes=came.notes if came else tuple(_notes(answer)),
+        kept=kept,
+    )
+    data = write_wif(woven, program="Clothwright", program_version=program_version)
+    return DraftWritten(data, (*dropped, *_not_carried(answer)))
+
+
+def _fitting(sections: tuple[WifSection, ...], ends: int, picks: int) -> tuple[tuple[WifSection, ...], tuple[str, ...]]:
+    """The sections that still fit so many ends and picks, and words for those that do not."""
+    kept: list[WifSection] = []
+    dropped: list[WifSection] = []
+    for one in sections:
+        side, _, what = one.name.upper().partition(" ")
+        most = {"WARP": ends, "WEFT": picks}.get(side)
+        beyond = (
+            most is not None and what in _BY_THREAD and any(k.isdecimal() and int(k) > most for k, _ in one.entries)
+        )
+        (dropped if beyond else kept).append(one)
+    words = (
+        f"[{one.name}] of the file speaks of ends or picks that this draft has not; it is left out." for one in dropped
+    )
+    return tuple(kept), tuple(words)
+
+
+def _as_came(kept: tuple[WifSection, ...], ends: int, picks: int) -> WovenDraft | None:
+    """What the file said of its threads, where it still has so many of them; None where nothing came from a file."""
+    try:
+        woven = read_wif(sections_written(kept).encode()) if kept else None
+    except WifRefused:
+        return None
+    if woven is None:
+        return None
+    return replace(woven, warp=_as_many(woven.warp, ends), weft=_as_many(woven.weft, picks))
+
+
+def _as_many(side: Thread, count: int) -> Thread:
+    colours = side.colours if len(side.colours) == count else (None,) * count
+    return replace(side, colours=colours)
+
+
+def _side(colours: tuple[str | None, ...], came: Thread | None, spacing_cm: float | None) -> Thread:
+    """Our colours where there are any, else those of the file; sizes of the file where it gave any."""
+    if came is None:
+        return Thread(colours, spacing_cm)
+    return replace(came, colours=colours if any(colours) else came.colours, spacing_cm=came.spacing_cm or spacing_cm)
+
+
+def _one_colour(colours: list[str]) -> str | None:
+    found = {_rgb(colour) for colour in colours}
+    return found.pop() if len(found) == 1 else None
+
+
+def _rgb(colour: str) -> str | None:
+    bare = colour.lower()
+    return bare if len(bare) == 7 and bare[0] == "#" and all(c in "0123456789abcdef" for c in bare[1:]) else None
+
+
+def _notes(answer: ThreadingPlan) -> Iterator[str]:
+    """In words, what a file has no section for."""
+    stands = answer.in_heddle
+    yield f"Heddle or reed: {stands.heddle}, sleyed {stands.sleying}."
+    if stands.standing:
+        yield f"First {stands.word} {stands.standing.first} of {stands.count}, counted from the left edge."
+    if answer.loom == "rigid heddle":
+        called = ", ".join(f"{number} {words}" for number, words in enumerate(answer.shaft_words, 1))
+        yield f"Rigid heddle; shafts stand for: {called}."
+        yield f"Sheds: {'; '.join(shed.words for shed in answer.sheds) or 'not told'}."
+
+
+def _not_carried(answer: ThreadingPlan) -> Iterator[str]:
+    yield "A file of this kind has no place for heddle, sleying and the place in the heddle; they stand in its notes where it has none of its own."
+    if answer.loom == "rigid heddle":
+        yield "It knows shafts only: holes and each kind of slot are written as shafts."
+    if answer.floating:
+        yield "Floating selvedges are written as ends on no shaft."
+    if answer.first_edge == "left":
+        yield "It does not say from which edge ends are counted; drafts on paper count from the right, and end 1 here is at the left."
