@@ -182,6 +182,9 @@ def test_every_sum_of_any_threading_agrees(ends: int, weave: str, sleying: str, 
     assert [end.number for end in answer.threads] == list(range(1, ends + 1))
     assert all(check.agrees for check in answer.checks)
     assert len(answer.checks) == 3
+    sett = answer.in_heddle.sett_per_cm
+    assert sett is not None
+    assert abs(answer.counted / sett - answer.in_heddle.used / answer.in_heddle.places_cm) < 3 * 2.54 / 12
     order = [end.place for end in answer.threads]
     assert order == sorted(order, reverse=side == "right")
     where = answer.in_heddle.standing
@@ -353,6 +356,16 @@ def test_a_rigid_heddle_is_written_as_shafts_and_its_words_as_notes() -> None:
     back = read_wif(out.data)
     assert back.draft.up.tolist() == threaded(project).draft.up.tolist()
     assert "stick A" in " ".join(back.notes)
+
+
+def test_floating_selvedges_come_back_as_such() -> None:
+    project = shaft({"ends": 10}, cloth={"floating_selvedges": True})
+    out = draft_to_file(threaded(project), project, program_version="0").data
+    read = draft_from_file(out)
+    assert read.floating
+    assert read.fields["threading"] == "1-2-3-4"
+    again = with_draft(read.fields, cloth={"floating_selvedges": True})
+    assert read_wif(draft_to_file(threaded(again), again, program_version="0").data).draft == read_wif(out).draft
 
 
 @settings(max_examples=60, deadline=None)

@@ -56,8 +56,8 @@ class InHeddle:
     """Where the warp stands: heddle, how it is sleyed, and its places from the left edge.
 
     `word`: what a place is called, `count` how many the heddle has. `standing` is None where that is not known, or the
-    heddle has too few. `middle` is the place in the middle, or the two on either side of it. `to_left`, `to_right`: filled
-    places on either side of the middle.
+    heddle has too few. `first_kind` is what the first place is, `edge` what place 1 of a rigid heddle is. `middle` is the place in the middle, or the two on either side of it. `to_left`, `to_right`: filled
+    places on either side of the middle. `sett_per_cm`: ends per cm by heddle and sleying, where it is one across the warp.
     """
 
     heddle: str
@@ -68,10 +68,12 @@ class InHeddle:
     count: int | None
     standing: Standing | None
     first_kind: str
+    edge: str
     middle: tuple[int, ...]
     to_left: int
     to_right: int
     width_cm: float
+    sett_per_cm: float | None
 
 
 @dataclass(frozen=True)

@@ -39,13 +39,17 @@ _MOST_LIFTS: Final = 2_000
 
 @dataclass(frozen=True)
 class DraftRead:
-    """A file read: the fields of the draft it becomes, its ends, picks and shafts, and what is to be said of it."""
+    """A file read: the fields of the draft it becomes, its ends, picks and shafts, and what is to be said of it.
+
+    `floating`: its first and its last end are on no shaft, as floating selvedges are; the draft is of those between.
+    """
 
     fields: Mapping[str, Any]
     ends: int
     picks: int
     shafts: int
     title: str
+    floating: bool
     told: tuple[str, ...]
 
 
@@ -57,16 +61,22 @@ def draft_from_file(data: bytes) -> DraftRead:
         raise ProblemsFound(*(Problem((), sentence) for sentence in refused.sentences)) from None
     draft = woven.draft
     kept, left_out = _kept(woven.kept)
+    floating = _floats(draft)
     fields = {
-        "threading": written_out(draft.threading),
+        "threading": written_out(draft.threading[1:-1] if floating else draft.threading),
         "shafts": draft.shafts,
         **_lifting(draft),
         "ends": len(draft.threading),
         "first_end": "right",
         "other_sections": kept,
     }
-    told = (*woven.notes_on, *_told(woven), *left_out)
-    return DraftRead(fields, len(draft.threading), len(draft.lifts), draft.shafts, woven.title, told)
+    told = (*woven.notes_on, *_told(woven, floating), *left_out)
+    return DraftRead(fields, len(draft.threading), len(draft.lifts), draft.shafts, woven.title, floating, told)
+
+
+def _floats(draft: Draft) -> bool:
+    ends = draft.threading
+    return len(ends) > 2 and not ends[0] and not ends[-1] and all(ends[1:-1])
 
 
 def _lifting(draft: Draft) -> dict[str, Any]:
@@ -103,7 +113,9 @@ def _kept(sections: tuple[WifSection, ...]) -> tuple[str, tuple[str, ...]]:
     return text, (f"Too long to be kept in a project, and left out: {', '.join(f'[{name}]' for name in gone)}.",)
 
 
-def _told(woven: WovenDraft) -> Iterator[str]:
+def _told(woven: WovenDraft, floating: bool) -> Iterator[str]:
+    if floating:
+        yield "Its first and its last end are on no shaft: they are taken as floating selvedges (selvages) of the cloth."
     coloured = {colour for colour in woven.warp.colours if colour}
     if coloured:
         many = f"{len(coloured)} colours" if len(coloured) > 1 else "1 colour"

@@ -463,11 +463,21 @@ def _told(
         count=places.count if places else None,
         standing=standing,
         first_kind=first_kind,
+        edge=part.heddle_edge if word == "place" else "",
         middle=middle,
         to_left=left,
         to_right=right,
         width_cm=width,
+        sett_per_cm=_sett(sleyed, _stretches(part, sleyed)),
     )
+
+
+def _sett(sleyed: Threading, stretches: tuple[SleyedStretch, ...]) -> float | None:
+    """Ends per cm of a heddle of one sett, filled one way all across."""
+    if len(stretches) > 1 or len(sleyed.heddle.sections) > 1:
+        return None
+    order = stretches[0].order
+    return sleyed.heddle.per_cm * sum(order) / len(order)
 
 
 def _in_two(
@@ -505,7 +515,7 @@ def _in_two(
             "the plan's width is for that."
         )
     notes.append("Places are those of heddle 1; heddle 2 stands half a step beside it.")
-    return replace(found, told=replace(found.told, sleying=sleyed.way.short), notes=tuple(notes))
+    return replace(found, told=replace(found.told, sleying=sleyed.way.short, sett_per_cm=per_cm), notes=tuple(notes))
 
 
 # --- end by end --------------------------------------------------------------------------------------------------
@@ -530,7 +540,9 @@ def _threads(
 
 def _checks(answer: ThreadingPlan, in_places: _InPlaces) -> Iterator[CheckSum]:
     """Sums over the list of ends as it is told, each against a total that was not made from it."""
-    on_shafts = tuple(zip(answer.shaft_words, answer.on_shaft(), strict=True))
+    where = "on" if answer.loom == "shaft" else "in"
+    words = [f"{where} {word}" for word in answer.shaft_words]
+    on_shafts = tuple(zip(words, answer.on_shaft(), strict=True))
     twice = sum(max(0, len(end.shafts) - 1) for end in answer.threads)
     bare = sum(not end.shafts for end in answer.threads) - answer.floating
     more = (("less those counted twice", -twice),) if twice else ()
@@ -551,7 +563,7 @@ def _checks(answer: ThreadingPlan, in_places: _InPlaces) -> Iterator[CheckSum]:
             of_many[ends] = of_many.get(ends, 0) + 1
         word = answer.in_heddle.word
         parts = tuple(
-            (f"{places} {word}{'' if places == 1 else 's'} of {ends}", places * ends)
+            (f"in {places} {word}{'' if places == 1 else 's'} with {ends}", places * ends)
             for ends, places in sorted(of_many.items())
             if ends
         )
