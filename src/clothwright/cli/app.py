@@ -44,6 +44,7 @@ SHEETS = (
     "colour-order",
     "balls",
     "warping",
+    "threading",
 )
 PAPERS = ("A4", "A3", "letter")
 TRACED_BY = ("markers", "A4", "A3", "letter")

@@ -18,7 +18,8 @@ from clothwright.project.pattern_state import pattern_state
 _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping")
-_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
+_THREADING = "threading"
+_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", _THREADING, *_COLOUR_SHEETS}
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -38,7 +39,8 @@ def print_sheets_of(
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
     colours = _colour_printers(file, seconds, large_print) if set(only) & set(_COLOUR_SHEETS) else {}
-    if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) - set(_COLOUR_SHEETS) or not only:
+    colours |= _threading_printer(file, seconds, large_print) if _THREADING in only else {}
+    if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _THREADING} or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
         return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces | colours)
@@ -51,9 +53,12 @@ def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -
     """Write the help sheets asked for (all, when none is named), blank."""
     if {"plan", "cutting", *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
-            Problem((), f"a plan, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
+            Problem(
+                (),
+                f"a plan, pieces or colours cannot be blank; --blank goes with {' or '.join((*_HELP_SHEETS, _THREADING))}",
+            )
         )
-    printers = _help_printers(None, large_print)
+    printers = _help_printers(None, large_print) | {_THREADING: partial(_blank_threading, large_print)}
     usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
     return _written({kind: printers[kind] for kind in only or usual}, out, "blank")
 
@@ -111,6 +116,26 @@ def _colour_printers(file: Path, seconds: float, large_print: bool) -> dict[str,
         kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
     }
+
+
+def _threading_printer(file: Path, seconds: float, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """The threading of a project."""
+    from clothwright.cli.threaded import threaded
+    from clothwright.sheets import threading_pdf
+
+    project, answer = threaded(file, seconds=seconds)
+    imperial = project.units == "imperial"
+    return {
+        _THREADING: partial(
+            threading_pdf, answer, project, imperial=imperial, made_on=_today(), large_print=large_print
+        )
+    }
+
+
+def _blank_threading(large_print: bool) -> bytes:
+    from clothwright.sheets import blank_threading_pdf
+
+    return blank_threading_pdf(made_on=_today(), large_print=large_print)
 
 
 def _piece_printers(

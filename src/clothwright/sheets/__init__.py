@@ -25,6 +25,7 @@ from clothwright.sheets.pictures import (
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
 from clothwright.sheets.pictures.remnant import remnant_svg
+from clothwright.sheets.pictures.threading import threading_svg
 from clothwright.sheets.pictures.warp_order import warp_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
@@ -32,12 +33,14 @@ from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
+from clothwright.sheets.threading_sheet import blank_threading_pdf, threading_pdf
 
 __all__ = [
     "PAPERS",
     "OfPattern",
     "ShownSett",
     "balls_pdf",
+    "blank_threading_pdf",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
@@ -70,6 +73,8 @@ __all__ = [
     "small_warp_svg",
     "staircase_svg",
     "strip_svg",
+    "threading_pdf",
+    "threading_svg",
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",

@@ -14,6 +14,7 @@ TEN: Final = 10
 _LONGEST_REPEAT: Final = 12
 #: A warp this little beside the middle is not worth a word: half a millimetre.
 _NOT_SEEN_CM: Final = 0.05
+_SMALL_CM: Final = 0.3
 
 
 @dataclass(frozen=True)
@@ -125,7 +126,8 @@ def standing_sentences(answer: ThreadingPlan, *, imperial: bool) -> Iterator[str
     off = where.off_middle_cm
     if abs(off) > _NOT_SEEN_CM:
         way = "right" if off > 0 else "left"
-        yield f"The warp then stands {LENGTH.text(abs(off), imperial=imperial)} {way} of the middle, the nearest it can."
+        far = LENGTH.text(abs(off), imperial=imperial) if abs(off) >= _SMALL_CM else "less than 3 mm (⅛ in)"
+        yield f"The warp then stands {far} {way} of the middle, the nearest it can."
 
 
 def _first_and_last(answer: ThreadingPlan) -> tuple[int, int]:
@@ -218,3 +220,17 @@ def _long(minutes: float) -> str:
 def every_sum(answer: ThreadingPlan, *, imperial: bool) -> list[str]:
     """All check sums, the width first."""
     return [*width_sentences(answer, imperial=imperial), *map(check_sentence, answer.checks)]
+
+
+def in_words(answer: ThreadingPlan) -> str:
+    """The whole threading as sentences, for reading aloud: the ends, then yarn by yarn."""
+    shafts = "; ".join(repeated([_spoken(end) for end in answer.threads], ", "))
+    said = f"From the first end: {shafts}."
+    yarns = [(yarn, len(list(same))) for yarn, same in groupby(end.yarn for end in answer.threads)]
+    if all(yarn is not None for yarn, _ in yarns):
+        said += f" Yarns: {', '.join(f'{many} {literal(str(yarn))}' for yarn, many in yarns)}."
+    return said
+
+
+def _spoken(end: EndThreaded) -> str:
+    return end.short.replace("+", " and ")
