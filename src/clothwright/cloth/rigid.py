@@ -120,7 +120,7 @@ class RigidThreading:
 def read_charged(text: str) -> Charged:
     """Which slots a stick holds, as `1 on, 1 off`; WrittenError with an accepted form."""
     form = "write what is picked up and what is not, as 1 on, 1 off"
-    parts = [part.strip().lower() for part in re.split(r"[,;]", text) if part.strip()]
+    parts = [part.strip().lower() for part in text.split(",") if part.strip()]
     held: list[bool] = []
     for part in parts:
         found = re.fullmatch(r"(\d{1,4})\s*(on|off)", part)

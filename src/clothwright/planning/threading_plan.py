@@ -36,7 +36,6 @@ from clothwright.cloth import (
     in_the_middle,
     lifts_of,
     places_in,
-    read_charged,
     read_cycle,
     read_sets,
     read_sheds,
@@ -53,7 +52,7 @@ from clothwright.planning.threading_answer import CheckSum, EndThreaded, InHeddl
 from clothwright.planning.threading_time import time_needed
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import YarnPart
-from clothwright.project.threading_parts import DraftPart
+from clothwright.project.threading_parts import DraftPart, sticks_in
 
 _MOST_ENDS: Final = 20_000
 
@@ -312,9 +311,7 @@ def _as_typed(part: DraftPart, rigid: RigidThreading) -> RigidThreading:
     with _told_at("threading"):
         rigid = replace(rigid, cycle=read_cycle(part.threading, rigid.heddles)) if part.threading else rigid
     if part.sticks:
-        if len(part.sticks) > len(STICKS):
-            raise ProblemsFound(Problem(("draft", "sticks"), f"{len(part.sticks)} sticks; {len(STICKS)} are the most"))
-        rigid = replace(rigid, charged=tuple(map(read_charged, part.sticks)))
+        rigid = replace(rigid, charged=sticks_in(part.sticks))
     with _told_at("lifting"):
         rigid = replace(rigid, lifting=read_sheds(part.lifting)) if part.lifting else rigid
         for words in rigid.lifting:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field
 
-from clothwright.cloth import read_charged, read_sets, read_sleying
+from clothwright.cloth import STICKS, Charged, read_charged, read_sets, read_sleying
 from clothwright.project.fields import DayField
 from clothwright.project.part import Part, Positive
 
@@ -19,9 +19,17 @@ def _as_text(value: Any) -> Any:
     return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
 
 
-def _stick(text: str) -> str:
-    read_charged(text)
+def _sticks(text: str) -> str:
+    sticks_in(text)
     return text
+
+
+def sticks_in(text: str) -> tuple[Charged, ...]:
+    """What each stick holds, stick after stick, as `1 on, 1 off; 2 on, 2 off`; ValueError with an accepted form."""
+    found = tuple(read_charged(one) for one in text.split(";") if one.strip())
+    if len(found) > len(STICKS):
+        raise ValueError(f"{len(found)} sticks came; {len(STICKS)} are the most")
+    return found
 
 
 def _sleying(text: str) -> str:
@@ -37,7 +45,7 @@ def _sets(text: str) -> str:
 
 
 WrittenField = Annotated[str, BeforeValidator(_as_text)]
-StickField = Annotated[str, AfterValidator(_stick)]
+SticksField = Annotated[str, AfterValidator(_sticks)]
 SleyingField = Annotated[str, BeforeValidator(_as_text), AfterValidator(_sleying)]
 SetsField = Annotated[str, BeforeValidator(_as_text), AfterValidator(_sets)]
 
@@ -59,7 +67,7 @@ class DraftPart(Part):
 
     threading: WrittenField = ""
     shafts: Positive | None = None
-    sticks: list[StickField] = []
+    sticks: SticksField = ""
     tie_up: SetsField = ""
     treadling: WrittenField = ""
     lifting: WrittenField = ""

@@ -18,6 +18,7 @@ from clothwright.web.colour_fields import COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.fit_fields import FIT
+from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
@@ -433,7 +434,9 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
             yield from _all_rows(part.parts)
 
 
-_ROWS: Final = {rows.path: rows for section in (*SECTIONS, *FIT, *COLOURS) for rows in _all_rows(section.parts)}
+_ROWS: Final = {
+    rows.path: rows for section in (*SECTIONS, *FIT, *COLOURS, *THREADING) for rows in _all_rows(section.parts)
+}
 
 
 def change_in_words(before: Tree, after: Tree, table: FieldTable = PROJECT) -> str:

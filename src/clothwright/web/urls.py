@@ -17,6 +17,7 @@ from clothwright.web import (
     reckoners,
     sampled,
     sampling,
+    threading,
     true,
     views,
 )
@@ -54,6 +55,9 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/lay-by-hand/", lay_by_hand.page, name="lay_by_hand"),
     path("project/<uuid:key>/colours/", colours.page, name="colours"),
     path("project/<uuid:key>/colours/<str:kind>.pdf", colours.sheet, name="colour_sheet"),
+    path("project/<uuid:key>/threading/", threading.page, name="threading"),
+    path("project/<uuid:key>/threading/sheet.pdf", threading.sheet, name="threading_sheet"),
+    path("project/<uuid:key>/threading/draft.wif", threading.draft_file, name="draft_file"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
     path("project/<uuid:key>/cut-from/", in_hand.page, name="cut_from"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
