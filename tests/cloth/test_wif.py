@@ -321,7 +321,7 @@ _EVERY = b",".join(b"%d" % n for n in range(1, 129))
 )
 def test_a_file_made_to_be_slow_is_read_or_refused_in_seconds(content: bytes) -> None:
     """Each of up to 4 MB, aimed at one part of the reading."""
-    before = time.perf_counter()
+    before = time.process_time()
     with suppress(WifRefused):
         read_wif(content)
-    assert time.perf_counter() - before < 10
+    assert time.process_time() - before < 10

@@ -1,7 +1,7 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import choosing, doubts, in_hand, joining, small_samples, widths, wording
-from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
+from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
@@ -34,6 +34,7 @@ from clothwright.sheets.sett_comparison import sett_comparison_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
 from clothwright.sheets.threading_sheet import blank_threading_pdf, threading_pdf
+from clothwright.sheets.warping_sheet import warping_pdf
 
 __all__ = [
     "PAPERS",

@@ -175,7 +175,7 @@ def _answered(revision: Revision, timed: list[Timed]) -> Answered:
         return Answered(None, (Problem(("draft", "ends"), _NO_PLAN),), none.problems)
     except ProblemsFound as wrong:
         every = planned.problems_of(revision, wrong)
-        here = tuple(one for one in every if one.path[:1] == ("draft",))
+        here = tuple(one for one in every if one.path[:1] in (("draft",), ("warping",)))
         return Answered(None, here, tuple(one for one in every if one not in here))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from clothwright.web.field import Field, Kind, Rows, Section, same_words
+from clothwright.web.field import CM, Field, Kind, Rows, Section, same_words
 
 _LONG: Final = 20_000
 
@@ -103,4 +103,17 @@ _TIMES: Final = Section(
     ),
 )
 
-THREADING: Final = (_THREADING, _LIFTING, _SLEYING, _TIMES)
+_WOUND: Final = Section(
+    "wound",
+    "Wound direct, to a peg",
+    "For the sheet of warping: how much longer the outer ends become.",
+    (
+        Field(
+            "warping.peg_distance", "From the back rod to the peg ↕", unit=CM, help="left empty, the length of the warp"
+        ),
+        Field("warping.pegs", "Pegs side by side", Kind.COUNT, help="1 if left empty"),
+    ),
+    holds=("warping",),
+)
+
+THREADING: Final = (_THREADING, _LIFTING, _SLEYING, _WOUND, _TIMES)
