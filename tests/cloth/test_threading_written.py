@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clothwright.cloth import Draft, WrittenError, read_sets, read_written, written_out
+from clothwright.cloth import Draft, WrittenError, read_sets, read_written, sets_out, written_out
 from clothwright.cloth.draft import Shafts
 
 
@@ -62,6 +62,9 @@ rows = st.lists(st.frozensets(st.integers(1, 8), max_size=3), min_size=1, max_si
 def test_what_is_written_out_is_read_back(ends: tuple[Shafts, ...]) -> None:
     """Any ends, repeated or not."""
     assert read_written(written_out(ends)).filled(len(ends)) == ends
+    whole = read_written(written_out(ends, whole=True))
+    assert whole.filled(whole.counted) == ends
+    assert read_sets(sets_out(ends)) == ends
 
 
 def test_what_repeats_is_written_once() -> None:

@@ -93,7 +93,7 @@ def show_threading(answer: ThreadingPlan, *, imperial: bool) -> None:
     _console.print(_table(answer))
     for title, lines in (
         ("Sticks", words.stick_sentences(answer)),
-        ("Picks, one repeat", words.shed_sentences(answer)),
+        ("Picks, in order", words.shed_sentences(answer)),
         ("Sums", words.every_sum(answer, imperial=imperial)),
         ("Time", [words.time_sentence(answer)]),
         ("Notes", answer.notes),

@@ -85,21 +85,24 @@ from clothwright.cloth.standing import (
 )
 from clothwright.cloth.structure import Structure, structure, structures
 from clothwright.cloth.threading_written import (
+    LONGEST_TEXT,
     Written,
     WrittenError,
     read_sets,
     read_written,
     row_written,
+    sets_out,
     written_out,
 )
 from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_words, weights
 from clothwright.cloth.wif import Section as WifSection
-from clothwright.cloth.wif import Thread, WifRefused, WovenDraft, read_wif, sections_of
+from clothwright.cloth.wif import Thread, WifRefused, WovenDraft, read_wif, sections_of, sides_of
 from clothwright.cloth.wif_writing import sections_written, write_wif
 from clothwright.cloth.wraps import Wraps, WrapsTaken, read_wraps, read_wraps_taken
 
 __all__ = [
     "DISTINCT",
+    "LONGEST_TEXT",
     "MOST_SHAFTS",
     "NEAR",
     "SLOT",
@@ -182,10 +185,12 @@ __all__ = [
     "row_written",
     "sections_of",
     "sections_written",
+    "sets_out",
     "sett_from_both_wraps",
     "sett_from_wraps",
     "sett_wanted",
     "sett_wrapped_together",
+    "sides_of",
     "sleyed",
     "sleyed_candidates",
     "sleyings",

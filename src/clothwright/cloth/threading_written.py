@@ -11,6 +11,7 @@ Parts follow one another, `;` between them. A threading of one part without “t
 trodden, pick by pick, are written the same way. Shafts lifted for a pick, or tied to a treadle, are one row each:
 
     1+2, 2+3, 3+4, 1+4
+    1+2, 2+3 12 times; 3+4
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ MOST_WRITTEN: Final = 20_000
 _LONGEST_REPEAT: Final = 32
 _TIMES: Final = re.compile(r"(.*?)(?:\s+|^)(?:(once)|(?:[x×]\s*)?(\d{1,5})\s*times|[x×]\s*(\d{1,5}))$", re.IGNORECASE)
 _NAMED: Final = re.compile(r"(straight|point)(?:\s+on)?\s+(\d{1,3})(?:\s+shafts)?", re.IGNORECASE)
+_SETS_FORM: Final = "write the shafts of each, as 1+2, 2+3, 3+4, 1+4"
 _FORM: Final = "write it as 1-2-3-4, as 1-2-3-4 12 times; 4-3-2-1 12 times, or as straight on 4"
 
 
@@ -90,25 +92,55 @@ def read_written(text: str) -> Written:
 def read_sets(text: str) -> tuple[Shafts, ...]:
     """Shafts lifted pick after pick, or tied to treadle after treadle, as typed; WrittenError with an accepted form."""
     _check_length(text)
-    rows = [row.strip() for row in re.split(r"[;,\n]", text) if row.strip()]
-    if not rows:
-        raise WrittenError("nothing came; write the shafts of each, as 1+2, 2+3, 3+4, 1+4")
-    return tuple(_row(row, row, "write the shafts of each, as 1+2, 2+3, 3+4, 1+4") for row in rows)
+    found: list[Shafts] = []
+    for part in (part.strip() for part in re.split(r"[;\n]", text)):
+        times, body = _times(part)
+        rows = [_row(row.strip(), row.strip(), _SETS_FORM) for row in body.split(",") if row.strip()]
+        if len(found) + len(rows) * (times or 1) > MOST_WRITTEN:
+            raise WrittenError(f"more than {MOST_WRITTEN} are written, and that is the most")
+        found += rows * (times or 1)
+    if not found:
+        raise WrittenError(f"nothing came; {_SETS_FORM}")
+    return tuple(found)
 
 
-def written_out(rows: Sequence[Shafts]) -> str:
-    """Rows as they are written: over and over where they are, else what repeats once, with how often it comes."""
-    if not rows:
-        return ""
+def written_out(rows: Sequence[Shafts], *, whole: bool = False) -> str:
+    """Rows as they are written: over and over where they are, else what repeats once, with how often it comes.
+
+    `whole`: how often is always said, so that the number of rows is told too.
+    """
     words = [row_written(row) for row in rows]
-    period = next(step for step in range(1, len(words) + 1) if words[step:] == words[: len(words) - step])
-    if 2 * period <= len(words):
+    if not words:
+        return ""
+    period = _period(words)
+    if 2 * period <= len(words) and not whole:
         return "-".join(words[:period])
-    return "; ".join(_parts_of(words))
+    return "; ".join(f"{'-'.join(once)} {_how_often(times)}" for once, times in _parts_of(words))
 
 
-def _parts_of(words: Sequence[str]) -> Iterator[str]:
-    """The rows in parts: of all that repeats from here the longest, else one row more that comes once."""
+def sets_out(rows: Sequence[Shafts]) -> str:
+    """Lifts, or a tie-up, as they are written: what repeats once, with how often it comes."""
+    parts = _parts_of([row_written(row) for row in rows])
+    return "; ".join(", ".join(once) + (f" {_how_often(times)}" if times > 1 else "") for once, times in parts)
+
+
+def _how_often(times: int) -> str:
+    return "once" if times == 1 else f"{times} times"
+
+
+def _period(words: Sequence[str]) -> int:
+    """The least number of words after which they come again, to the end; in time of their number (Knuth, Morris, Pratt)."""
+    border, borders = 0, [0]
+    for word in words[1:]:
+        while border and words[border] != word:
+            border = borders[border - 1]
+        border += words[border] == word
+        borders.append(border)
+    return len(words) - border
+
+
+def _parts_of(words: Sequence[str]) -> Iterator[tuple[Sequence[str], int]]:
+    """The rows in parts and how often each comes: of all that repeats from here the longest, else one row more that comes once."""
     place, alone = 0, 0
     while place < len(words):
         step, times = max(_repeats(words, place), key=lambda one: one[0] * one[1] if one[1] > 1 else 0)
@@ -116,11 +148,11 @@ def _parts_of(words: Sequence[str]) -> Iterator[str]:
             place, alone = place + 1, alone + 1
             continue
         if alone:
-            yield "-".join(words[place - alone : place]) + " once"
-        yield f"{'-'.join(words[place : place + step])} {times} times"
+            yield words[place - alone : place], 1
+        yield words[place : place + step], times
         place, alone = place + step * times, 0
     if alone:
-        yield "-".join(words[place - alone : place]) + " once"
+        yield words[place - alone : place], 1
 
 
 def _repeats(words: Sequence[str], place: int) -> Iterator[tuple[int, int]]:
@@ -144,12 +176,17 @@ def _check_length(text: str) -> None:
         )
 
 
-def _part(text: str) -> PartWritten:
+def _times(text: str) -> tuple[int | None, str]:
+    """How often a part comes, where it says so, and the part without that."""
     found = _TIMES.fullmatch(text)
     times = None if found is None else 1 if found[2] else int(found[3] or found[4])
     if times == 0:
         raise WrittenError(f"“{text[:60]}”: 0 times; leave it out, or write how often")
-    body = (found[1] if found else text).strip().rstrip(",").strip("() ")
+    return times, (found[1] if found else text).strip().rstrip(",").strip("() ")
+
+
+def _part(text: str) -> PartWritten:
+    times, body = _times(text)
     named = _NAMED.fullmatch(body)
     return PartWritten(_named(named[1].lower(), int(named[2])) if named else _sequence(body, text), times)
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from clothwright.cloth.draft import MOST_SHAFTS, Draft, DraftError, Shafts, lifts_of
@@ -128,6 +128,12 @@ def read_sections(sections: tuple[Section, ...]) -> WovenDraft:
         return WifReading(file).woven(sections)
     except DraftError as error:
         raise WifRefused(str(error)) from None
+
+
+def sides_of(sections: Iterable[Section], ends: int, picks: int) -> tuple[Thread, Thread]:
+    """What sections tell of so many ends and picks, whatever else is in them; a side of another number has no colours."""
+    reading = WifReading({section.name.upper(): section for section in sections})
+    return reading.side("WARP", ends), reading.side("WEFT", picks)
 
 
 def _text(data: bytes) -> str:
@@ -279,6 +285,11 @@ class WifReading:
                     self._tell(f"[{section}] {key} stands there twice; the last is taken.")
                 rows[int(key) - 1] = frozenset(int(one) for one in value.split(",") if one.strip() and int(one))
         return tuple(row or frozenset() for row in rows)
+
+    def side(self, side: str, count: int) -> Thread:
+        """What is told of the threads of a side; no colours where it tells of another number of them."""
+        told = self._threads(side, count)
+        return told if self._count(side, "Threads") == count else replace(told, colours=(None,) * count)
 
     # --- colours and sizes --------------------------------------------------------------------------------------
 

@@ -14,16 +14,17 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from clothwright.cloth import (
+    LONGEST_TEXT,
     Draft,
-    Shafts,
     Thread,
     WifRefused,
     WifSection,
     WovenDraft,
     read_wif,
-    row_written,
     sections_of,
     sections_written,
+    sets_out,
+    sides_of,
     write_wif,
     written_out,
 )
@@ -34,7 +35,8 @@ from clothwright.project.threading_parts import LONGEST_KEPT, DraftPart
 
 #: Sections with a line for each end, or each pick; on a warp of another number of ends they would speak of other ends.
 _BY_THREAD: Final = ("COLORS", "SPACING", "SPACING ZOOM", "THICKNESS", "THICKNESS ZOOM", "SYMBOLS")
-_MOST_LIFTS: Final = 2_000
+#: Sections that fields of the draft tell.
+_TOLD: Final = ("THREADING", "TIEUP", "TREADLING", "LIFTPLAN")
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,7 @@ def draft_from_file(data: bytes) -> DraftRead:
         "first_end": "right",
         "other_sections": kept,
     }
+    _check_lengths(fields)
     told = (*woven.notes_on, *_told(woven, floating), *left_out)
     return DraftRead(fields, len(draft.threading), len(draft.lifts), draft.shafts, woven.title, floating, told)
 
@@ -82,28 +85,25 @@ def _floats(draft: Draft) -> bool:
 def _lifting(draft: Draft) -> dict[str, Any]:
     """Tie-up and treadling where the file has them, else the lifts; nothing where it has neither."""
     if draft.treadling:
-        tied = {"tie_up": _rows(draft.tie_up), "treadling": written_out(draft.treadling)}
+        tied = {"tie_up": sets_out(draft.tie_up), "treadling": written_out(draft.treadling, whole=True)}
         return tied | ({} if draft.rising else {"sheds": "sinking"})
-    lifts = draft.lifts[: _repeat(draft.lifts)]
-    return {"lifting": _rows(lifts)} if any(lifts) else {}
+    return {"lifting": sets_out(draft.lifts)} if any(draft.lifts) else {}
 
 
-def _rows(rows: tuple[Shafts, ...]) -> str:
-    return ", ".join(row_written(row) for row in rows)
-
-
-def _repeat(rows: tuple[Shafts, ...]) -> int:
-    """Rows until they come again and end where they began; all of them where they do not."""
-    count = len(rows)
-    return next(
-        (step for step in range(1, count // 2 + 1) if count % step == 0 and rows == rows[:step] * (count // step)),
-        count,
-    )
+def _check_lengths(fields: Mapping[str, Any]) -> None:
+    """Refuse what is longer than a project keeps, rather than keep a part of it."""
+    for name in ("threading", "tie_up", "treadling", "lifting"):
+        if len(text := str(fields.get(name, ""))) > LONGEST_TEXT:
+            sentence = f"its {name.replace('_', '-')} repeats nowhere: it takes {len(text)} letters to write, and a project keeps {LONGEST_TEXT}"
+            raise ProblemsFound(Problem((), sentence))
 
 
 def _kept(sections: tuple[WifSection, ...]) -> tuple[str, tuple[str, ...]]:
-    """The sections as text, the longest of them left out and named where all are more than a project keeps."""
-    left, gone = list(sections), []
+    """The sections as text, the longest of them left out and named where all are more than a project keeps.
+
+    Of those that the fields of the draft tell, only their place and their remarks.
+    """
+    left, gone = [WifSection(one.name, one.remarks) if one.name.upper() in _TOLD else one for one in sections], []
     while len(text := sections_written(left)) > LONGEST_KEPT:
         longest = max((one for one in left if one.name.upper() != "WIF"), key=lambda one: len(sections_written([one])))
         left.remove(longest)
@@ -120,8 +120,6 @@ def _told(woven: WovenDraft, floating: bool) -> Iterator[str]:
     if coloured:
         many = f"{len(coloured)} colours" if len(coloured) > 1 else "1 colour"
         yield f"The file colours its ends in {many}; they are kept with it, and become no yarns of the project."
-    if any(woven.draft.lifts) and not woven.draft.treadling and len(woven.draft.lifts) > _MOST_LIFTS:
-        yield f"{len(woven.draft.lifts)} picks are lifted one by one."
     if woven.notes:
         yield f"{len(woven.notes)} notes are kept with the file."
 
@@ -143,13 +141,14 @@ def draft_to_file(answer: ThreadingPlan, project: Project, *, program_version: s
     kept, dropped = _fitting(sections, len(answer.threads), len(answer.draft.lifts))
     weft_colour = _one_colour([yarn.colour for yarn in yarns_in(project, "weft")])
     warp_colours = tuple(_rgb(answer.colours.get(end.yarn or "", "")) for end in answer.threads)
-    came = _as_came(kept, len(warp_colours), len(answer.draft.lifts))
+    warp, weft = sides_of(kept, len(warp_colours), len(answer.draft.lifts))
+    text, notes = _words(kept)
     woven = WovenDraft(
         draft=answer.draft,
-        warp=_side(warp_colours, came.warp if came else None, 1 / answer.ends_per_cm),
-        weft=_side((weft_colour,) * len(answer.draft.lifts), came.weft if came else None, None),
-        title=(came.title if came else "") or project.name,
-        notes=came.notes if came else tuple(_notes(answer)),
+        warp=_side(warp_colours, warp, 1 / answer.ends_per_cm),
+        weft=_side((weft_colour,) * len(answer.draft.lifts), weft, None),
+        title=text or project.name,
+        notes=notes if kept else tuple(_notes(answer)),
         kept=kept,
     )
     data = write_wif(woven, program="Clothwright", program_version=program_version)
@@ -158,41 +157,32 @@ def draft_to_file(answer: ThreadingPlan, project: Project, *, program_version: s
 
 def _fitting(sections: tuple[WifSection, ...], ends: int, picks: int) -> tuple[tuple[WifSection, ...], tuple[str, ...]]:
     """The sections that still fit so many ends and picks, and words for those that do not."""
+    told = {one.name.upper(): one for one in sections}
+    of_sides = (("WARP", ends, "ends"), ("WEFT", picks, "picks"))
+    others = {side: word for side, many, word in of_sides if side in told and told[side].get("Threads") != str(many)}
     kept: list[WifSection] = []
-    dropped: list[WifSection] = []
+    dropped: list[str] = []
     for one in sections:
         side, _, what = one.name.upper().partition(" ")
-        most = {"WARP": ends, "WEFT": picks}.get(side)
-        beyond = (
-            most is not None and what in _BY_THREAD and any(k.isdecimal() and int(k) > most for k, _ in one.entries)
-        )
-        (dropped if beyond else kept).append(one)
-    words = (
-        f"[{one.name}] of the file speaks of ends or picks that this draft has not; it is left out." for one in dropped
-    )
-    return tuple(kept), tuple(words)
+        if side in others and what in _BY_THREAD:
+            dropped.append(
+                f"[{one.name}] of the file tells of other {others[side]} than this draft has; it is left out."
+            )
+        else:
+            kept.append(one)
+    return tuple(kept), tuple(dropped)
 
 
-def _as_came(kept: tuple[WifSection, ...], ends: int, picks: int) -> WovenDraft | None:
-    """What the file said of its threads, where it still has so many of them; None where nothing came from a file."""
-    try:
-        woven = read_wif(sections_written(kept).encode()) if kept else None
-    except WifRefused:
-        return None
-    if woven is None:
-        return None
-    return replace(woven, warp=_as_many(woven.warp, ends), weft=_as_many(woven.weft, picks))
+def _words(kept: tuple[WifSection, ...]) -> tuple[str, tuple[str, ...]]:
+    """The title and the notes of the file."""
+    told = {one.name.upper(): one for one in kept}
+    title = told["TEXT"].get("Title") if "TEXT" in told else None
+    notes = told["NOTES"].entries if "NOTES" in told else ()
+    return title or "", tuple(note for _, note in notes)
 
 
-def _as_many(side: Thread, count: int) -> Thread:
-    colours = side.colours if len(side.colours) == count else (None,) * count
-    return replace(side, colours=colours)
-
-
-def _side(colours: tuple[str | None, ...], came: Thread | None, spacing_cm: float | None) -> Thread:
+def _side(colours: tuple[str | None, ...], came: Thread, spacing_cm: float | None) -> Thread:
     """Our colours where there are any, else those of the file; sizes of the file where it gave any."""
-    if came is None:
-        return Thread(colours, spacing_cm)
     return replace(came, colours=colours if any(colours) else came.colours, spacing_cm=came.spacing_cm or spacing_cm)
 
 

@@ -55,6 +55,8 @@ from clothwright.project.document import YarnPart
 from clothwright.project.threading_parts import DraftPart, sticks_in
 
 _MOST_ENDS: Final = 20_000
+#: Kinds of end times kinds of lift that are looked at for ends that never weave in.
+_MOST_CROSSINGS: Final = 1_000_000
 
 #: Ends and minutes of times of the weaver's own.
 Timed = tuple[int, float]
@@ -273,12 +275,20 @@ def _shaft_notes(draft: Draft, part: DraftPart) -> Iterator[str]:
         yield f"No end is on {_numbered('shaft', frozenset(bare))}."
     if part.lifting and part.tie_up:
         yield "A lifting and a tie-up are both written; the lifting is taken."
-    up = draft.up
-    stays = [n + 1 for n in range(len(draft.threading)) if up[:, n].all() or not up[:, n].any()]
+    stays = _never_woven(draft)
     if stays and len(draft.lifts) > 1:
         yield f"{len(stays)} ends never weave in, the first of them end {stays[0]}: they stay up or down with every pick."
     if part.sticks:
         yield "Pick-up sticks are for a rigid heddle; those written are kept and not used."
+
+
+def _never_woven(draft: Draft) -> list[int]:
+    """Ends that stay up, or down, with every pick, counted from 1; none told where there are too many kinds to look at."""
+    ends, lifts = set(draft.threading), set(draft.lifts)
+    if len(ends) * len(lifts) > _MOST_CROSSINGS:
+        return []
+    still = {end for end in ends if len({bool(end & lift) for lift in lifts}) < 2}
+    return [number for number, end in enumerate(draft.threading, 1) if end in still]
 
 
 def _rigid(project: Project, part: DraftPart, sleyed: Threading, ends: int) -> tuple[_Woven, _InPlaces]:
@@ -299,11 +309,11 @@ def _rigid(project: Project, part: DraftPart, sleyed: Threading, ends: int) -> t
     if heddles == 1:
         in_places = _placed(project, part, sleyed, held, "place", lambda n: _kind(rigid.cycle[n % 2]), every=2)
         places = rigid.places_of(held)
-        return _on_rigid(rigid, places, _slots_of(rigid, held), tuple(notes), part), in_places
+        return _on_rigid(rigid, places, _slots_of(rigid, held), tuple(notes), project), in_places
     places = tuple(rigid.cycle[n % len(rigid.cycle)] for n in range(ends))
     slots = count()
     slot_of = [0 if place else next(slots) for place in places]
-    return _on_rigid(rigid, places, slot_of, tuple(notes), part), _in_two(project, part, sleyed, rigid, places)
+    return _on_rigid(rigid, places, slot_of, tuple(notes), project), _in_two(project, part, sleyed, rigid, places)
 
 
 def _as_typed(part: DraftPart, rigid: RigidThreading) -> RigidThreading:
@@ -319,9 +329,20 @@ def _as_typed(part: DraftPart, rigid: RigidThreading) -> RigidThreading:
     return rigid
 
 
+def _pairs(rigid: RigidThreading, project: Project, places: Sequence[int]) -> str:
+    """Of a warp wound direct, where the second end of each pair goes; empty where it is not in pairs of slot and hole."""
+    direct = project.loom.warping == "direct" and rigid.heddles == 1 and not project.cloth.floating_selvedges
+    if not direct or list(places) != [rigid.cycle[n % 2] for n in range(len(places))]:
+        return ""
+    first_left = project.draft is None or project.draft.first_end == "left"
+    side = "left" if (rigid.cycle[0] != SLOT) == first_left else "right"
+    return f"Wound direct, two ends hang in each slot: one of them goes into the hole to its {side}."
+
+
 def _on_rigid(
-    rigid: RigidThreading, places: Sequence[int], slot_of: Sequence[int], notes: tuple[str, ...], part: DraftPart
+    rigid: RigidThreading, places: Sequence[int], slot_of: Sequence[int], notes: tuple[str, ...], project: Project
 ) -> _Woven:
+    part = project.draft or DraftPart()
     if part.tie_up or part.treadling:
         notes = (
             *notes,
@@ -329,6 +350,8 @@ def _on_rigid(
         )
     draft = rigid.draft(places, slot_of, len(rigid.lifting))
     words = rigid.shaft_words()
+    if pairs := _pairs(rigid, project, places):
+        notes = (*notes, pairs)
     return _Woven(
         draft=draft,
         written="-".join(

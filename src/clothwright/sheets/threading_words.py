@@ -11,6 +11,8 @@ from clothwright.planning.threading_answer import CheckSum, EndThreaded, InHeddl
 from clothwright.sheets.wording import LENGTH, THREADS, counted, literal
 
 TEN: Final = 10
+#: Picks told one by one.
+MOST_PICKS_TOLD: Final = 200
 _LONGEST_REPEAT: Final = 12
 #: A warp this little beside the middle is not worth a word: half a millimetre.
 _NOT_SEEN_CM: Final = 0.05
@@ -112,7 +114,7 @@ def standing_sentences(answer: ThreadingPlan, *, imperial: bool) -> Iterator[str
         kinds = ", slots and holes one after the other," if stands.edge else ""
         yield f"It has {counted(stands.count, stands.word)}{kinds} counted from the left edge as you sit at the loom."
     if where is None:
-        if stands.count is None and stands.used:
+        if stands.count is None and answer.threads[0].place is not None:
             yield f"Mark the middle. {counted(stands.to_left, stands.word)} left of it and {stands.to_right} right of it are filled."
         return
     yield f"Mark its middle: {_middle(stands)}."
@@ -161,8 +163,10 @@ def threading_sentence(answer: ThreadingPlan) -> str:
 
 
 def shed_sentences(answer: ThreadingPlan) -> list[str]:
-    """Pick by pick what is lifted, one repeat."""
-    return [f"Pick {number}: {shed.words}" for number, shed in enumerate(answer.sheds, 1)]
+    """Pick by pick what is lifted; of very many the first, and how many there are."""
+    told = [f"Pick {number}: {shed.words}" for number, shed in enumerate(answer.sheds[:MOST_PICKS_TOLD], 1)]
+    more = len(answer.sheds) - MOST_PICKS_TOLD
+    return [*told, f"and {more} picks more, as they are written in the draft"] if more > 0 else told
 
 
 def stick_sentences(answer: ThreadingPlan) -> list[str]:
@@ -196,7 +200,8 @@ def width_sentences(answer: ThreadingPlan, *, imperial: bool) -> Iterator[str]:
         yield f"{counted(stands.used, stands.word)} at {places} = {width}: measure it in the heddle or reed."
     sett = THREADS.text(stands.sett_per_cm, imperial=imperial)
     by_ends = LENGTH.text(answer.counted / stands.sett_per_cm, imperial=imperial)
-    yield f"{counted(answer.counted, 'end')} at {sett} = {by_ends}; the two agree to a {stands.word}."
+    agree = f"the two agree to a {stands.word}" if answer.threads[0].place is not None else "measure it in the reed"
+    yield f"{counted(answer.counted, 'end')} at {sett} = {by_ends}; {agree}."
 
 
 def time_sentence(answer: ThreadingPlan) -> str:

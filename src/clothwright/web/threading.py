@@ -254,7 +254,7 @@ def _shown(revision: Revision, plan: ThreadingPlan | None) -> dict[str, Any]:
     written = draft_to_file(plan, planned.document(revision), program_version=__version__)
     lists: tuple[tuple[str, Callable[[], list[str]]], ...] = (
         ("Sticks", lambda: words.stick_sentences(plan)),
-        ("Picks, one repeat", lambda: words.shed_sentences(plan)),
+        ("Picks, in order", lambda: words.shed_sentences(plan)),
         ("Sums to check it by", lambda: words.every_sum(plan, imperial=imperial)),
         ("Notes", lambda: list(plan.notes)),
     )

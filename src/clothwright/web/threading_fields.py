@@ -51,7 +51,7 @@ _LIFTING: Final = Section(
             "Or lifts, pick by pick",
             wide=True,
             longest=_LONG,
-            help="shafts: 1+2, 2+3. On a rigid heddle: up; stick A; up; down",
+            help="shafts: 1+2, 2+3, or 1+2, 2+3 4 times. On a rigid heddle: up; stick A; up; down",
         ),
         Field(
             "draft.sheds",
