@@ -55,9 +55,14 @@ class Draft:
 
     @property
     def up(self) -> NDArray[np.bool_]:
-        """Which ends lie over the weft, (picks, ends): the first pick and the first end come first."""
-        threaded, lifted = _as_table(self.threading, self.shafts), _as_table(self.lifts, self.shafts)
-        return np.asarray((lifted.astype(np.int32) @ threaded.T.astype(np.int32)) > 0)
+        """Which ends lie over the weft, (picks, ends): the first pick and the first end come first.
+
+        Worked out once for each kind of end and of lift, and laid out from them.
+        """
+        (ends, of_end), (lifts, of_pick) = _kinds(self.threading), _kinds(self.lifts)
+        threaded, lifted = _as_table(ends, self.shafts), _as_table(lifts, self.shafts)
+        crossings = np.asarray((lifted.astype(np.int32) @ threaded.T.astype(np.int32)) > 0)
+        return crossings[np.ix_(of_pick, of_end)]
 
 
 def lifts_of(
@@ -105,9 +110,22 @@ def repeat_of(up: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 
 def _period(rows: NDArray[np.bool_]) -> int:
-    """The least number of rows after which they come again, to the end of the table."""
-    count = len(rows)
-    return next(step for step in range(1, count + 1) if np.array_equal(rows[step:], rows[: count - step]))
+    """The least number of rows after which they come again, to the end; in time of their number (Knuth, Morris, Pratt)."""
+    told = [row.tobytes() for row in rows]
+    border, borders = 0, [0]
+    for row in told[1:]:
+        while border and told[border] != row:
+            border = borders[border - 1]
+        border += told[border] == row
+        borders.append(border)
+    return len(told) - border
+
+
+def _kinds(rows: tuple[Shafts, ...]) -> tuple[tuple[Shafts, ...], NDArray[np.intp]]:
+    """The rows that differ, in the order they come, and for each row which of them it is."""
+    numbers: dict[Shafts, int] = {}
+    of_row = [numbers.setdefault(row, len(numbers)) for row in rows]
+    return tuple(numbers), np.array(of_row, dtype=np.intp)
 
 
 def _check(what: str, rows: tuple[Shafts, ...], most: int, kind: str) -> None:
