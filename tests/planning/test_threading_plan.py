@@ -133,6 +133,15 @@ def test_floating_selvedges_are_in_no_heddle_and_beside_the_warp() -> None:
     assert first.shafts == last.shafts == frozenset()
 
 
+def test_floating_selvedges_that_find_no_place_are_told_and_numbers_begin_at_one() -> None:
+    """All 180 places are filled; and where nobody says how many there are, the floating end is in the first."""
+    full = threaded(rigid({"ends": 182, "threading": "slot-hole"}, cloth={"floating_selvedges": True}))
+    assert any("no free slot beside the warp" in note for note in full.notes)
+    unknown = rigid({"ends": 22, "threading": "slot-hole"}, cloth={"floating_selvedges": True})
+    unknown = unknown.model_copy(update={"loom": unknown.loom.model_copy(update={"weaving_width": None})})
+    assert [end.place for end in threaded(unknown).threads][:3] == [1, 3, 4]
+
+
 def test_a_pick_up_structure_charges_every_other_slot() -> None:
     """Hole, slot on the stick, hole, slot; up, stick alone, up, down: as the table of structures says. Common practice, no source."""
     answer = threaded(rigid({"ends": 12}, cloth={"structure": "weft floats"}))

@@ -69,7 +69,7 @@ def plan_threading(project: Project, plan: Callable[[], Plan], *, timed: Sequenc
     """
     part = project.draft or DraftPart()
     ends, yarn_of, notes = _ends_and_yarns(project, part, plan)
-    floating = 2 if project.cloth.floating_selvedges else 0
+    floating = _floating(project)
     if ends - floating < 1 or ends > _MOST_ENDS:
         sentence = f"{ends} ends: a threading has 1 to {_MOST_ENDS}, floating selvedges besides"
         raise ProblemsFound(Problem(("draft", "ends"), sentence))
@@ -406,21 +406,25 @@ def _placed(
     among = _among(part, kind(0), used, from_left) if every == 2 else 0
     standing = in_the_middle(places, used, every=every, among=among) if places else None
     notes += _too_wide(places, standing, used, word)
-    start = standing.first if standing else 1
-    number = [start + place if from_left else start + used - 1 - place for place in range(used)]
-    of_end = [
-        None if sleyed.heddle.of == "numbered" else number[place]
-        for place, ends in enumerate(held)
-        for _ in range(ends)
-    ]
-    outward = 2 if every == 2 and kind(0) == "slot" else 1
-    outward_last = 2 if every == 2 and kind(used - 1) == "slot" else 1
+    told = _told(sleyed, part, word, places, standing, used, sum(held), kind(0))
+    if sleyed.heddle.of == "numbered":
+        return _InPlaces(told, (None,) * sum(held), (None, None), held, tuple(notes))
+    outward = [2 if every == 2 and kind(edge) == "slot" else 1 for edge in (0, used - 1)]
+    leftmost = standing.first if standing else 1 + (outward[0 if from_left else 1] if _floating(project) else 0)
+    number = [leftmost + place if from_left else leftmost + used - 1 - place for place in range(used)]
     step = 1 if from_left else -1
-    numbered = sleyed.heddle.of == "numbered"
-    beside = (None, None) if numbered else (number[0] - step * outward, number[-1] + step * outward_last)
-    return _InPlaces(
-        _told(sleyed, part, word, places, standing, used, sum(held), kind(0)), tuple(of_end), beside, held, tuple(notes)
-    )
+    beside = (number[0] - step * outward[0], number[-1] + step * outward[1])
+    if _floating(project) and places and not all(1 <= one <= places.count for one in beside):
+        notes.append(
+            f"There is no free {'slot' if every == 2 else word} beside the warp for a floating selvedge (selvage)."
+        )
+    of_end = tuple(number[place] for place, ends in enumerate(held) for _ in range(ends))
+    return _InPlaces(told, of_end, beside, held, tuple(notes))
+
+
+def _floating(project: Project) -> int:
+    """Ends in no heddle: one at either edge, or none."""
+    return 2 if project.cloth.floating_selvedges else 0
 
 
 def _among(part: DraftPart, first_kind: str, used: int, from_left: bool) -> int:
