@@ -47,6 +47,7 @@ SHEETS = (
     "weft-order",
     "cloth",
     "leaflet",
+    "threading",
 )
 PAPERS = ("A4", "A3", "letter")
 SIGHTS = ("all cones", "protan", "deutan", "tritan")
@@ -563,6 +564,47 @@ def trueness_command(file: Path, picture: Path | None, as_json: bool) -> None:
             draw_trueness(picture, told)
     if not _answer(answer, as_json):
         show_trueness(answer)
+
+
+@commands.command("threading")
+@_PROJECT_FILE
+@click.option(
+    "--to-file", type=click.Path(path_type=Path, dir_okay=False), help="Write it as an interchange file (WIF)."
+)
+@_PAST
+@_seconds(DEFAULT_SECONDS)
+@_AS_JSON
+def threading_command(file: Path, to_file: Path | None, past: tuple[Path, ...], seconds: float, as_json: bool) -> None:
+    """Say how FILE is threaded and sleyed: every end, its shaft or hole, its dent, and where the warp stands."""
+    from clothwright.cli.threaded import show_threading, threaded, write_draft
+
+    with asked(file):
+        project, answer = threaded(file, seconds=seconds, past=past)
+    with asked(to_file):
+        not_carried = write_draft(answer, project, to_file) if to_file else ()
+    if not _answer(answer.as_json() | ({"not_carried": list(not_carried)} if to_file else {}), as_json):
+        show_threading(answer, imperial=project.units == "imperial")
+        click.echo("".join(f"\n{one}" for one in ((f"Written: {to_file}", *not_carried) if to_file else ())))
+
+
+@commands.command("draft")
+@click.argument("file", metavar="DRAFT.wif", type=click.Path(path_type=Path))
+@click.option("--as-toml", is_flag=True, help="Print the draft as lines for a project file.")
+@_AS_JSON
+def draft_command(file: Path, as_toml: bool, as_json: bool) -> None:
+    """Read a draft from an interchange file (WIF), and say what of it a project cannot use."""
+    from clothwright.cli.threaded import draft_in, draft_lines, show_draft
+
+    with asked(file):
+        read = draft_in(file)
+    if as_toml:
+        click.echo(draft_lines(read), nl=False)
+        for sentence in read.told:
+            click.echo(sentence, err=True)
+        return
+    told = {"ends": read.ends, "picks": read.picks, "shafts": read.shafts, "title": read.title, "told": list(read.told)}
+    if not _answer(told | {"draft": dict(read.fields)}, as_json):
+        show_draft(read)
 
 
 @commands.command("schema")

@@ -12,7 +12,7 @@ from clothwright.sheets import (
     wording,
 )
 from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
-from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
+from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.leaflet_sheet import leaflet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -38,6 +38,7 @@ from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
 from clothwright.sheets.pictures.real_cloth import png_bytes
 from clothwright.sheets.pictures.remnant import remnant_svg
+from clothwright.sheets.pictures.threading import threading_svg
 from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
@@ -45,6 +46,8 @@ from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
+from clothwright.sheets.threading_sheet import blank_threading_pdf, threading_pdf
+from clothwright.sheets.warping_sheet import warping_pdf
 from clothwright.sheets.weft_sheet import weft_order_pdf
 
 __all__ = [
@@ -52,6 +55,7 @@ __all__ = [
     "OfPattern",
     "ShownSett",
     "balls_pdf",
+    "blank_threading_pdf",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
@@ -89,6 +93,8 @@ __all__ = [
     "small_warp_svg",
     "staircase_svg",
     "strip_svg",
+    "threading_pdf",
+    "threading_svg",
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",

@@ -19,6 +19,7 @@ from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.fit_fields import FIT
+from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
@@ -468,7 +469,9 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 
 _ROWS: Final = {
-    rows.path: rows for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS) for rows in _all_rows(section.parts)
+    rows.path: rows
+    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING)
+    for rows in _all_rows(section.parts)
 }
 
 

@@ -19,6 +19,7 @@ from clothwright.web import (
     reckoners,
     sampled,
     sampling,
+    threading,
     true,
     views,
 )
@@ -62,6 +63,9 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/cloth.pdf", cloth_picture.sheet, name="cloth_sheet"),
     path("project/<uuid:key>/leaflet/", leaflets.page, name="leaflet"),
     path("project/<uuid:key>/leaflet.pdf", leaflets.sheet, name="leaflet_sheet"),
+    path("project/<uuid:key>/threading/", threading.page, name="threading"),
+    path("project/<uuid:key>/threading/sheet.pdf", threading.sheet, name="threading_sheet"),
+    path("project/<uuid:key>/threading/draft.wif", threading.draft_file, name="draft_file"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
     path("project/<uuid:key>/cut-from/", in_hand.page, name="cut_from"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
