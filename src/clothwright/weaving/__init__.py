@@ -12,7 +12,7 @@ from clothwright.weaving.answer import (
     WayThrough,
     YarnAtLoom,
 )
-from clothwright.weaving.forecasting import forecast
+from clothwright.weaving.forecasting import forecast, forecast_of
 from clothwright.weaving.logged import Logged, logged, made_in_order
 from clothwright.weaving.repeats import PanelCount, RepeatPlan, RepeatsTold, even_picks, panel_count, repeat_plan
 from clothwright.weaving.standing import Standing, standing
@@ -35,6 +35,7 @@ __all__ = [
     "YarnAtLoom",
     "even_picks",
     "forecast",
+    "forecast_of",
     "logged",
     "made_in_order",
     "panel_count",

@@ -42,6 +42,11 @@ def forecast(
 ) -> LoomForecast:
     """The forecast of what stands on the loom; ProblemsFound where plan and log do not say enough for one."""
     stands = standing(project, drawings=drawings, history=NO_HISTORY if by_hand else history, layouts=layouts)
+    return forecast_of(stands, by_hand=by_hand, ways_out=ways_out)
+
+
+def forecast_of(stands: Standing, *, by_hand: bool = False, ways_out: bool = True) -> LoomForecast:
+    """The forecast of what is known to stand on the loom."""
     _can_be_told(stands)
     reckoned = reckoned_by_hand(stands) if by_hand else reckoned_drawn(stands)
     return _told(stands, reckoned, ways_out=ways_out)

@@ -98,6 +98,15 @@ def standing(
     return Standing(project, log, to_weave, warped, (*kept_from, *notes), drawings)
 
 
+def with_log(stands: Standing, project: Project) -> Standing:
+    """The same warp with the log of a project that differs by its log alone."""
+    told = project.on_loom or OnLoomPart()
+    sample = stands.warped.job.on_warp_sample_cm if stands.warped else 0.0
+    first_pick = 0.0 if told.counted_from == "sample" else 0.0 - sample
+    log, _ = _with_starts(project, logged(project), stands.warped, first_pick)
+    return replace(stands, project=project, log=log)
+
+
 def _warped(
     project: Project,
     told: OnLoomPart,
