@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -26,7 +26,7 @@ from clothwright.weaving.repeats import repeats_told
 from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
 from clothwright.weaving.stretches import rates
 from clothwright.weaving.trends import missed_a_mark, trends
-from clothwright.weaving.ways_out import ways_through
+from clothwright.weaving.ways_out import on_loom, ways_through
 
 _WORST_FIRST: Final = (Verdict.NOT_ENOUGH, Verdict.TOO_CLOSE, Verdict.ENOUGH)
 
@@ -98,7 +98,17 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
         asked=(*stands.log.asked, *missed_a_mark(stands, reckoned.off_loom_ratio), *reckoned.asked),
         notes=(*stands.notes, *_reserve(stands)),
         marks_cm=_marks(stands, told),
+        **_pieces(stands, reckoned),
     )
+
+
+def _pieces(stands: Standing, reckoned: Reckoned) -> dict[str, Any]:
+    """Where the pieces of the plan lie on the loom, and how wide the cloth is; nothing without a garment."""
+    weighed = stands.warped.weighed if stands.warped else None
+    if weighed is None or weighed.fitted is None or weighed.job.garment is None or reckoned.length_ratio is None:
+        return {}
+    outlines = on_loom(weighed.fitted, weighed.job.garment, reckoned.length_ratio)
+    return {"outlines": outlines, "width_cm": weighed.fitted.wanted.width_cm}
 
 
 def _verdict(stands: Standing, reckoned: Reckoned) -> Verdict:

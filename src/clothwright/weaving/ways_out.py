@@ -19,8 +19,8 @@ import numpy as np
 
 from clothwright.layout import TooWide, outline_in_place
 from clothwright.measure import Draws
-from clothwright.pattern import Piece, often_of_other_cloth, sizes, versions
-from clothwright.planning import Verdict, garment_of
+from clothwright.pattern import Piece, Ring, often_of_other_cloth, sizes, versions
+from clothwright.planning import PlacedOutline, Verdict, garment_of
 from clothwright.planning.answer import layout_data
 from clothwright.planning.fitting import Fitted, fit
 from clothwright.planning.job import Garment
@@ -408,11 +408,19 @@ def _cut_anew(
         spare_g=spare,
         stop_at_cm=float(stop),
         layout=layout_data(fitted.layout, fitted.outlines),
-        outlines=fitted.outlines,
-        finished_width_cm=fitted.wanted.width_cm,
+        outlines=on_loom(fitted, garment, float(np.median(rest.length_ratio))),
     )
 
 
 def _shortest(_width_cm: float, length_cm: float) -> float:
     """The warp is on, so its width costs nothing any more: the shortest layout is the one that takes least weft."""
     return length_cm
+
+
+def on_loom(fitted: Fitted, garment: Garment, length_ratio: float) -> tuple[PlacedOutline, ...]:
+    """The pieces where the weaver meets them: along the cloth under tension, across as finished, cm."""
+
+    def moved(ring: Ring) -> Ring:
+        return tuple(((x + garment.squaring_cm) / length_ratio, y + garment.trim_cm) for x, y in ring)
+
+    return tuple(replace(one, outline=moved(one.outline)) for one in fitted.outlines)
