@@ -5,8 +5,9 @@ so this tells whether the sums are right, and not whether hands are like that. I
 grams, with marks a few mm off, and its picks are counted over 10 cm. The weft in hand is what the plan would call 95, 80 and 50
 chances in 100.
 
-In time: before the yarn ran out there was a mark, at least 30 cm earlier, at which the verdict was no longer “enough”. A false
-alarm: the yarn lasted, and at some mark the verdict was “not enough”; how often it was only “too close” is told beside it.
+Three alarms are told, each by one rule for those that ran out and those that lasted: the verdict is no longer “enough”; the yarn is
+more likely to run out than to last; the verdict is “not enough”. In time: the yarn ran out, and the alarm was given at a mark at
+least 30 cm before. False: the yarn lasted, and the alarm was given at some mark.
 
     .venv/bin/python benchmarks/weaving.py [--weavings 300] [--seed 1]
 """
@@ -15,7 +16,7 @@ from __future__ import annotations
 
 import argparse
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -83,21 +84,33 @@ class Woven:
 
 
 @dataclass(frozen=True)
+class AtMark:
+    """What was told at a mark."""
+
+    cm: float
+    verdict: Verdict
+    chance: float
+
+
+#: The alarms, in words, and when each is given.
+ALARMS: dict[str, Callable[[AtMark], bool]] = {
+    "no longer “enough”": lambda one: one.verdict is not Verdict.ENOUGH,
+    "more likely to run out than to last": lambda one: one.chance < 0.5,
+    "“not enough”": lambda one: one.verdict is Verdict.NOT_ENOUGH,
+}
+
+
+@dataclass(frozen=True)
 class Went:
-    """How one weaving went: where the yarn ran out (None: it lasted), and the verdict at each mark."""
+    """How one weaving went: where the yarn ran out (None: it lasted), and what was told at each mark."""
 
     ran_out_cm: float | None
-    verdicts: tuple[tuple[float, Verdict], ...]
+    told: tuple[AtMark, ...]
 
-    @property
-    def warned_in_time(self) -> bool:
-        """Whether a verdict other than enough came early enough."""
-        assert self.ran_out_cm is not None
-        return any(told is not Verdict.ENOUGH and cm <= self.ran_out_cm - IN_TIME_CM for cm, told in self.verdicts)
-
-    def ever(self, verdict: Verdict) -> bool:
-        """Whether a verdict was ever given."""
-        return any(told is verdict for _, told in self.verdicts)
+    def alarmed(self, alarm: Callable[[AtMark], bool]) -> bool:
+        """Whether an alarm was given, where the yarn ran out early enough."""
+        last = math.inf if self.ran_out_cm is None else self.ran_out_cm - IN_TIME_CM
+        return any(alarm(one) and one.cm <= last for one in self.told)
 
 
 def weave(stands: Standing, random: Generator) -> Woven:
@@ -144,13 +157,13 @@ def entries(woven: Woven, weft_g: float, random: Generator) -> Iterator[tuple[fl
 def went(stands: Standing, woven: Woven, weft_g: float, random: Generator) -> Went:
     """One weaving told mark by mark."""
     log: list[dict[str, object]] = []
-    verdicts = []
+    every = []
     for mark, entry in entries(woven, weft_g, random):
         log.append(entry)
         told = forecast_of(with_log(stands, project_with(weft_g, log)), ways_out=False)
-        verdicts.append((mark, told.verdict))
+        every.append(AtMark(mark, told.verdict, told.chance_enough or 0.0))
     out = np.flatnonzero(woven.used_g > weft_g)
-    return Went(float(out[0] * FINE_CM) if len(out) else None, tuple(verdicts))
+    return Went(float(out[0] * FINE_CM) if len(out) else None, tuple(every))
 
 
 def main() -> None:
@@ -169,17 +182,15 @@ def main() -> None:
 
 
 def report(chance: float, weft_g: float, found: list[Went]) -> None:
-    """One stock's line."""
+    """One stock's lines."""
     short = [one for one in found if one.ran_out_cm is not None]
     lasted = [one for one in found if one.ran_out_cm is None]
-    in_time = np.mean([one.warned_in_time for one in short]) if short else math.nan
-    alarm, watch = (np.mean([one.ever(told) for one in lasted]) for told in (Verdict.NOT_ENOUGH, Verdict.TOO_CLOSE))
-    surely = np.mean([any(t is Verdict.NOT_ENOUGH for _, t in one.verdicts) for one in short]) if short else math.nan
-    print(
-        f"weft for {chance:.0%} of the weavings ({weft_g:g} g): {len(short)} of {len(found)} ran out; warned at least "
-        f"{IN_TIME_CM:g} cm before in {in_time:.1%} (told “not enough” at some time: {surely:.1%}); of the {len(lasted)} that lasted, "
-        f"“not enough” at some mark {alarm:.1%}, “too close” at some mark {watch:.1%}"
-    )
+    print(f"weft for {chance:.0%} of the weavings ({weft_g:g} g): {len(short)} of {len(found)} ran out", flush=True)
+    for words, alarm in ALARMS.items():
+        in_time, false = (
+            np.mean([one.alarmed(alarm) for one in some]) if some else math.nan for some in (short, lasted)
+        )
+        print(f"    {words}: in time in {in_time:.1%}, false in {false:.1%}", flush=True)
 
 
 if __name__ == "__main__":

@@ -106,7 +106,7 @@ def _added(request: HttpRequest, found: Project) -> HttpResponse:
         add_entry(found, {"key": key or _new_key(), **({"corrects": corrects} if corrects else {}), **entry})
     except ProblemsFound as wrong:
         form = Form(bound, on_the_form(wrong.problems, entry, names), entry_table(names))
-        return _shown(request, found, Typed(key or _new_key(), corrects, form), status=422)
+        return _shown(request, found, Typed(key or _new_key(), corrects, form))
     return _back(found, "log")
 
 
