@@ -51,7 +51,7 @@ def test_no_band_lies_in_what_is_woven(warned: LoomForecast) -> None:
 
 def test_a_border_is_as_deep_on_every_copy(warned: LoomForecast) -> None:
     """Both collars lie beside one another here, so one band crosses both; no border is told for the back, which is woven."""
-    collar = way(warned, "A band at the top of collar")
+    collar = next(one for one in warned.ways_out if one.what.endswith("of collar"))
     assert "collar (2)" in collar.change
     assert len(collar.bands) == 1
     assert not any("of back" in one.what for one in warned.ways_out)

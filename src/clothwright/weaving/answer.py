@@ -154,10 +154,18 @@ class LoomForecast:
     outlines: tuple[PlacedOutline, ...] = ()
     width_cm: float = 0.0
 
+    @property
+    def warned(self) -> bool:
+        """Whether the weft is more likely to run out than to last; by hand, whether a weft is expected to be short."""
+        if self.chance_enough is not None:
+            return self.chance_enough < 0.5
+        return any(one.spare_g.expected < 0 for one in self.yarns)
+
     def as_json(self) -> dict[str, Any]:
         """The answer as plain data, by the keys of the contract."""
         found = {field.name: _data(getattr(self, field.name)) for field in fields(self)}
         del found["outlines"]
+        found["warned"] = self.warned
         found["working"] = [line.as_json() for line in self.working]
         found["ways_out"] = [_way(one) for one in self.ways_out]
         return found

@@ -65,8 +65,8 @@ def _can_be_told(stands: Standing) -> None:
         if stands.warped is None and rates(stands.log.weighings[yarn]) is None:
             one = stands.log.weighings[yarn][-1]
             why = (
-                f"{yarn}: {one.grams:g} g at {one.woven_cm:g} cm is one weighing, which says what is left and not how fast it "
-                "goes; log what there was of it at 0 cm, or weigh again at the next mark"
+                f"{yarn}: {one.grams:g} g at {one.woven_cm:g} cm says what is left and not how fast it goes; it takes two weighings "
+                "with some grams used between them, one weighing is not enough: log what there was at 0 cm, or weigh at the next mark"
             )
             raise ProblemsFound(Problem(("log",), why))
 

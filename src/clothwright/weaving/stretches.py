@@ -63,7 +63,7 @@ def telling(weighings: Sequence[Weighing]) -> tuple[Stretch, ...]:
             found[-1] = Stretch(found[-1].before, one.after)
         else:
             found.append(one)
-    return tuple(one for one in found if one.used_g > 0)
+    return tuple(one for one in found if one.used_g > 0 and _tells(one))
 
 
 def _tells(one: Stretch) -> bool:
@@ -95,8 +95,8 @@ class Rates:
 
 
 def rates(weighings: Sequence[Weighing]) -> Rates | None:
-    """The two rates of a yarn; None before a stretch has been woven between two weighings."""
-    found = stretches(weighings)
+    """The two rates of a yarn; None before so much was used between two weighings that the scale can tell."""
+    found = telling(weighings)
     if not found:
         return None
     used, length = sum(one.used_g for one in found), sum(one.length_cm for one in found)

@@ -10,7 +10,7 @@ from clothwright.measure import Interval
 from clothwright.weaving.answer import Rate, Trend
 from clothwright.weaving.logged import Counted, Weighing, Width
 from clothwright.weaving.standing import Standing
-from clothwright.weaving.stretches import Stretch, stretches
+from clothwright.weaving.stretches import Stretch, telling
 
 #: A change smaller than this is not named. Common practice, no source.
 _WORTH_NAMING: Final = 0.05
@@ -29,7 +29,7 @@ def trends(stands: Standing) -> tuple[Trend, ...]:
 
 
 def _weight_trend(name: str, weighings: Sequence[Weighing], picks: Trend | None) -> Trend | None:
-    found = stretches(weighings)
+    found = telling(weighings)
     if not found:
         return None
     told = tuple(Rate(name, one.before.woven_cm, one.after.woven_cm, one.g_per_cm, "g per cm") for one in found)

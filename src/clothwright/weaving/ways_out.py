@@ -88,6 +88,8 @@ def ways_through(stands: Standing, reckoned: Reckoned, found: Verdict) -> tuple[
     rest = _rest(stands, reckoned, warp_short=warp_short)
     chance, spare = rest.fares(rest.end_cm)
     ways = [*_of_yarn(stands, rest), *_of_size(stands, rest), *_of_garment(stands, rest)]
+    if warp_short:
+        ways = [one for one in ways if one.stop_at_cm < rest.end_cm]
     better = [one for one in ways if one.spare_g > spare + 0.05 or (one.chance_enough or 0.0) > (chance or 0.0)]
     return tuple(sorted(better, key=lambda one: _how_good(rest, one)))
 
