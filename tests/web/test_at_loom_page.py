@@ -172,6 +172,17 @@ def test_a_way_out_sets_the_stop_and_the_log_says_so(client: Client) -> None:
     assert tree["log"][-1]["changed_mind"].startswith("Cut what does not show")
 
 
+def test_the_record_is_filled_from_the_log_and_what_was_written_stands(client: Client) -> None:
+    project = kept(8, record={"ends": 140, "date": ""})
+    client.post(address(project), {"do": "record"})
+    record = store.head(store.project(project.pk)).tree["record"]
+    assert record["ends"] == 140
+    assert record["length"] == {"on_loom": "180 cm"}
+    assert record["left"] == [{"yarn": "eelgrass", "weight": "28 g"}]
+    client.post(address(project), {"do": "undo"})
+    assert store.head(store.project(project.pk)).tree["record"] == {"ends": 140, "date": ""}
+
+
 def test_a_log_that_cannot_be_told_yet_says_what_is_missing(client: Client) -> None:
     page = client.get(address(store.new_project({"name": "bare"}, "new"))).content.decode()
     assert "how much is to be woven in all" in page

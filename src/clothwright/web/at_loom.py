@@ -24,7 +24,7 @@ from clothwright.project import ProblemsFound
 from clothwright.project.log_growing import Entry, entries
 from clothwright.sheets import at_loom as words
 from clothwright.sheets.wording import literal
-from clothwright.weaving import LoomForecast, WayThrough, forecast, made_in_order
+from clothwright.weaving import LoomForecast, WayThrough, filled_in, forecast, made_in_order, record_from_log
 from clothwright.web import evidence, planned
 from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project
@@ -201,6 +201,19 @@ def _digest(way: WayThrough) -> str:
     return hashlib.sha256(f"{way.what}\n{way.change}".encode()).hexdigest()[:16]
 
 
+def _record(_request: HttpRequest, found: Project, _name: str) -> str:
+    """Fill what is blank of the record from the log."""
+    revision = store.head(found)
+    known = record_from_log(planned.document(revision))
+    before = revision.tree.get("record")
+    record, names = filled_in(before if isinstance(before, dict) else {}, known)
+    if names:
+        store.change(
+            found, {**revision.tree, "record": record}, f"filled in the record from the log: {', '.join(names)}"
+        )
+    return "record"
+
+
 def _undo(_request: HttpRequest, found: Project, _name: str) -> str:
     store.undo(found)
     return "log"
@@ -217,6 +230,7 @@ _VERBS: Final = {
     "stands": _stands,
     "keep-plan": _keep_plan,
     "way": _take_way,
+    "record": _record,
     "undo": _undo,
     "redo": _redo,
 }
