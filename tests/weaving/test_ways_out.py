@@ -132,3 +132,28 @@ def test_another_weft_in_hand_goes_on_where_the_short_one_ends() -> None:
     assert go_on.chance_enough is not None
     assert go_on.chance_enough > 0.99
     assert any("samphire is not in the log" in note for note in told.notes)
+
+
+def test_a_band_that_is_taken_is_no_longer_needed_of_the_short_yarn() -> None:
+    """Worked by hand: 113 cm to come less a band of 20 is 93 cm, at 0.889 g/cm 82.7 g of the 85 left."""
+    bands = [{"begins": "243 cm", "stops": "263 cm"}]
+    told = forecast(weighed((0, 212), (60, 165), (150, 85), bands=bands), by_hand=True)
+    assert round(told.yarns[0].need_g.expected, 1) == 82.7
+    assert round(told.yarns[0].spare_g.expected, 1) == 2.3
+    assert told.bands == ((243, 263),)
+    assert any("From 243 cm to 263 cm in another yarn" in note for note in told.notes)
+    assert forecast(weighed((0, 212), (60, 165), (150, 85), bands=bands)).verdict is not Verdict.NOT_ENOUGH
+
+
+def test_a_yarn_of_a_band_is_reckoned_for_its_band_alone() -> None:
+    tree = {
+        "on_loom": {"to_weave": "263 cm", "bands": [{"begins": "200 cm", "stops": "263 cm", "yarn": "b"}]},
+        "log": [
+            {"woven": "0 cm", "weft_left": {"a": "200 g", "b": "90 g"}},
+            {"woven": "200 cm", "weft_left": {"a": "20 g", "b": "90 g"}},
+            {"woven": "230 cm", "weft_left": {"b": "60 g"}},
+        ],
+    }
+    a, b = forecast(read_project(tree), by_hand=True).yarns
+    assert a.need_g.expected == 0
+    assert b.need_g.expected == pytest.approx(33.0)

@@ -224,7 +224,7 @@ class _Model:
 
     def _weighed(self, yarn: str, weighings: Sequence[Weighing], per_root_metre: float) -> Iterator[Measurement]:
         mark = drift_table()["mark"]["cm"]
-        for one in telling(weighings):
+        for one in telling(weighings, self.standing.woven_with(yarn)):
             before, after, used = one.before, one.after, one.used_g
             weights = self.rate(yarn) | self.mean_drift(before.woven_cm, after.woven_cm)
             weights |= {_scale(yarn, before): 1 / used, _scale(yarn, after): -1 / used}

@@ -24,7 +24,6 @@ from clothwright.weaving.pace import next_weighing, sessions, stop_marks
 from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.repeats import repeats_told
 from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
-from clothwright.weaving.stretches import rates
 from clothwright.weaving.trends import missed_a_mark, trends
 from clothwright.weaving.ways_out import on_loom, ways_through
 
@@ -62,7 +61,7 @@ def _can_be_told(stands: Standing) -> None:
             )
         )
     for yarn in stands.yarns:
-        if stands.warped is None and rates(stands.log.weighings[yarn]) is None:
+        if stands.warped is None and stands.rates(yarn) is None:
             one = stands.log.weighings[yarn][-1]
             why = (
                 f"{yarn}: {one.grams:g} g at {one.woven_cm:g} cm says what is left and not how fast it goes; it takes two weighings "
@@ -96,8 +95,9 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
         ways_out=ways_through(stands, reckoned, found) if ways_out else (),
         working=reckoned.working,
         asked=(*stands.log.asked, *missed_a_mark(stands, reckoned.off_loom_ratio), *reckoned.asked),
-        notes=(*stands.notes, *_reserve(stands)),
+        notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned)),
         marks_cm=_marks(stands, told),
+        bands=tuple((one.begins.cm, one.stops.cm) for one in told.bands),
         **_pieces(stands, reckoned),
     )
 
@@ -123,8 +123,8 @@ def _in_question(stands: Standing, reckoned: Reckoned) -> bool:
     if reckoned.drawn is None or not reckoned.drawn.questioned:
         return False
     for one in reckoned.yarns:
-        found = rates(stands.log.weighings[one.name])
-        if found and one.left_g < found.worse * (stands.to_weave_cm - one.weighed_at_cm):
+        found = stands.rates(one.name)
+        if found and one.left_g < found.worse * stands.rest_cm(one.name, one.weighed_at_cm):
             return True
     return False
 
@@ -140,8 +140,19 @@ def _marks(stands: Standing, told: OnLoomPart) -> tuple[float, ...]:
 def _reserve(stands: Standing) -> Iterator[str]:
     """Wefts of the plan that the log does not name."""
     for lot in stands.warped.job.yarns.weft if stands.warped else ():
-        if lot.name not in stands.yarns:
+        if lot.name not in stands.log.weighings:
             yield f"{lot.name} is not in the log: it is reckoned as not woven with, and what there is of it as kept back."
+
+
+def _of_bands(stands: Standing, reckoned: Reckoned) -> Iterator[str]:
+    """What bands are to come, and about what they take of their yarn where it weighs like the other."""
+    bands = stands.project.on_loom.bands if stands.project.on_loom else []
+    per_cm = max(reckoned.g_per_cm_at_trust.values(), default=0.0)
+    for one in bands:
+        if (rest := one.stops.cm - max(one.begins.cm, stands.log.woven_cm)) > 0:
+            of = one.yarn or "another yarn"
+            grams = math.ceil(rest * per_cm)
+            yield f"From {one.begins} to {one.stops} in {of}: up to about {grams} g of it, if it is of like thickness."
 
 
 def _stop_lines(stands: Standing, reckoned: Reckoned) -> Iterator[StopLine]:
@@ -150,7 +161,7 @@ def _stop_lines(stands: Standing, reckoned: Reckoned) -> Iterator[StopLine]:
         if one.verdict is not Verdict.TOO_CLOSE or not one.need_g.high:
             continue
         for mark in stop_marks(stands, one):
-            grams = math.ceil(reckoned.g_per_cm_at_trust[one.name] * (stands.to_weave_cm - mark) - 1e-6)
+            grams = math.ceil(reckoned.g_per_cm_at_trust[one.name] * stands.rest_cm(one.name, mark) - 1e-6)
             yield StopLine(one.name, mark, grams, "start the other yarn, or take another way out")
 
 

@@ -48,6 +48,7 @@ class _Rest:
     `from_cm`: where it was weighed; `per_cm`: grams that a cm takes; `could_cm`: how far the warp reaches, None where it is not in doubt.
     """
 
+    stands: Standing
     yarn: YarnAtLoom
     left_g: Draws
     per_cm: Draws
@@ -65,7 +66,8 @@ class _Rest:
         self, stop_cm: float, *, takes: float = 1.0, banded_cm: float = 0.0, more_g: float = 0.0
     ) -> tuple[float | None, float]:
         """Chance that yarn (and warp) last to a stop: with so much of the weft a cm, so much of the way in another yarn, and more of it."""
-        spare = self.left_g + more_g - self.per_cm * takes * max(0.0, stop_cm - self.from_cm - banded_cm)
+        rest = self.stands.rest_cm(self.yarn.name, self.from_cm, stop_cm)
+        spare = self.left_g + more_g - self.per_cm * takes * max(0.0, rest - banded_cm)
         lasts = spare >= -_HAIR
         if self.could_cm is not None:
             lasts = lasts & (self.could_cm >= stop_cm - _HAIR)
@@ -103,6 +105,7 @@ def _rest(stands: Standing, reckoned: Reckoned, *, warp_short: bool) -> _Rest:
     made = reckoned.cloth
     drawn = reckoned.drawn
     return _Rest(
+        stands=stands,
         yarn=yarn,
         left_g=drawn.left_g[yarn.name] if drawn else np.array([yarn.left_g]),
         per_cm=np.exp(drawn.log_g_per_cm[yarn.name]) if drawn else np.array([_by_hand_rate(yarn)]),

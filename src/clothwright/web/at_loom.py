@@ -186,12 +186,15 @@ def _keep_plan(_request: HttpRequest, found: Project, _name: str) -> str:
 
 
 def _take_way(_request: HttpRequest, found: Project, name: str) -> str:
-    """Take a way out: the stop it has, and in the log that it was taken. KeyError where there is none like the one shown."""
+    """Take a way out: the stop and the bands it has, and in the log that it was taken. KeyError where there is none like the one shown."""
     told = _forecast(store.head(found), by_hand=False)
     way = {_digest(one): one for one in told.ways_out}[name]
     add_entry(found, {"key": _new_key(), "changed_mind": f"{way.what}: {way.change}"})
     tree = copy.deepcopy(store.head(found).tree)
     put(tree, ("on_loom", "to_weave"), f"{way.stop_at_cm:g} cm")
+    if way.bands:
+        new = [{"begins": f"{start:.0f} cm", "stops": f"{end:.0f} cm"} for start, end in way.bands]
+        put(tree, ("on_loom", "bands"), [*rows(tree, ("on_loom", "bands")), *new])
     store.change(found, tree, f"took a way out: {way.what}")
     return "forecast"
 

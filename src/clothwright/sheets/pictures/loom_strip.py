@@ -51,7 +51,7 @@ def loom_strip_svg(
     strip.rect("unwoven", 0, end, fill=PAPER, stroke=FAINT, stroke_width=1.0, stroke_dasharray="3 3")
     strip.rect("to-weave", 0, stop, fill=SAND, stroke=INK, stroke_width=1.2)
     _woven(strip, told.woven_cm)
-    for start, to in way.bands if way else ():
+    for start, to in (*told.bands, *(way.bands if way else ())):
         _band(strip, start, to)
     _pieces(strip, outlines, told.width_cm)
     _ends(strip, told, end)
@@ -162,7 +162,7 @@ def _says(told: LoomForecast, way: WayThrough | None, outlines: Sequence[PlacedO
     pieces = f" {counted(len(order), 'piece')} in the order of weaving: {names}." if order else ""
     bands = "".join(
         f" Another yarn from {LENGTH.text(start, imperial=imperial)} to {LENGTH.text(end, imperial=imperial)}."
-        for start, end in (way.bands if way else ())
+        for start, end in (*told.bands, *(way.bands if way else ()))
     )
     return f"{woven} woven; the weaving stops at {stop}.{bands}{pieces}"
 
@@ -178,6 +178,6 @@ def _key(told: LoomForecast, way: WayThrough | None, imperial: bool) -> str:
             if not told.by_hand
             else "bracket above: where the weft would end"
         )
-    if way and way.bands:
+    if told.bands or (way and way.bands):
         parts.append("lined along: another yarn")
     return "; ".join([*parts, "thick line: stop"]) + "."
