@@ -23,9 +23,10 @@ from clothwright.weaving.drawn import reckoned_drawn
 from clothwright.weaving.pace import next_weighing, sessions, stop_marks
 from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.repeats import repeats_told
+from clothwright.weaving.rest import on_loom
 from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
 from clothwright.weaving.trends import missed_a_mark, trends
-from clothwright.weaving.ways_out import on_loom, ways_through
+from clothwright.weaving.ways_out import ways_through
 
 _WORST_FIRST: Final = (Verdict.NOT_ENOUGH, Verdict.TOO_CLOSE, Verdict.ENOUGH)
 
