@@ -39,10 +39,19 @@ _BY_HAND = {
 
 def headline(told: LoomForecast) -> str:
     """Whether the weft lasts to the end, and how sure that is."""
+    if not told.yarns:
+        return "Whether the weft lasts is not known: nothing of it has been weighed."
     if told.chance_enough is None:
         return f"{VERDICTS[told.verdict]}: {_BY_HAND[told.verdict]}"
     asked = in_hundred(told.trust)
     return f"{VERDICTS[told.verdict]}: {chances(told.chance_enough)} that the weft lasts to the end; you asked for {asked}."
+
+
+def warning_sentence(told: LoomForecast) -> str:
+    """What to do where the weft is more likely to run out than to last."""
+    if told.verdict is Verdict.NOT_ENOUGH:
+        return "Choose a way out now."
+    return "It is more likely to run out than to last: choose a way out now."
 
 
 def woven_sentence(told: LoomForecast, *, imperial: bool) -> str:
@@ -177,7 +186,7 @@ def sections(told: LoomForecast, *, imperial: bool) -> Iterator[tuple[str, list[
         "",
         [
             headline(told),
-            *(["It is more likely to run out than to last: choose a way out now."] if told.warned else []),
+            *([warning_sentence(told)] if told.warned else []),
             *([_warp_short(told.warp, imperial)] if told.warp and told.warp.verdict is Verdict.NOT_ENOUGH else []),
             woven_sentence(told, imperial=imperial),
             *(sentence for one in told.yarns for sentence in yarn_sentences(one, imperial=imperial)),

@@ -53,7 +53,12 @@ def forecast_of(stands: Standing, *, by_hand: bool = False, ways_out: bool = Tru
 
 
 def _can_be_told(stands: Standing) -> None:
-    """ProblemsFound where nothing was weighed, or one weighing is all there is and no plan says how fast yarn goes."""
+    """ProblemsFound where nothing was weighed, or one weighing is all there is and no plan says how fast yarn goes.
+
+    Repeats can be told without.
+    """
+    if not stands.yarns and repeats_told(stands.project, stands.log, None, None):
+        return
     if not stands.yarns:
         raise ProblemsFound(
             Problem(
@@ -113,6 +118,8 @@ def _pieces(stands: Standing, reckoned: Reckoned) -> dict[str, Any]:
 
 
 def _verdict(stands: Standing, reckoned: Reckoned) -> Verdict:
+    if not reckoned.yarns:
+        return Verdict.TOO_CLOSE
     if reckoned.chance_enough is not None:
         told = verdict(reckoned.chance_enough, stands.project.trust.yarn.expected)
         return Verdict.TOO_CLOSE if told is Verdict.ENOUGH and _in_question(stands, reckoned) else told

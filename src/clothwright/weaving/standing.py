@@ -106,14 +106,16 @@ def standing(
     """What stands on the loom of a project; ProblemsFound where neither plan nor log says how much is to be woven."""
     told = project.on_loom or OnLoomPart()
     warped, why_not = _warped(project, told, drawings, history, layouts)
-    if warped is None and told.to_weave is None:
+    panel = _panel_on_loom(project, told)
+    if warped is None and told.to_weave is None and panel is None:
         missing = Problem(
             ("on_loom", "to_weave"), 'how much is to be woven in all? Give to_weave = "263 cm", or a plan'
         )
         raise ProblemsFound(missing, *why_not)
     sample = warped.job.on_warp_sample_cm if warped else 0.0
     counted = sample if told.counted_from == "sample" else 0.0
-    to_weave = told.to_weave.cm if told.to_weave else counted + (warped.decision.weave_to_cm if warped else 0.0)
+    planned = counted + warped.decision.weave_to_cm if warped else panel or 0.0
+    to_weave = told.to_weave.cm if told.to_weave else planned
     first_pick = 0.0 if told.counted_from == "sample" else 0.0 - sample
     log, notes = _with_starts(project, logged(project), warped, first_pick)
     if log.woven_cm > to_weave + _AGREE_CM:
@@ -121,6 +123,12 @@ def standing(
         log = replace(log, asked=(*log.asked, over))
     kept_from = [f"Reckoned from the log alone, without a plan: {one}" for one in why_not[:1]]
     return Standing(project, log, to_weave, warped, (*kept_from, *notes), drawings)
+
+
+def _panel_on_loom(project: Project, told: OnLoomPart) -> float | None:
+    """What a panel takes on the loom, where its finished length and the length ratio are said."""
+    ratio = project.cloth.length_ratio
+    return told.panel.cm / ratio.expected if told.panel and ratio else None
 
 
 def with_log(stands: Standing, project: Project) -> Standing:

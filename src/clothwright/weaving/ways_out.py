@@ -38,7 +38,7 @@ _STEP_CM: Final = 1.0
 def ways_through(stands: Standing, reckoned: Reckoned, found: Verdict) -> tuple[WayThrough, ...]:
     """Every way out that leaves more than going on as it is, surest first; none where yarn and warp are enough."""
     warp_short = reckoned.warp is not None and reckoned.warp.verdict is Verdict.NOT_ENOUGH
-    if (found is Verdict.ENOUGH and not warp_short) or not stands.still_to_weave_cm:
+    if not reckoned.yarns or (found is Verdict.ENOUGH and not warp_short) or not stands.still_to_weave_cm:
         return ()
     rest = rest_of(stands, reckoned, warp_short=warp_short)
     chance, spare = rest.fares(rest.end_cm)
