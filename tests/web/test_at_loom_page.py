@@ -172,6 +172,17 @@ def test_a_way_out_sets_the_stop_and_the_log_says_so(client: Client) -> None:
     assert tree["log"][-1]["changed_mind"].startswith("Cut what does not show")
 
 
+def test_a_knot_is_marked_on_the_layout_once(client: Client) -> None:
+    """Knot at 47 cm on the loom, 31st end of 138: about 42 cm along and 9 across on the finished cloth."""
+    project = kept()
+    for _ in range(2):
+        client.post(address(project), {"do": "flaws"})
+    (flaw,) = store.head(store.project(project.pk)).tree["layout"]["flaw"]
+    assert flaw["what"] == "knot"
+    assert 38 < float(flaw["at"].split()[0]) < 44
+    assert 7 < float(flaw["from_selvedge"].split()[0]) < 10
+
+
 def test_the_record_is_filled_from_the_log_and_what_was_written_stands(client: Client) -> None:
     project = kept(8, record={"ends": 140, "date": ""})
     client.post(address(project), {"do": "record"})

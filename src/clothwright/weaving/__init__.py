@@ -12,6 +12,7 @@ from clothwright.weaving.answer import (
     WayThrough,
     YarnAtLoom,
 )
+from clothwright.weaving.flawed import AsFinished, Happened, flaws_from_log, happened, is_marked
 from clothwright.weaving.forecasting import forecast, forecast_of
 from clothwright.weaving.logged import Logged, logged, made_in_order
 from clothwright.weaving.recording import filled_in, record_from_log
@@ -19,7 +20,9 @@ from clothwright.weaving.repeats import PanelCount, RepeatPlan, RepeatsTold, eve
 from clothwright.weaving.standing import Standing, standing
 
 __all__ = [
+    "AsFinished",
     "FirstPlan",
+    "Happened",
     "Logged",
     "LoomForecast",
     "PanelCount",
@@ -36,8 +39,11 @@ __all__ = [
     "YarnAtLoom",
     "even_picks",
     "filled_in",
+    "flaws_from_log",
     "forecast",
     "forecast_of",
+    "happened",
+    "is_marked",
     "logged",
     "made_in_order",
     "panel_count",

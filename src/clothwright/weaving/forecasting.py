@@ -103,6 +103,7 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
         asked=(*stands.log.asked, *missed_a_mark(stands, reckoned.off_loom_ratio), *reckoned.asked),
         notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned)),
         marks_cm=_marks(stands, told),
+        ends=stands.warped.decision.ends if stands.warped else None,
         bands=tuple((one.begins.cm, one.stops.cm) for one in told.bands),
         **_pieces(stands, reckoned),
     )

@@ -20,11 +20,23 @@ from clothwright import sheets
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.library.weaving_log import add_entry
-from clothwright.project import ProblemsFound
+from clothwright.project import Problem, ProblemsFound
 from clothwright.project.log_growing import Entry, entries
 from clothwright.sheets import at_loom as words
 from clothwright.sheets.wording import literal
-from clothwright.weaving import LoomForecast, WayThrough, filled_in, forecast, made_in_order, record_from_log
+from clothwright.weaving import (
+    AsFinished,
+    LoomForecast,
+    WayThrough,
+    filled_in,
+    flaws_from_log,
+    forecast,
+    happened,
+    is_marked,
+    logged,
+    made_in_order,
+    record_from_log,
+)
 from clothwright.web import evidence, planned
 from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project
@@ -204,6 +216,27 @@ def _digest(way: WayThrough) -> str:
     return hashlib.sha256(f"{way.what}\n{way.change}".encode()).hexdigest()[:16]
 
 
+def _mark_flaws(_request: HttpRequest, found: Project, _name: str) -> str:
+    """Put the knots, breaks and floats of the log among the flaws of the layout, each once."""
+    revision = store.head(found)
+    document, told = planned.document(revision), _forecast(revision, by_hand=False)
+    log = logged(document)
+    if told.so_far is None or not log.woven_cm or told.ends is None:
+        raise ProblemsFound(
+            Problem((), "where they lie on the finished cloth is told by the plan, and there is none yet")
+        )
+    fell = log.widths[-1].width_cm if log.widths else None
+    ratio = told.so_far.length_cm.expected / log.woven_cm
+    flaws = flaws_from_log(log.in_order, AsFinished(ratio, told.so_far.width_cm.expected, fell, told.ends))
+    tree = copy.deepcopy(revision.tree)
+    there = rows(tree, ("layout", "flaw"))
+    new = [one for one in flaws if not is_marked(one, there)]
+    if new:
+        put(tree, ("layout", "flaw"), [*there, *new])
+        store.change(found, tree, f"marked {len(new)} of the log on the layout as flaws")
+    return "log"
+
+
 def _record(_request: HttpRequest, found: Project, _name: str) -> str:
     """Fill what is blank of the record from the log."""
     revision = store.head(found)
@@ -234,6 +267,7 @@ _VERBS: Final = {
     "keep-plan": _keep_plan,
     "way": _take_way,
     "record": _record,
+    "flaws": _mark_flaws,
     "undo": _undo,
     "redo": _redo,
 }
@@ -272,19 +306,21 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
         told = _forecast(revision, by_hand=by_hand)
     except ProblemsFound as wrong:
         return {**shown, "not_yet": [one.sentence for one in wrong.problems]}
+    flaws = [one for one in happened(made_in_order(log)) if one.is_flaw]
     weighed = [one.part.woven.cm for one in made_in_order(log) if one.part.woven and _weighs(one)]
     return {
         **shown,
         "told": told,
+        "flawed": bool(flaws),
         "sections": [
             (title, lines) for title, lines in words.sections(told, imperial=imperial) if lines and title != "Ways out"
         ],
-        "picture": sheets.loom_strip_svg(told, weighed_cm=weighed, imperial=imperial),
+        "picture": sheets.loom_strip_svg(told, weighed_cm=weighed, flaws=flaws, imperial=imperial),
         "ways": [
             (
                 _digest(one),
                 words.way_sentence(one, imperial=imperial),
-                sheets.loom_strip_svg(told, way=one, imperial=imperial),
+                sheets.loom_strip_svg(told, way=one, flaws=flaws, imperial=imperial),
             )
             for one in told.ways_out
         ],
