@@ -11,6 +11,9 @@ import django
 import waitress
 
 from clothwright.layout import Copy, Layout
+from clothwright.library.backing_up import back_up_now_and_then
+from clothwright.library.folder import prepared_folder
+from clothwright.library.in_use import served_at
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -35,34 +38,39 @@ def serve(
     """
     _refuse_everywhere(host)
     listening = _bound(host, port)
-    prepare()
-    address = _allowed(host, listening.getsockname()[1])
-    page = _show(_opened(open_project), found) if open_project else "/"
-    _say(address + page, host)
-    from django.core.wsgi import get_wsgi_application
+    with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
+        back_up_now_and_then()
+        prepare()
+        address = _allowed(host, listening.getsockname()[1])
+        page = _show(_opened(open_project), found) if open_project else "/"
+        _say(address + page, host)
+        from django.core.wsgi import get_wsgi_application
 
-    waitress.serve(
-        get_wsgi_application(),
-        sockets=[listening],
-        threads=_THREADS,
-        max_request_body_size=_LARGEST_POST,
-        ident=None,
-        _quiet=True,
-    )
+        waitress.serve(
+            get_wsgi_application(),
+            sockets=[listening],
+            threads=_THREADS,
+            max_request_body_size=_LARGEST_POST,
+            ident=None,
+            _quiet=True,
+        )
 
 
-def prepare() -> None:
-    """Set the web framework up, bring the database up to date, and tidy up what a stop cut off."""
-    from clothwright.library.folder import prepared_folder
-
+def ready() -> None:
+    """Set the web framework up and bring the database up to date."""
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
     from django.core.management import call_command
 
+    call_command("migrate", interactive=False, verbosity=0)
+
+
+def prepare() -> None:
+    """The same, and tidy up what a stop cut off: for the one program that serves the pages."""
+    ready()
     from clothwright.web.searching import end_those_cut_off
 
-    call_command("migrate", interactive=False, verbosity=0)
     end_those_cut_off()
 
 
@@ -90,10 +98,15 @@ def _allowed(host: str, port: int) -> str:
     """Let the host's name in, and give the address to type."""
     from django.conf import settings
 
-    shown = f"[{host}]" if ":" in host else host
+    shown = _shown(host)
     if shown not in settings.ALLOWED_HOSTS:
         settings.ALLOWED_HOSTS.append(shown)
     return f"http://{shown}:{port}"
+
+
+def _shown(host: str) -> str:
+    """A host as it stands in an address."""
+    return f"[{host}]" if ":" in host else host
 
 
 def _opened(path: Path) -> Project:
