@@ -183,6 +183,15 @@ def test_a_knot_is_marked_on_the_layout_once(client: Client) -> None:
     assert 7 < float(flaw["from_selvedge"].split()[0]) < 10
 
 
+def test_a_woven_cloth_shows_what_the_forecast_said_beside_what_came(client: Client) -> None:
+    project = kept(8)
+    assert "and what came" not in client.get(address(project)).content.decode()
+    add_entry(project, {"key": "end", "woven": "208 cm", "weft_left": {"eelgrass": "14 g"}})
+    page = client.get(address(project)).content.decode()
+    assert "What the forecast said, and what came" in page
+    assert ">held<" in page
+
+
 def test_the_record_is_filled_from_the_log_and_what_was_written_stands(client: Client) -> None:
     project = kept(8, record={"ends": 140, "date": ""})
     client.post(address(project), {"do": "record"})

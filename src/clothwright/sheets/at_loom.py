@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from clothwright.measure import Interval
 from clothwright.planning import Verdict
@@ -20,6 +20,7 @@ from clothwright.sheets.wording import (
     literal,
 )
 from clothwright.weaving import (
+    LookedBack,
     LoomForecast,
     PanelCount,
     RepeatsTold,
@@ -178,6 +179,23 @@ def way_sentence(one: WayThrough, *, imperial: bool) -> str:
     spare = f"{grams(abs(one.spare_g), imperial=imperial)} {'to spare' if one.spare_g >= 0 else 'short still'}"
     sure = f"{chances(one.chance_enough)} that it lasts, " if one.chance_enough is not None else ""
     return f"{one.what}: {one.change}. {(sure + spare)[0].upper()}{(sure + spare)[1:]}. Costs: {one.costs}."
+
+
+LOOKED_BACK_HEAD = ("At", "Yarn", "Forecast from there to the last weighing", "Used", "")
+
+
+def looked_back_rows(found: Sequence[LookedBack], *, imperial: bool) -> list[tuple[str, ...]]:
+    """What the forecast said at each mark beside what was used, a row each."""
+    return [
+        (
+            LENGTH.text(one.at_cm, imperial=imperial),
+            literal(one.yarn),
+            f"{grams(one.said_g.expected, imperial=imperial)}, {NINE_IN_TEN} {WEIGHT.range(one.said_g, imperial=imperial)}",
+            grams(one.used_g, imperial=imperial),
+            "held" if one.held else "more than forecast" if one.used_g > one.said_g.high else "less than forecast",
+        )
+        for one in found
+    ]
 
 
 def sections(told: LoomForecast, *, imperial: bool) -> Iterator[tuple[str, list[str]]]:

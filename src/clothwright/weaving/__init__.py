@@ -15,6 +15,7 @@ from clothwright.weaving.answer import (
 from clothwright.weaving.flawed import AsFinished, Happened, flaws_from_log, happened, is_marked
 from clothwright.weaving.forecasting import forecast, forecast_of
 from clothwright.weaving.logged import Logged, logged, made_in_order
+from clothwright.weaving.looked_back import LookedBack, looked_back
 from clothwright.weaving.recording import filled_in, record_from_log
 from clothwright.weaving.repeats import PanelCount, RepeatPlan, RepeatsTold, even_picks, panel_count, repeat_plan
 from clothwright.weaving.standing import Standing, standing
@@ -24,6 +25,7 @@ __all__ = [
     "FirstPlan",
     "Happened",
     "Logged",
+    "LookedBack",
     "LoomForecast",
     "PanelCount",
     "Rate",
@@ -45,6 +47,7 @@ __all__ = [
     "happened",
     "is_marked",
     "logged",
+    "looked_back",
     "made_in_order",
     "panel_count",
     "record_from_log",

@@ -26,6 +26,7 @@ from clothwright.sheets import at_loom as words
 from clothwright.sheets.wording import literal
 from clothwright.weaving import (
     AsFinished,
+    LookedBack,
     LoomForecast,
     WayThrough,
     filled_in,
@@ -34,8 +35,10 @@ from clothwright.weaving import (
     happened,
     is_marked,
     logged,
+    looked_back,
     made_in_order,
     record_from_log,
+    standing,
 )
 from clothwright.web import evidence, planned
 from clothwright.web.evidence import Latest
@@ -47,7 +50,10 @@ from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, at, put, rows
 
 _answers: Final = Latest[LoomForecast](32)
+_looked: Final = Latest[tuple[LookedBack, ...]](8)
 _LONGEST_KEY: Final = 64
+#: With so little left the cloth is woven. Common practice, no source.
+_DONE_CM: Final = 5.0
 
 
 @dataclass(frozen=True)
@@ -94,10 +100,10 @@ def _posted(request: HttpRequest, found: Project) -> HttpResponse:
         return _shown(request, found, _blank(found, ""), notice=gone, status=409)
     except ProblemsFound as wrong:
         return _shown(request, found, _blank(found, ""), notice=str(wrong), status=409)
-    return _back(found, done)
+    return _back_to(found, done)
 
 
-def _back(found: Project, anchor: str) -> HttpResponse:
+def _back_to(found: Project, anchor: str) -> HttpResponse:
     response = redirect("at_loom", key=found.pk)
     response["Location"] += f"#{anchor}"
     response.status_code = 303
@@ -119,7 +125,7 @@ def _added(request: HttpRequest, found: Project) -> HttpResponse:
     except ProblemsFound as wrong:
         form = Form(bound, on_the_form(wrong.problems, entry, names), entry_table(names))
         return _shown(request, found, Typed(key or _new_key(), corrects, form))
-    return _back(found, "log")
+    return _back_to(found, "log")
 
 
 def _blank(found: Project, correct: str) -> Typed:
@@ -311,6 +317,8 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
     return {
         **shown,
         "told": told,
+        "looked_back": _looked_back(revision, told),
+        "looked_back_head": words.LOOKED_BACK_HEAD,
         "flawed": bool(flaws),
         "sections": [
             (title, lines) for title, lines in words.sections(told, imperial=imperial) if lines and title != "Ways out"
@@ -325,6 +333,19 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
             for one in told.ways_out
         ],
     }
+
+
+def _looked_back(revision: Revision, told: LoomForecast) -> list[tuple[str, ...]]:
+    """What was forecast at each mark beside what was used; once the cloth is woven."""
+    if told.still_to_weave_cm > _DONE_CM:
+        return []
+    key = _key(revision, by_hand=False)
+    found = _looked.get(key)
+    if found is None:
+        project = planned.document(revision)
+        stands = standing(project, drawings=store.drawings_of(revision), history=planned.history(revision))
+        found = _looked.put(key, looked_back(stands))
+    return words.looked_back_rows(found, imperial=is_imperial(revision))
 
 
 def _weighs(one: Entry) -> bool:
@@ -351,9 +372,14 @@ def _state(one: Entry) -> str:
     return f"corrects {one.part.corrects}" if one.part.corrects else ""
 
 
+def _key(revision: Revision, *, by_hand: bool) -> tuple[int, bool, str, int]:
+    """All that a forecast of a revision depends on."""
+    return revision.pk, by_hand, evidence.beside(revision.project).key, planned.times_forgotten()
+
+
 def _forecast(revision: Revision, *, by_hand: bool) -> LoomForecast:
     """The forecast of a revision, kept by all that it depends on; ProblemsFound where there is none."""
-    key = (revision.pk, by_hand, evidence.beside(revision.project).key, planned.times_forgotten())
+    key = _key(revision, by_hand=by_hand)
     if (known := _answers.get(key)) is not None:
         return known
     project = planned.document(revision)
