@@ -152,6 +152,19 @@ def test_what_stands_on_the_loom_is_kept_and_undone(client: Client) -> None:
     assert "to_weave" not in store.head(store.project(project.pk)).tree["on_loom"]
 
 
+def test_what_was_changed_elsewhere_meanwhile_stays(client: Client) -> None:
+    """The form was shown before a way out was taken; saving it afterwards keeps the band."""
+    project = kept()
+    rev = store.head(project).number
+    page = client.get(address(project), {"by_hand": "1"}).content.decode()
+    band = re.findall(r"Another yarn over the last.*?value=\"(way [0-9a-f]{16})\"", page, re.DOTALL)[0]
+    client.post(address(project), {"do": band, "by_hand": "1"})
+    client.post(address(project), {"do": "stands", "rev": rev, "on_loom.marks_every": "25"})
+    stands = store.head(store.project(project.pk)).tree["on_loom"]
+    assert stands["marks_every"] == "25 cm"
+    assert len(stands["bands"]) == 1
+
+
 def test_the_plan_is_kept_when_the_warp_goes_on(client: Client) -> None:
     project = kept(0, on_loom={})
     assert "The warp is on: keep this plan" in client.get(address(project)).content.decode()
