@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from weaving.at_looms import tabard, weighed
+from weaving.at_looms import EXAMPLE, tabard, weighed
 
 from clothwright.planning import Verdict
 from clothwright.project import ProblemsFound, read_project
@@ -233,3 +234,24 @@ def test_a_plan_without_a_log_of_weights_is_told_from_the_first_pick() -> None:
     told = forecast(read_project(tree), ways_out=False)
     assert told.woven_cm == 0
     assert told.yarns[0].left_g == 118
+
+
+def test_a_stock_with_a_core_nobody_weighed_is_no_first_weighing() -> None:
+    """The core may weigh 12 to 57 g, as much as what was used: one weighing alone is then a question."""
+    tree = {
+        "yarn": [{"name": "weft", "use": "weft", "balls": [{"gross": "230 g"}]}],
+        "on_loom": {"to_weave": "263 cm"},
+        "log": [{"woven": "60 cm", "weft_left": {"weft": "165 g"}}],
+    }
+    with pytest.raises(ProblemsFound, match="one weighing"):
+        forecast(read_project(tree))
+
+
+def test_the_keys_on_the_page_of_documents_are_those_of_the_answer() -> None:
+    page = (EXAMPLE.parents[1] / "docs" / "weaving.md").read_text(encoding="utf-8")
+    paragraph = next(one for one in page.split("\n\n") if one.startswith("For scripts"))
+    told = forecast(read_project(tabard(5))).as_json()
+    known = told.keys() | told["yarns"][0].keys() | told["warp"].keys() | told["ways_out"][0].keys()
+    named = set(re.findall(r"`([a-z_]+)", paragraph)) - {"json"}
+    assert named <= known
+    assert {"verdict", "ends_at_cm", "bands_cm"} <= named

@@ -16,6 +16,7 @@ from typing import Final
 import numpy as np
 
 from clothwright.evidence import NO_HISTORY, History, between_balls, metres_per_gram
+from clothwright.measure import Z90
 from clothwright.planning.fitting import LayoutSearch
 from clothwright.planning.forecast import Decision
 from clothwright.planning.job import Heddle, Job, job_of, sleyed_heddle
@@ -25,9 +26,11 @@ from clothwright.project.domain import every_lot
 from clothwright.project.log_parts import OnLoomPart
 from clothwright.weaving.logged import Logged, logged, with_start
 from clothwright.weaving.stretches import LengthOf, Rates, rates
-from clothwright.yarn import Lot, Use
+from clothwright.yarn import UNKNOWN_CORE_GRAMS, Lot, Use
 
 NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
+#: Spread of a core nobody weighed, g.
+_CORE_SD_G: Final = (UNKNOWN_CORE_GRAMS.high - UNKNOWN_CORE_GRAMS.low) / (2 * Z90)
 #: How well two ways to say how much is to be woven agree, before it is asked. Common practice, no source.
 _AGREE_CM: Final = 2.0
 
@@ -197,7 +200,8 @@ def _weighs(lot: Lot) -> bool:
 
 def _start(project: Project, lot: Lot, warped: Warped | None) -> Iterator[tuple[float, float, str]]:
     """Grams of a lot before the first pick, their spread, and what to say of them."""
-    scale = math.hypot(0.01, *(ball.weight_sd_g for ball in lot.balls))
+    cores = [_CORE_SD_G for ball in lot.balls if ball.core_unknown]
+    scale = math.hypot(0.01, *(ball.weight_sd_g for ball in lot.balls), *cores)
     if lot.use == Use.WEFT or (lot.use == Use.BOTH and len(project.yarn) > 1 and warped is None):
         yield lot.grams, scale, ""
     elif warped is None:

@@ -87,7 +87,7 @@ def _goes_on_with(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
     wefts = {lot.name: lot for lot in stands.warped.job.yarns.weft} if stands.warped else {}
     this = wefts.get(rest.yarn.name)
     for name, lot in wefts.items():
-        if name in stands.yarns or this is None:
+        if name in stands.log.weighings or this is None:
             continue
         as_this = lot.grams * lot.expected_m_per_g / this.expected_m_per_g
         chance, spare = rest.fares(rest.end_cm, more_g=as_this)
