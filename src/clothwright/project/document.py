@@ -32,8 +32,10 @@ from clothwright.project.fields import (
 )
 from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.leaflet_parts import LeafletPart
+from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.pick_count import PickCountPart
 from clothwright.project.threading_parts import DraftPart
 from clothwright.project.warping_parts import WarpingPart
 
@@ -295,14 +297,6 @@ class LengthsPart(Part):
         return self.warp.cm if self.warp else None
 
 
-class PickCountPart(Part):
-    """Picks counted over a length, and where."""
-
-    count: Annotated[float, Field(gt=0, allow_inf_nan=False)]
-    over: SomeLengthField
-    where: Literal["on loom", "off loom", "finished"] = "on loom"
-
-
 class WeftUsedPart(Part):
     """Weft a sample used, by weight or by length."""
 
@@ -454,20 +448,6 @@ class WantPart(Part):
 
     width: SomeLengthField
     length: SomeLengthField | None = None
-
-
-class OnLoomPart(Part):
-    """What stands on the loom now."""
-
-    to_weave: LengthField | None = None
-
-
-class LogPart(Part):
-    """One entry of the weaving log."""
-
-    woven: LengthField
-    weft_left: dict[str, WeightField] = {}
-    picks: PickCountPart | None = None
 
 
 class FinishedWidthsPart(Part):

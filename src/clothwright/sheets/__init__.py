@@ -1,6 +1,7 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
 from clothwright.sheets import (
+    at_loom,
     choosing,
     cloth_words,
     doubts,
@@ -34,6 +35,7 @@ from clothwright.sheets.pictures import (
     traced_svg,
     yarn_bars_svg,
 )
+from clothwright.sheets.pictures.loom_strip import loom_strip_svg
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
 from clothwright.sheets.pictures.real_cloth import png_bytes
@@ -54,6 +56,7 @@ __all__ = [
     "PAPERS",
     "OfPattern",
     "ShownSett",
+    "at_loom",
     "balls_pdf",
     "blank_threading_pdf",
     "board_svg",
@@ -73,6 +76,7 @@ __all__ = [
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
+    "loom_strip_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
     "outline_picture_svg",

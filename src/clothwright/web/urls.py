@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
+    at_loom,
     behind,
     choosing,
     cloth_picture,
@@ -67,6 +68,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/threading/sheet.pdf", threading.sheet, name="threading_sheet"),
     path("project/<uuid:key>/threading/draft.wif", threading.draft_file, name="draft_file"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
+    path("project/<uuid:key>/at-the-loom/", at_loom.page, name="at_loom"),
     path("project/<uuid:key>/cut-from/", in_hand.page, name="cut_from"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
     path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
