@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
+    at_board,
     behind,
     choosing,
     colours,
@@ -14,6 +15,8 @@ from clothwright.web import (
     narrow,
     on_hand,
     patterns,
+    phone_word,
+    phones,
     reckoners,
     sampled,
     sampling,
@@ -61,6 +64,14 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/fit/", fit.fit, name="fit"),
     path("project/<uuid:key>/fit/mark/", fit.mark, name="mark_change"),
     path("project/<uuid:key>/trace/", patterns.traced, name="trace"),
+    path("project/<uuid:key>/phones/", phones.page, name="phones"),
+    path("phone/worker.js", phones.worker, name="phone_worker"),
+    path("phone/certificate.crt", phones.certificate, name="phone_certificate"),
+    path("phone/enter/", phone_word.enter, name="phone_enter"),
+    path("phone/<uuid:key>/board/", at_board.page, name="board"),
+    path("phone/<uuid:key>/state/", at_board.state, name="phone_state"),
+    path("phone/<uuid:key>/entries/", at_board.entries, name="phone_entries"),
+    path("phone/<uuid:key>/take-along.html", phones.saved, name="phone_saved"),
     path("project/<uuid:key>/undo/", views.undo, name="undo"),
     path("project/<uuid:key>/redo/", views.redo, name="redo"),
     path("project/<uuid:key>/history/", views.history, name="history"),
