@@ -96,6 +96,8 @@ def _bound(host: str, port: int) -> socket.socket:
         if os.name != "nt":
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((host, port))
+        # Who comes before the pages are ready waits, and is not turned away.
+        listening.listen()
     except (OSError, OverflowError) as error:
         why = error.strerror if isinstance(error, OSError) else str(error)
         sentence = f"{host}:{port} cannot be used: {why}; try another --port, or an address of this machine"

@@ -7,6 +7,8 @@ const DOING = {
   winding: { done: "wound", Done: "Wound" },
   threading: { done: "threaded", Done: "Threaded" },
 };
+// A name of more letters is written smaller, so that it stands on one line of a narrow phone.
+const LONG = 9;
 
 const range = ({ first, last }) => (first === last ? `end ${first}` : `ends ${first} to ${last}`);
 
@@ -52,7 +54,7 @@ export const mountBoard = async (root, app) => {
 
   // --- the group to do now ---------------------------------------------------------------------------------------
 
-  const rowsOf = (parts) => parts.map((part) => el("li", {}, swatch(part.colour), el("b", { textContent: part.ends }),
+  const rowsOf = (parts) => parts.map((part) => el("li", { className: part.yarn.length > LONG ? "long" : "" }, swatch(part.colour), el("b", { textContent: part.ends }),
     el("span", { textContent: `${part.more ? "more " : ""}${part.yarn}${part.ball ? `, ball ${part.ball}` : ""}` })));
 
   const slots = ({ first, last }) => {
