@@ -31,8 +31,10 @@ from clothwright.project.fields import (
     WeightField,
 )
 from clothwright.project.layout_parts import LayoutPart
+from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.pick_count import PickCountPart
 
 VERSION: Final = 1
 
@@ -292,14 +294,6 @@ class LengthsPart(Part):
         return self.warp.cm if self.warp else None
 
 
-class PickCountPart(Part):
-    """Picks counted over a length, and where."""
-
-    count: Annotated[float, Field(gt=0, allow_inf_nan=False)]
-    over: SomeLengthField
-    where: Literal["on loom", "off loom", "finished"] = "on loom"
-
-
 class WeftUsedPart(Part):
     """Weft a sample used, by weight or by length."""
 
@@ -464,20 +458,6 @@ class LeafletPart(Part):
     ball: SomeWeightField | None = None
     by_hand: bool = False
     cloth_lengths: dict[str, dict[str, SomeLengthField]] = {}
-
-
-class OnLoomPart(Part):
-    """What stands on the loom now."""
-
-    to_weave: LengthField | None = None
-
-
-class LogPart(Part):
-    """One entry of the weaving log."""
-
-    woven: LengthField
-    weft_left: dict[str, WeightField] = {}
-    picks: PickCountPart | None = None
 
 
 class FinishedWidthsPart(Part):
