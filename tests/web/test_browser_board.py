@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import json
 import os
 import re
@@ -10,6 +12,7 @@ import socket
 import subprocess
 import sys
 import urllib.request
+import uuid
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,10 +20,14 @@ from typing import Any
 
 import pytest
 from browser_found import browser_path
+from cryptography import x509
+from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 from web.test_browser import DESK, PHONE, Watched, grave_violations
 
+from clothwright.project import ProblemsFound
 from clothwright.sheets.colour_sheets import tens
+from clothwright.web.phone_keys import home_address
 
 pytestmark = pytest.mark.browser
 BASKET = Path(__file__).parents[2] / "examples" / "basket-of-balls.toml"
@@ -36,15 +43,16 @@ class Program:
 
     folder: Path
     port: int
+    host: str = "127.0.0.1"
     server: subprocess.Popen[str] | None = None
 
     @property
     def address(self) -> str:
-        return f"http://127.0.0.1:{self.port}"
+        return f"http://{self.host}:{self.port}"
 
     def start(self) -> None:
         environment = {**os.environ, "CLOTHWRIGHT_DATA": str(self.folder)}
-        code = f"from clothwright.web.serve import serve; serve('127.0.0.1', {self.port})"
+        code = f"from clothwright.web.serve import serve; serve('{self.host}', {self.port})"
         command = [sys.executable, "-c", f"if __name__ == '__main__': {code}"]
         self.server = subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
         assert self.server.stdout is not None
@@ -235,7 +243,9 @@ def test_a_program_killed_and_started_again_gets_what_was_entered_meanwhile(phon
     expect_sent(page)
     phones.program.kill()
     tick(page, 2)
-    expect(page.locator("#status")).to_have_text(re.compile("2 entries wait on this phone. The program does not answer"))
+    expect(page.locator("#status")).to_have_text(
+        re.compile("2 entries wait on this phone. The program does not answer")
+    )
     phones.program.start()
     expect_sent(page)
     assert len(phones.program.keys_of(phones.key)) == 3
@@ -451,3 +461,131 @@ def test_a_saved_page_needs_no_program_and_gives_its_entries_back(
     expect(page.locator("table")).to_contain_text("ends 21 to 30 wound")
     assert grave_violations(page) == []
     assert len(program.keys_of(key)) == 3
+
+
+# --- over the home network ----------------------------------------------------------------------------------------
+
+
+@dataclass
+class AtHome:
+    """The program started by `serve --phone`: where phones come in, the word, and the folder of its data."""
+
+    address: str
+    word: str
+    folder: Path
+    server: subprocess.Popen[str]
+
+
+@pytest.fixture
+def at_home(playwright: Playwright, tmp_path: Path) -> Iterator[AtHome]:
+    environment = {**os.environ, "CLOTHWRIGHT_DATA": str(tmp_path / "home")}
+    ports = ["--port", str(free_port()), "--phone-port", str(free_port())]
+    command = [sys.executable, "-m", "clothwright", "serve", "--phone", "--host", "127.0.0.1", *ports]
+    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True) as server:
+        assert server.stdout is not None
+        said = ""
+        for line in server.stdout:
+            said += line
+            if line.startswith("Clothwright is at"):
+                break
+        found = re.search(r"Phones on this network: (\S+).*The word: (\S+)", said, re.DOTALL)
+        assert found
+        yield AtHome(found[1], found[2], tmp_path / "home", server)
+        server.kill()
+
+
+def trusting(folder: Path) -> str:
+    """The option that makes Chromium trust what the server's own key shows, and nothing else."""
+    leaf = x509.load_pem_x509_certificates((folder / "phone-keys" / "server.pem").read_bytes())[0]
+    key = leaf.public_key().public_bytes(Encoding.DER, PublicFormat.SubjectPublicKeyInfo)
+    return "--ignore-certificate-errors-spki-list=" + base64.b64encode(hashlib.sha256(key).digest()).decode()
+
+
+def test_a_phone_that_trusts_the_certificate_keeps_the_page_and_opens_it_without_the_program(
+    playwright: Playwright, at_home: AtHome, tmp_path: Path
+) -> None:
+    context = playwright.chromium.launch_persistent_context(
+        str(tmp_path / "browser"),
+        executable_path=browser_path(),
+        args=["--no-sandbox", trusting(at_home.folder)],
+        viewport=PHONE,  # type: ignore[arg-type]
+    )
+    page = context.new_page()
+    watched = Watched(page)
+    page.goto(f"{at_home.address}/")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Let this phone in")
+    assert grave_violations(page) == []
+    page.goto(f"{at_home.address}/phone/enter/?word={at_home.word}&next=/")
+    page.get_by_role("button", name="Let this phone in").click()
+    page.locator("#open-files").set_input_files(BASKET)
+    page.get_by_role("button", name="Open", exact=True).click()
+    found = re.search(r"/project/([0-9a-f-]{36})/", page.url)
+    assert found
+    board = f"{at_home.address}/phone/{found[1]}/board/"
+    page.goto(board)
+    page.get_by_role("button", name="Keep this order and begin").click()
+    page.wait_for_selector("body[data-begun]")
+    expect(page.locator("#offline-says")).to_have_attribute("data-kept", "true")
+    tick(page)
+    expect_sent(page)
+    assert watched.complaints == []
+    at_home.server.kill()
+    at_home.server.wait()
+    page.goto(board)
+    expect(page.locator("[data-at=count]")).to_have_text("10 of 120")
+    tick(page)
+    expect(page.locator("#status")).to_have_text(re.compile("1 entry waits on this phone"))
+    context.close()
+
+
+def test_a_phone_that_is_shut_out_is_asked_for_the_word_and_keeps_its_entries(
+    browser: Browser, at_home: AtHome
+) -> None:
+    context = browser.new_context(viewport=PHONE, base_url=at_home.address, ignore_https_errors=True)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.goto(f"/phone/enter/?word={at_home.word}")
+    page.get_by_role("button", name="Let this phone in").click()
+    page.locator("#open-files").set_input_files(BASKET)
+    page.get_by_role("button", name="Open", exact=True).click()
+    page.goto(page.url.replace("/project/", "/phone/") + "board/")
+    page.get_by_role("button", name="Keep this order and begin").click()
+    page.wait_for_selector("body[data-begun]")
+    tick(page)
+    expect_sent(page)
+    context.clear_cookies(name="clothwright_phone")
+    tick(page)
+    expect(page.locator("#status")).to_have_text(
+        re.compile("1 entry waits on this phone. The program asks for its word again")
+    )
+    expect(page.get_by_role("link", name="Type the word")).to_be_visible()
+    context.close()
+
+
+def test_plain_http_from_another_machine_works_while_open_and_says_what_it_cannot(
+    browser: Browser, playwright: Playwright, tmp_path: Path
+) -> None:
+    """No secure context: no worker, no made-up keys by the browser, no lock on the screen; entries are kept all the same."""
+    try:
+        host = str(home_address())
+    except ProblemsFound as why:
+        pytest.skip(f"this machine has no home network: {why}")
+    program = Program(tmp_path / "program", free_port(), host=host)
+    program.start()
+    context = browser.new_context(viewport=PHONE, base_url=program.address)  # type: ignore[arg-type]
+    page = context.new_page()
+    key = begun(page)
+    assert page.evaluate("window.isSecureContext") is False
+    assert page.evaluate("typeof crypto.randomUUID") == "undefined"
+    expect(page.locator("#offline-says")).to_contain_text("This address is plain http: while this page stays open")
+    expect(page.locator("#awake-says")).to_contain_text("cannot keep the screen awake here")
+    tick(page)
+    expect_sent(page)
+    program.kill()
+    tick(page, 2)
+    program.start()
+    expect_sent(page)
+    keys = program.keys_of(key)
+    assert len(keys) == 3
+    assert all(uuid.UUID(one).version == 4 for one in keys)
+    context.close()
+    program.kill()

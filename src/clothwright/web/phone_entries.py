@@ -124,7 +124,7 @@ class Batch:
 def read_batch(text: str | bytes, project: Project) -> Batch:
     """Entries sent, or given back by file; ProblemsFound where the text is none or is of another project."""
     try:
-        said = json.loads(text)
+        said = json.loads(text, parse_constant=_no_number)
     except (ValueError, RecursionError):
         raise _problem(f"this is no file of entries; {_FILE}") from None
     if (
@@ -140,6 +140,10 @@ def read_batch(text: str | bytes, project: Project) -> Batch:
         raise _problem(f"{len(said['entries'])} entries came; at most {MOST_AT_ONCE} are taken in at once")
     kept = said.get("orders")
     return Batch(said["entries"], kept if isinstance(kept, list) else ())
+
+
+def _no_number(text: str) -> None:
+    raise ValueError(f"{text} is no number of JSON")
 
 
 def take_in(project: Project, batch: Batch) -> TakenIn:
@@ -165,6 +169,8 @@ def _taken(project: Project, said: Any, known: Mapping[str, Sequence[Any]]) -> O
         return Outcome(str(said.get("key", ""))[:60] if isinstance(said, dict) else "", REFUSED, _NO_KEY)
     if len(json.dumps(said)) > LARGEST_ENTRY:
         return Outcome(str(key), REFUSED, f"an entry of more than {LARGEST_ENTRY} letters")
+    if "\\u0000" in json.dumps(said):
+        return Outcome(str(key), REFUSED, "an entry with a sign in it that nothing can keep, of number 0")
     phone, kind = str(said.get("phone", ""))[:36], str(said.get("kind", ""))[:20]
     new = NewEntry(key, phone, kind, said, _wrong(said, known))
     try:
