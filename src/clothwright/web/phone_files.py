@@ -23,7 +23,7 @@ from clothwright.web.phone_state import phone_state
 
 _FOLDER: Final = Path(__file__).parent / "static" / "clothwright"
 #: Every module, each after those it needs.
-MODULES: Final = ("keys", "keeping", "sending", "order", "screen", "going", "at_board", "offline", "start")
+MODULES: Final = ("keys", "keeping", "sending", "order", "log", "screen", "going", "at_board", "at_loom", "offline", "start")
 _IMPORT: Final = re.compile(r'^import \{[^}]*\} from "\./(\w+)\.js";\n', re.MULTILINE)
 _EXPORT: Final = re.compile(r"^export ", re.MULTILINE)
 
