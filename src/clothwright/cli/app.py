@@ -141,6 +141,25 @@ def lay_command(file: Path, seconds: float, seed: int | None, keep_places: bool,
         show_layout(answer, imperial=project.units == "imperial")
 
 
+@commands.command("forecast")
+@_PROJECT_FILE
+@click.option("--by-hand", is_flag=True, help="The sums on paper, no spread.")
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def forecast_command(
+    file: Path, by_hand: bool, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool
+) -> None:
+    """Forecast from the weaving log of FILE: what is still needed, left, short, where it would end, and the ways out."""
+    from clothwright.cli.at_loom import forecast_of, show_forecast
+
+    with asked(file):
+        project, told = forecast_of(file, by_hand=by_hand, past=past, seconds=seconds, seed=seed)
+    if not _answer(told.as_json(), as_json):
+        show_forecast(told, imperial=project.units == "imperial")
+
+
 @commands.command("colours")
 @_PROJECT_FILE
 @click.option("--redraw", is_flag=True, help="Draw the order anew, all but its held ends.")

@@ -15,10 +15,12 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 from clothwright.measure import Weight
 from clothwright.project.fields import (
     CoreField,
+    DayField,
     HeddleField,
     LengthField,
     SomeLengthField,
     SomeWeightField,
+    ThreadsField,
     WeightField,
     as_text,
 )
@@ -43,8 +45,21 @@ def _a_moment(text: str) -> str:
 MomentField = Annotated[str, BeforeValidator(as_text), AfterValidator(_a_moment)]
 
 
+class FirstPlanPart(Part):
+    """The plan a warp was put on by, kept as it was for comparison."""
+
+    to_weave: SomeLengthField
+    day: DayField = ""
+    ends: Positive | None = None
+    warp_length: SomeLengthField | None = None
+    finished_width: SomeLengthField | None = None
+    finished_length: SomeLengthField | None = None
+    picks: ThreadsField | None = None
+    verdict: str = ""
+
+
 class OnLoomPart(Part):
-    """What stands on the loom now; what is left out comes from the plan.
+    """What stands on the loom now; what is left out comes from the plan, and `first_plan` is that plan as it was.
 
     `repeat` is finished, `repeat_picks` what was settled on for it, `panel` the finished length of each of the panels to match.
     """
@@ -59,6 +74,7 @@ class OnLoomPart(Part):
     repeat_picks: Positive | None = None
     panel: SomeLengthField | None = None
     minutes_a_session: Positive | None = None
+    first_plan: FirstPlanPart | None = None
 
 
 class WeighedPart(Part):
@@ -71,6 +87,10 @@ class WeighedPart(Part):
 
     @model_validator(mode="after")
     def _some_yarn(self) -> Self:
+        if self.core is None:
+            raise ValueError(
+                f"{self.gross} of {self.yarn} with what core? Give core as a weight or by its name; 0 g where there is none"
+            )
         if isinstance(self.core, Weight) and self.core.grams > self.gross.grams:
             raise ValueError(f"the core of {self.core} weighs more than the {self.gross} it was weighed with")
         return self
@@ -103,7 +123,7 @@ class LogPart(Part):
     """One entry of the weaving log.
 
     `weft_left` is net and all there is of that yarn; `weighed` are all of its balls and shuttles, together. `repeats`: the picks
-    of each repeat woven since the last entry. `other_of`: the key of an entry that came with other content under one key.
+    of each repeat woven since the last entry. `woven_back`: there was more, and it was taken out again. `other_of`: the key of an entry that came with other content under one key.
     """
 
     key: KeyField = ""
@@ -111,6 +131,7 @@ class LogPart(Part):
     corrects: KeyField = ""
     other_of: KeyField = ""
     woven: LengthField | None = None
+    woven_back: bool = False
     weft_left: dict[str, WeightField] = {}
     weighed: Annotated[list[WeighedPart], BeforeValidator(_one_or_several)] = []
     picks: PickCountPart | None = None
@@ -151,5 +172,5 @@ class LogPart(Part):
 
 #: The fields by which an entry tells something; the others say which entry it is.
 TELLING: Final = tuple(
-    name for name in LogPart.model_fields if name not in ("key", "when", "corrects", "other_of", "panel")
+    name for name in LogPart.model_fields if name not in ("key", "when", "corrects", "other_of", "panel", "woven_back")
 )

@@ -1,0 +1,187 @@
+"""The forecast at the loom, against sums worked by hand and against what must hold."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from weaving.at_looms import tabard, weighed
+
+from clothwright.planning import Verdict
+from clothwright.project import ProblemsFound, read_project
+from clothwright.weaving import forecast
+
+
+def test_a_weft_three_quarters_through_by_hand_at_the_first_mark() -> None:
+    """Worked by hand: 47 g over 60 cm is 0.78 g/cm, 159 g for the 203 cm to come, 6 g to spare of 165: watch it."""
+    told = forecast(weighed((0, 212), (60, 165)), by_hand=True)
+    (yarn,) = told.yarns
+    assert told.verdict is Verdict.TOO_CLOSE
+    assert (told.woven_cm, told.still_to_weave_cm) == (60, 203)
+    assert yarn.g_per_cm is not None
+    assert round(yarn.g_per_cm.expected, 2) == 0.78
+    assert round(yarn.need_g.expected) == 159
+    assert round(yarn.spare_g.expected) == 6
+    assert yarn.short_cm == 0
+    assert yarn.chance_enough is None
+
+
+def test_a_weft_three_quarters_through_by_hand_at_the_second_mark() -> None:
+    """Worked by hand: 80 g over 90 cm is 0.89 g/cm, 100 g for 113 cm, short by 15 g, about 17 cm; the beat is named."""
+    told = forecast(weighed((0, 212), (60, 165), (150, 85)), by_hand=True)
+    (yarn,) = told.yarns
+    assert told.verdict is Verdict.NOT_ENOUGH
+    assert yarn.g_per_cm is not None
+    assert round(yarn.g_per_cm.expected, 2) == 0.89
+    assert round(yarn.need_g.expected) == 100
+    assert round(yarn.spare_g.expected) == -15
+    assert round(yarn.short_cm) == 17
+    assert "The beat has grown heavier" in told.trends[0].words
+    assert any(way.what == "Another yarn over the last 20 cm" for way in told.ways_out)
+
+
+def test_the_working_by_hand_adds_up_again() -> None:
+    """Each sum, reckoned anew from what is printed, gives the figure beside it."""
+    told = forecast(weighed((0, 212), (60, 165), (150, 85)), by_hand=True)
+    for line in told.working:
+        text = line.sum.replace("−", "-").replace("×", "*").replace("÷", "/")
+        for unit in ("g/cm", "cm", "g"):
+            text = text.replace(f" {unit}", "")
+        assert abs(eval(text)) == pytest.approx(line.value, rel=2e-3), line
+
+
+def test_the_worse_of_the_two_rates_counts() -> None:
+    """A last stretch beaten lighter does not make the forecast better than the whole: 0.8467 g/cm over all, 0.70 at last."""
+    told = forecast(weighed((0, 212), (90, 135), (150, 93)), by_hand=True)
+    assert told.yarns[0].need_g.expected == pytest.approx((212 - 93) / 150 * 113)
+
+
+@given(st.floats(0.1, 1.5), st.integers(1, 5), st.floats(200, 400))
+@settings(max_examples=25, deadline=None)
+def test_an_even_beat_needs_what_it_has_taken(rate: float, marks: int, start: float) -> None:
+    """Weighed at even steps at one rate, by hand and drawn agree on the need to some per cent."""
+    steps = [(40.0 * n, start - rate * 40.0 * n) for n in range(marks + 1)]
+    if steps[-1][1] <= 0:
+        return
+    project = weighed(*((cm, round(grams, 1)) for cm, grams in steps))
+    exactly = rate * (263 - steps[-1][0])
+    for by_hand in (True, False):
+        told = forecast(project, by_hand=by_hand, ways_out=False)
+        assert told.yarns[0].need_g.expected == pytest.approx(exactly, rel=0.06)
+
+
+def test_a_chance_lies_where_the_sums_lie() -> None:
+    """Plenty is enough, half is not, and just enough is too close."""
+    for left, verdict in ((200, Verdict.ENOUGH), (100, Verdict.NOT_ENOUGH), (168, Verdict.TOO_CLOSE)):
+        told = forecast(weighed((0, left + 47), (60, left)), ways_out=False)
+        assert told.verdict is verdict, left
+        assert told.chance_enough is not None
+
+
+def test_more_weighings_make_it_surer() -> None:
+    """At one rate throughout, the interval of what a cm takes narrows with every stretch."""
+    widths = []
+    for count in (1, 2, 4):
+        marks = [(30.0 * n, 212 - 0.8 * 30 * n) for n in range(count + 1)]
+        (yarn,) = forecast(weighed(*marks), ways_out=False).yarns
+        assert yarn.g_per_cm is not None
+        widths.append(math.log(yarn.g_per_cm.high / yarn.g_per_cm.low))
+    assert widths[0] > widths[1] > widths[2]
+
+
+def test_one_weighing_without_a_plan_is_a_question() -> None:
+    with pytest.raises(ProblemsFound, match="one weighing"):
+        forecast(weighed((60, 165)))
+
+
+def test_nothing_weighed_and_nothing_to_weave_are_questions() -> None:
+    with pytest.raises(ProblemsFound, match="how much is to be woven"):
+        forecast(read_project({"log": [{"woven": "6 cm", "weft_left": {"a": "3 g"}}]}))
+    with pytest.raises(ProblemsFound, match="nothing has been weighed"):
+        forecast(read_project({"on_loom": {"to_weave": "6 cm"}, "log": [{"note": "slack"}]}))
+
+
+def test_a_stock_listed_stands_for_the_weighing_at_the_start() -> None:
+    """The yarn's own weight before the first pick serves where the log does not say, and it is told."""
+    tree = {
+        "yarn": [{"name": "weft", "balls": ["212 g"]}],
+        "on_loom": {"to_weave": "263 cm"},
+        "log": [{"woven": "60 cm", "weft_left": {"weft": "165 g"}}],
+    }
+    told = forecast(read_project(tree), by_hand=True)
+    assert round(told.yarns[0].spare_g.expected) == 6
+    assert any("log what was left of it at 0 cm" in note for note in told.notes)
+
+
+def test_the_example_is_warned_in_time_and_finished_well() -> None:
+    """Two calm marks; at 120 of 226 cm it is too close, with a heavier beat; after the rescue it is enough."""
+    assert forecast(read_project(tabard(2)), ways_out=False).verdict is Verdict.ENOUGH
+    warned = forecast(read_project(tabard(5)))
+    assert warned.verdict is Verdict.TOO_CLOSE
+    assert warned.still_to_weave_cm > 100
+    assert any("grown heavier" in one.words for one in warned.trends)
+    rescue = warned.ways_out[0]
+    assert rescue.what == "Cut what does not show from another cloth"
+    assert rescue.chance_enough is not None
+    assert rescue.chance_enough > 0.95
+    done = forecast(read_project(tabard(8)))
+    assert done.verdict is Verdict.ENOUGH
+    assert done.first_plan is not None
+    assert done.first_plan.kept
+    assert (done.first_plan.weave_to_cm, done.to_weave_cm) == (226, 208)
+
+
+def test_a_corrected_weighing_is_not_reckoned_with() -> None:
+    """The example's scale was misread at 90 cm; the correction stands in its place."""
+    told = forecast(read_project(tabard(4)), by_hand=True, ways_out=False)
+    assert told.yarns[0].left_g == 33 - 6 + 48
+    assert told.yarns[0].weighed_at_cm == 90
+
+
+def test_the_answer_has_the_keys_that_scripts_read() -> None:
+    told = forecast(read_project(tabard(5))).as_json()
+    assert {"verdict", "woven_cm", "still_to_weave_cm", "yarns", "ways_out", "working"} <= told.keys()
+    assert {"left_g", "need_g", "spare_g", "chance_enough", "short_cm"} <= told["yarns"][0].keys()
+    assert told["yarns"][0]["need_g"].keys() == {"low", "expected", "high"}
+    assert told["verdict"] == "too close"
+
+
+def test_cloth_off_the_loom_that_the_marks_do_not_add_up_to_is_asked_about() -> None:
+    """From a weaver's page: ten pins at twenty inches read 200 in, and the cloth measured 225."""
+    tree = {
+        "on_loom": {"to_weave": "200 in"},
+        "log": [
+            {"woven": "0 in", "weft_left": {"a": "900 g"}},
+            {"woven": "200 in", "weft_left": {"a": "100 g"}, "off_loom": {"length": "225 in"}},
+        ],
+    }
+    assert any("Missed a mark" in one for one in forecast(read_project(tree)).asked)
+    tree["log"][1]["off_loom"] = {"length": "198 in"}  # type: ignore[index]
+    assert not any("Missed a mark" in one for one in forecast(read_project(tree)).asked)
+
+
+def test_a_weighing_too_far_off_does_not_make_it_enough() -> None:
+    """Twice what the plan expects is questioned, and its verdict waits for another weighing."""
+    tree = tabard(1)
+    tree["log"][0]["weft_left"] = {"eelgrass": "84 g"}
+    told = forecast(read_project(tree))
+    assert told.asked
+    assert told.verdict is not Verdict.ENOUGH
+
+
+def test_sittings_left_are_reckoned_at_the_pace_logged() -> None:
+    """50, 45, 45 and 40 minutes for 120 cm: 1.5 minutes a cm, 159 minutes for 106 cm, four sittings of 45."""
+    told = forecast(read_project(tabard(5)), ways_out=False).sessions
+    assert told is not None
+    assert round(told.minutes_left) == 159
+    assert told.sessions_left == 4
+
+
+def test_a_plan_without_a_log_of_weights_is_told_from_the_first_pick() -> None:
+    tree = tabard(1)
+    tree["log"] = [{"note": "warp on"}]
+    told = forecast(read_project(tree), ways_out=False)
+    assert told.woven_cm == 0
+    assert told.yarns[0].left_g == 118
