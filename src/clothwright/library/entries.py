@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -49,8 +49,11 @@ def orders(project: Project) -> dict[str, list[dict[str, Any]]]:
 
 
 @transaction.atomic
-def keep_entry(project: Project, new: NewEntry) -> tuple[PhoneEntry, bool]:
-    """Keep an entry of a project, and whether it is new; PhoneEntry.DoesNotExist if its key is that of another project's."""
+def keep_entry(project: Project, new: NewEntry, use: Callable[[], str] = lambda: "") -> tuple[PhoneEntry, bool]:
+    """Keep an entry of a project, and whether it is new; PhoneEntry.DoesNotExist if its key is that of another project's.
+
+    `use` does with a new entry what it is for, in the same step, and says why it could not.
+    """
     # Numbers of a project's entries must come in the order in which others can see them.
     Project.objects.select_for_update().get(pk=project.pk)
     there = PhoneEntry.objects.filter(key=new.key).first()
@@ -64,7 +67,7 @@ def keep_entry(project: Project, new: NewEntry) -> tuple[PhoneEntry, bool]:
         phone=new.phone,
         kind=new.kind,
         content=dict(new.content),
-        sentence=new.sentence,
+        sentence=new.sentence or use(),
     )
     return made, True
 

@@ -19,6 +19,7 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter, V
 from clothwright.library.entries import NewEntry, keep_entry, keep_order, orders
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import Problem, ProblemsFound
+from clothwright.web.phone_log import log_entry
 
 FORM: Final = 1
 MOST_AT_ONCE: Final = 20_000
@@ -68,6 +69,13 @@ class Count(_Entry):
     counted: Annotated[list[Annotated[int, Field(ge=0, le=LONGEST_WARP)]], Field(min_length=2, max_length=2)]
 
 
+class Logged(_Entry):
+    """An entry of the weaving log, its fields as the log of a project file has them."""
+
+    kind: Literal["log"]
+    row: dict[str, Any]
+
+
 class Run(BaseModel):
     """Ends of one yarn, of one ball, side by side."""
 
@@ -79,7 +87,9 @@ class Run(BaseModel):
     colour: Annotated[str, Field(max_length=40)] = ""
 
 
-_ENTRY: Final[TypeAdapter[Tick | Count]] = TypeAdapter(Annotated[Tick | Count, Field(discriminator="kind")])
+_ENTRY: Final[TypeAdapter[Tick | Count | Logged]] = TypeAdapter(
+    Annotated[Tick | Count | Logged, Field(discriminator="kind")]
+)
 _RUNS: Final = TypeAdapter(Annotated[list[Run], Field(min_length=1, max_length=10_000)])
 
 
@@ -174,12 +184,17 @@ def _taken(project: Project, said: Any, known: Mapping[str, Sequence[Any]]) -> O
     phone, kind = str(said.get("phone", ""))[:36], str(said.get("kind", ""))[:20]
     new = NewEntry(key, phone, kind, said, _wrong(said, known))
     try:
-        entry, is_new = keep_entry(project, new)
+        entry, is_new = keep_entry(project, new, lambda: _use(project, said))
     except PhoneEntry.DoesNotExist:
         return Outcome(str(key), REFUSED, "an entry of this key belongs to another project")
     if not is_new and entry.content != said:
         return Outcome(str(key), REFUSED, "another entry of the same key is here already; both stay where they are")
     return Outcome(str(key), KEPT if is_new else ALREADY, entry.sentence, entry.pk)
+
+
+def _use(project: Project, said: Mapping[str, Any]) -> str:
+    """Do with an entry what it is for: the weaving log is the project's own; ticks are read where they are kept."""
+    return log_entry(project, said) if said["kind"] == "log" else ""
 
 
 def _key(said: Any) -> UUID | None:
@@ -218,6 +233,7 @@ def _tick_wrong(entry: Any, known: Mapping[str, Sequence[Any]]) -> str:
 _CHECKS: Final[dict[str, Callable[[Any, Mapping[str, Sequence[Any]]], str]]] = {
     "tick": _tick_wrong,
     "count": _order_wrong,
+    "log": lambda _entry, _known: "",
 }
 
 

@@ -18,12 +18,24 @@ from django.template.loader import render_to_string
 from django.templatetags.static import static
 
 from clothwright.library.models import Project
-from clothwright.web.at_board import as_data
+from clothwright.web.phone_pages import as_data
 from clothwright.web.phone_state import phone_state
 
 _FOLDER: Final = Path(__file__).parent / "static" / "clothwright"
 #: Every module, each after those it needs.
-MODULES: Final = ("keys", "keeping", "sending", "order", "log", "screen", "going", "at_board", "at_loom", "offline", "start")
+MODULES: Final = (
+    "keys",
+    "keeping",
+    "sending",
+    "order",
+    "log",
+    "screen",
+    "going",
+    "at_board",
+    "at_loom",
+    "offline",
+    "start",
+)
 _IMPORT: Final = re.compile(r'^import \{[^}]*\} from "\./(\w+)\.js";\n', re.MULTILINE)
 _EXPORT: Final = re.compile(r"^export ", re.MULTILINE)
 
@@ -59,7 +71,7 @@ def worker_script() -> str:
 def saved_page(project: Project) -> str:
     """One page that needs no program: what the phone would be told now, and the script to go on from there."""
     script, style = joined_script(), _text("phone.css")
-    data: dict[str, Any] = {"state": phone_state(project) | {"token": ""}, "places": {}, "saved": True}
+    data: dict[str, Any] = {"state": phone_state(project, loom=True) | {"token": ""}, "places": {}, "saved": True}
     context = {
         "project": project,
         "script": script,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any, Final
 
 from clothwright.library import entries, store
@@ -12,31 +12,36 @@ from clothwright.planning import ColourPlan
 from clothwright.sheets import colour_words
 from clothwright.web import colours
 from clothwright.web.colour_rules import yarn_colours
+from clothwright.web.loom_state import loom_state
 from clothwright.web.showing import is_imperial
 
 _TEN: Final = 10
 NOT_SETTLED: Final = "The order of colours is not settled: the page Colours says what is missing."
 NOT_KEPT: Final = "This order is not kept yet: it would change with the rules. Keep it first."
 
-#: What else a phone is told of a project, by name; each is asked for the project and its revision.
-Told = Callable[[Project, Revision], Any]
-MORE: Final[dict[str, Told]] = {}
 
+def phone_state(project: Project, *, loom: bool, since: int = 0, phone: str = "") -> dict[str, Any]:
+    """All that a phone needs to go on alone; `since`: the newest entry it has, `phone`: its own key.
 
-def phone_state(project: Project, *, since: int = 0, phone: str = "") -> dict[str, Any]:
-    """All that a phone needs to go on alone; `since`: the newest entry it has, `phone`: its own key."""
+    `loom`: with how far the weaving is and its forecast, which take a plan to tell.
+    """
     revision = store.head(project)
-    now = order_now(project, revision)
+    last = entries.last_number(project)
     return {
         "form": 1,
-        "told_at": int(time.time() * 1000),
+        "told_at": _now_ms(),
         "project": {"key": str(project.pk), "name": project.name},
-        "order": now,
+        "order": order_now(project, revision),
+        "loom": loom_state(revision) | {"told_at": _now_ms(), "up_to": last} if loom else None,
         "orders": entries.orders(project),
         "entries": [_told(one) for one in entries.entries(project, since)],
-        "last": entries.last_number(project),
+        "last": last,
         "yours": entries.how_many(project, phone) if phone else 0,
-    } | {name: told(project, revision) for name, told in MORE.items()}
+    }
+
+
+def _now_ms() -> int:
+    return int(time.time() * 1000)
 
 
 def _told(entry: PhoneEntry) -> dict[str, Any]:

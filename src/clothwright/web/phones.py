@@ -148,4 +148,16 @@ def _count_words(said: dict[str, Any]) -> str:
     return f"counted {one} and {two} ends, {said['ticked']} ticked"
 
 
-_WORDS: Final = {"tick": _tick_words, "count": _count_words}
+def _log_words(said: dict[str, Any]) -> str:
+    row = said["row"]
+    told = ", ".join(f"{name.replace('_', ' ')} {_plain(value)}" for name, value in row.items() if name != "corrects")
+    return f"log: {told or 'taken back'}" + (" (a correction)" if told and row.get("corrects") else "")
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, dict):
+        return " ".join(_plain(one) for one in value.values())
+    return "; ".join(map(_plain, value)) if isinstance(value, list) else str(value)
+
+
+_WORDS: Final = {"tick": _tick_words, "count": _count_words, "log": _log_words}

@@ -3,7 +3,6 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
-    at_board,
     behind,
     choosing,
     colours,
@@ -15,6 +14,7 @@ from clothwright.web import (
     narrow,
     on_hand,
     patterns,
+    phone_pages,
     phone_word,
     phones,
     reckoners,
@@ -68,9 +68,10 @@ urlpatterns: list[URLPattern] = [
     path("phone/worker.js", phones.worker, name="phone_worker"),
     path("phone/certificate.crt", phones.certificate, name="phone_certificate"),
     path("phone/enter/", phone_word.enter, name="phone_enter"),
-    path("phone/<uuid:key>/board/", at_board.page, name="board"),
-    path("phone/<uuid:key>/state/", at_board.state, name="phone_state"),
-    path("phone/<uuid:key>/entries/", at_board.entries, name="phone_entries"),
+    path("phone/<uuid:key>/board/", phone_pages.page, name="board"),
+    path("phone/<uuid:key>/loom/", phone_pages.at_loom, name="loom"),
+    path("phone/<uuid:key>/state/", phone_pages.state, name="phone_state"),
+    path("phone/<uuid:key>/entries/", phone_pages.entries, name="phone_entries"),
     path("phone/<uuid:key>/take-along.html", phones.saved, name="phone_saved"),
     path("project/<uuid:key>/undo/", views.undo, name="undo"),
     path("project/<uuid:key>/redo/", views.redo, name="redo"),

@@ -1,6 +1,6 @@
 // At the loom: how far the weaving is, what was entered, and what to enter by one thumb.
 
-import { cmOf, logDisagreements, nextMark, rowWords, withUnit, wovenNow } from "./log.js";
+import { cmOf, logDisagreements, logRecords, nextMark, rowWords, withUnit, wovenNow } from "./log.js";
 import { clock, el, replaced } from "./screen.js";
 
 const TITLES = {
@@ -10,14 +10,14 @@ const TITLES = {
 // Which boxes must be filled, and what to say where one is not.
 const NEEDED = {
   woven: { woven: "how much is woven, as 60" },
-  weighed: { woven: "how much is woven, as 60", gross: "what the scale shows, as 46" },
+  weighed: { woven: "how much is woven, as 60", gross: "what the scale shows, as 46", core: "its core or shuttle, by name or weight; 0 where it is bare" },
   picks: { count: "how many picks, as 32", over: "over what length, as 10" },
   happened: {},
   width: { woven: "how much is woven, as 60", width_at_fell: "how wide the cloth is at the fell, as 48" },
   note: {},
 };
-const WHOLE = { end: "which end, as 12" };
-const NUMBERS = { count: "how many picks, as 32", minutes: "how many minutes, as 40" };
+const WHOLE = { end: "which end, as 12", minutes: "whole minutes, as 40" };
+const NUMBERS = { count: "how many picks, as 32" };
 
 const SVG = "http://www.w3.org/2000/svg";
 const drawn = (name, properties) => {
@@ -29,11 +29,13 @@ const drawn = (name, properties) => {
 export const mountLoom = async (root, app) => {
   const at = (name) => root.querySelector(`[data-at="${name}"]`);
   const form = at("form"), boxes = form.elements;
+  // What is typed and not kept yet, by what it is for; it stays through closing the form and the browser.
+  const drafts = (await app.setting("drafts")) || {};
   let kind = "", corrects = "";
 
   const loom = () => app.state().loom || { units: { length: "cm", weight: "g" }, yarns: [], cores: [], log: [], forecast: null };
   const inCm = () => (loom().units.length === "in" ? 2.54 : 1);
-  const told = () => ({ cm: loom().woven_cm || 0, text: loom().woven || `0 ${loom().units.length}`, upTo: app.state().last });
+  const told = () => ({ cm: loom().woven_cm || 0, text: loom().woven || `0 ${loom().units.length}`, upTo: loom().up_to || 0 });
   const inWords = (cm) => `${Math.round(10 * cm / inCm()) / 10} ${loom().units.length}`;
   const say = (words) => { document.getElementById("announce").textContent = words; };
 
@@ -61,7 +63,7 @@ export const mountLoom = async (root, app) => {
   };
 
   const showForecast = () => {
-    const { forecast, why } = loom(), age = app.state().told_at;
+    const { forecast, why, told_at: age } = loom();
     const unsent = app.mine().some(({ entry, sent }) => entry.kind === "log" && sent === "no");
     at("forecast").replaceChildren(
       ...(forecast ? forecast.map((words, place) => el("p", { className: place ? "" : "headline", textContent: words })) : why ? [el("p", { className: "quietly", textContent: why })] : []),
@@ -96,13 +98,26 @@ export const mountLoom = async (root, app) => {
     }
     boxes.minutes.value = row.minutes || "";
     boxes.note.value = row.note || (happened && happened.note) || "";
+    for (const [name, value] of Object.entries(drafts[draftName()] || {})) fill(boxes[name], value);
     form.hidden = false;
     form.querySelector("[data-of]:not([hidden]) input, [data-of]:not([hidden]) select").focus();
   };
 
-  const close = () => {
+  const draftName = () => `${kind} ${corrects}`;
+  const fill = (box, value) => { if (box.type === "checkbox") box.checked = value; else box.value = value; };
+  const keepDraft = async () => {
+    const named = [...boxes].filter((box) => box.name && shown(box.name));
+    drafts[draftName()] = Object.fromEntries(named.map((box) => [box.name, box.type === "checkbox" ? box.checked : box.value]));
+    drafts.open = draftName();
+    await app.set("drafts", drafts);
+  };
+  form.addEventListener("input", keepDraft);
+
+  const close = async () => {
     form.hidden = true;
     kind = "";
+    drafts.open = "";
+    await app.set("drafts", drafts);
     for (const button of root.querySelectorAll("[data-kind]")) button.setAttribute("aria-pressed", "false");
   };
 
@@ -143,7 +158,7 @@ export const mountLoom = async (root, app) => {
       row.happened = [one];
     }
     if (kind === "note") {
-      if (values.minutes) row.minutes = number(values.minutes);
+      if (values.minutes) row.minutes = Number(values.minutes);
       if (values.note) row.note = values.note;
     }
     if (corrects) row.corrects = corrects;
@@ -158,7 +173,8 @@ export const mountLoom = async (root, app) => {
     if (wrong) return;
     const row = rowOf(values);
     await app.enter({ kind: "log", row });
-    close();
+    delete drafts[draftName()];
+    await close();
     say(`Kept: ${rowWords(row)}.`);
   });
   at("form-close").addEventListener("click", close);
@@ -166,7 +182,9 @@ export const mountLoom = async (root, app) => {
   for (const button of root.querySelectorAll("[data-step]")) {
     button.addEventListener("click", () => {
       const now = cmOf(withUnit(boxes.woven.value.trim() || "0", loom().units.length));
-      if (!Number.isNaN(now)) boxes.woven.value = inWords(Math.max(0, now + Number(button.dataset.step) * inCm()));
+      if (Number.isNaN(now)) return;
+      boxes.woven.value = inWords(Math.max(0, now + Number(button.dataset.step) * inCm()));
+      keepDraft();
     });
   }
 
@@ -180,13 +198,16 @@ export const mountLoom = async (root, app) => {
     const there = loom().log.map((one) => ({ ...one, record: byKey.get(one.key), waits: false }));
     const keys = new Set(there.map((one) => one.key));
     const corrected = new Set(app.records().filter(({ entry, sentence }) => entry.kind === "log" && !sentence).map(({ entry }) => entry.row.corrects).filter(Boolean));
-    const waiting = app.records().filter(({ key, entry, sent, sentence }) => entry.kind === "log" && !keys.has(key) && !sentence && sent !== "refused")
-      .map((record) => ({ key: record.key, when: record.entry.made_at, words: rowWords(record.entry.row), counts: true, why: "", record, waits: record.sent === "no" }));
+    const waiting = logRecords(app.records()).filter(({ key, entry, number }) => !keys.has(key) && !(isTakenBack(entry.row) && number))
+      .map((record) => {
+        const gone = record.number > 0 && record.number <= loom().up_to;
+        return { key: record.key, when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: "undone in the project: no longer in its log", record, waits: record.sent === "no", gone };
+      });
     return [...there, ...waiting].map((one) => ({ ...one, counts: one.counts && !corrected.has(one.key) }))
       .sort((a, b) => Date.parse(b.when || 0) - Date.parse(a.when || 0));
   };
 
-  const line = ({ key, when, words, counts, why, record, waits }) => el("li", { className: counts ? "" : "aside" },
+  const line = ({ key, when, words, counts, why, record, waits, gone }) => el("li", { className: counts ? "" : "aside" },
     el("p", {}, el(counts ? "span" : "s", { textContent: words })),
     el("p", { className: "quietly", textContent: [when ? clock(Date.parse(when)) : "", waits ? "waits on this phone" : "", counts ? "" : why || "corrected"].filter(Boolean).join(" · ") }),
     counts && (!record || !isTakenBack(record.entry.row)) ? el("p", { className: "doing" },
@@ -194,7 +215,8 @@ export const mountLoom = async (root, app) => {
       el("button", { type: "button", "data-key": `back-${key}`, "aria-label": `Take back: ${words}`, textContent: "Take back", onclick: async () => {
         await app.enter({ kind: "log", row: { corrects: key } });
         say(`Taken back: ${words}.`);
-      } })) : null);
+      } })) : null,
+    gone ? el("button", { type: "button", "data-key": `again-${key}`, "aria-label": `Enter again: ${words}`, textContent: "Enter it again", onclick: () => app.enter({ kind: "log", row: record.entry.row }) }) : null);
 
   const isTakenBack = (row) => Object.keys(row).length === 1 && Boolean(row.corrects);
 
@@ -235,4 +257,9 @@ export const mountLoom = async (root, app) => {
   };
   app.watch(show);
   show();
+  const [typed, of] = (drafts.open || "").split(" ");
+  if (typed) {
+    const known = app.records().find((one) => one.key === of);
+    open(typed, known ? known.entry.row : {}, of);
+  }
 };

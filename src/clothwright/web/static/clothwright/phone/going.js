@@ -12,19 +12,20 @@ export const start = async ({ state: embedded, places, saved }) => {
   const project = embedded.project.key;
   const keeping = await openKeeping(project);
   const known = await keeping.setting("state");
-  let state = known && known.told_at > embedded.told_at ? known : embedded;
+  let state = known && known.told_at > embedded.told_at ? known : { ...embedded, loom: embedded.loom || (known || {}).loom };
+  const fresh = state !== known;
   let records = [];
   const watchers = [];
 
   const remember = async (told, fromTheStart = false) => {
     await keeping.merge(told.entries);
     const orders = { ...(fromTheStart ? {} : state.orders), ...told.orders };
-    state = { ...told, entries: [], token: "", orders };
+    state = { ...told, entries: [], token: "", orders, loom: told.loom || state.loom };
     await keeping.set("state", state);
   };
 
   await keeping.merge(embedded.entries);
-  if (state === embedded) await remember(embedded);
+  if (fresh) await remember(embedded);
 
   const changed = async () => {
     records = await keeping.all();

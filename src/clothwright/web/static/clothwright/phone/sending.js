@@ -28,7 +28,7 @@ export const startSending = ({ keeping, project, places, batchOf, stateNow, stat
 
   const ask = async () => {
     const known = stateNow().last;
-    const { status: code, said } = await answerOf(`${places.state}?since=${known}&phone=${keeping.phone}`);
+    const { status: code, said } = await answerOf(`${places.state}&since=${known}&phone=${keeping.phone}`);
     if (code === 401) return fail("The program asks for its word again.", true);
     if (code === 404) return fail("The program no longer has this project; what was entered stays on this phone.");
     if (code !== 200 || !said) return fail("The program went wrong; what was entered stays on this phone.");
@@ -42,7 +42,7 @@ export const startSending = ({ keeping, project, places, batchOf, stateNow, stat
   };
 
   const askFromTheStart = async () => {
-    const { status: code, said } = await answerOf(`${places.state}?since=0&phone=${keeping.phone}`);
+    const { status: code, said } = await answerOf(`${places.state}&since=0&phone=${keeping.phone}`);
     if (code !== 200 || !said) return fail("The program went wrong; what was entered stays on this phone.");
     await stateTold(said, true);
     return said.token;

@@ -1,4 +1,4 @@
-"""At the warping board: a page for a phone that ticks off the order of colours, and goes on without a network."""
+"""Pages for a phone, at the warping board and at the loom, that go on without a network; what they ask and send."""
 
 from __future__ import annotations
 
@@ -31,16 +31,23 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
         _keep_order(found)
         return redirect("board", key=found.pk)
     order = order_now(found, store.head(found))
-    return render(request, "clothwright/at_board.html", phone_context(request, found) | {"order": order})
+    return render(request, "clothwright/at_board.html", phone_context(request, found, "board") | {"order": order})
 
 
-def phone_context(request: HttpRequest, project: Project) -> dict[str, Any]:
+@require_safe
+@never_cache
+def at_loom(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The page at the loom."""
+    return render(request, "clothwright/at_loom_phone.html", phone_context(request, get_project(key), "loom"))
+
+
+def phone_context(request: HttpRequest, project: Project, page_name: str) -> dict[str, Any]:
     """What every page for phones carries: the state to go on with, and where to send entries."""
     return {
         "project": project,
-        "state": phone_state(project) | {"token": get_token(request)},
+        "state": phone_state(project, loom=page_name == "loom") | {"token": get_token(request)},
         "places": {
-            "state": reverse("phone_state", args=[project.pk]),
+            "state": f"{reverse('phone_state', args=[project.pk])}?page={page_name}",
             "entries": reverse("phone_entries", args=[project.pk]),
             "worker": reverse("phone_worker"),
             "enter": reverse("phone_enter"),
@@ -62,7 +69,8 @@ def state(request: HttpRequest, key: UUID) -> HttpResponse:
     """What is new for a phone since it last asked, as JSON, with a token to send entries with."""
     found = get_project(key)
     since, phone = request.GET.get("since", ""), request.GET.get("phone", "")
-    told = phone_state(found, since=int(since) if since.isdecimal() and len(since) < 19 else 0, phone=phone[:36])
+    known = int(since) if since.isdecimal() and len(since) < 19 else 0
+    told = phone_state(found, loom=request.GET.get("page") == "loom", since=known, phone=phone[:36])
     return JsonResponse(told | {"token": get_token(request)})
 
 
