@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import json
 import os
 import re
-import signal
-import socket
 import subprocess
 import sys
-import urllib.request
 import uuid
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -22,81 +18,28 @@ import pytest
 from browser_found import browser_path
 from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from web.phone_browser import (
+    WAITS,
+    Opening,
+    Program,
+    browser,
+    expect_sent,
+    free_port,
+    playwright,
+    program,
+    reopening,
+)
 from web.test_browser import DESK, PHONE, Watched, grave_violations
 
 from clothwright.project import ProblemsFound
 from clothwright.sheets.colour_sheets import tens
 from clothwright.web.phone_keys import home_address
 
+__all__ = ["browser", "playwright", "program", "reopening"]
+
 pytestmark = pytest.mark.browser
 BASKET = Path(__file__).parents[2] / "examples" / "basket-of-balls.toml"
-SENT = re.compile("Everything is sent")
-WAITS = re.compile(r"wait")
-#: The page tries again every ten seconds.
-AGAIN_MS = 25_000
-
-
-@dataclass
-class Program:
-    """The program, started and killed at will, always at one port with one data folder."""
-
-    folder: Path
-    port: int
-    host: str = "127.0.0.1"
-    server: subprocess.Popen[str] | None = None
-
-    @property
-    def address(self) -> str:
-        return f"http://{self.host}:{self.port}"
-
-    def start(self) -> None:
-        environment = {**os.environ, "CLOTHWRIGHT_DATA": str(self.folder)}
-        code = f"from clothwright.web.serve import serve; serve('{self.host}', {self.port})"
-        command = [sys.executable, "-c", f"if __name__ == '__main__': {code}"]
-        self.server = subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
-        assert self.server.stdout is not None
-        assert "Clothwright is at" in self.server.stdout.readline()
-
-    def kill(self) -> None:
-        assert self.server is not None
-        self.server.send_signal(signal.SIGKILL)
-        self.server.wait()
-
-    def state(self, key: str) -> Any:
-        with urllib.request.urlopen(f"{self.address}/phone/{key}/state/", timeout=10) as answer:
-            return json.load(answer)
-
-    def keys_of(self, key: str) -> list[str]:
-        return [one["key"] for one in self.state(key)["entries"]]
-
-
-def free_port() -> int:
-    with socket.socket() as any_port:
-        any_port.bind(("127.0.0.1", 0))
-        return int(any_port.getsockname()[1])
-
-
-@pytest.fixture(scope="module")
-def playwright() -> Iterator[Playwright]:
-    browser_path()
-    with sync_playwright() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
-def browser(playwright: Playwright) -> Iterator[Browser]:
-    browser = playwright.chromium.launch(executable_path=browser_path(), args=["--no-sandbox"])
-    yield browser
-    browser.close()
-
-
-@pytest.fixture
-def program(playwright: Playwright, tmp_path: Path) -> Iterator[Program]:
-    made = Program(tmp_path / "program", free_port())
-    made.start()
-    yield made
-    made.kill()
 
 
 @dataclass
@@ -151,10 +94,6 @@ def tick(page: Page, times: int = 1) -> None:
 
 def count_on(page: Page) -> str:
     return page.locator("[data-at=count]").inner_text()
-
-
-def expect_sent(page: Page) -> None:
-    expect(page.locator("#status")).to_have_text(SENT, timeout=AGAIN_MS)
 
 
 def runs_of(page: Page) -> list[Any]:
@@ -352,30 +291,6 @@ def test_a_changed_order_is_told_and_ticks_stay_with_the_one_they_were_made_on(p
 
 
 # --- the browser closed, and pages without the program ------------------------------------------------------------
-
-
-Opening = Callable[[], BrowserContext]
-
-
-@pytest.fixture
-def reopening(playwright: Playwright, tmp_path: Path) -> Iterator[Opening]:
-    """A browser of one phone that can be closed and opened again."""
-    contexts: list[BrowserContext] = []
-
-    def opened() -> BrowserContext:
-        contexts.append(
-            playwright.chromium.launch_persistent_context(
-                str(tmp_path / "browser"),
-                executable_path=browser_path(),
-                args=["--no-sandbox"],
-                viewport=PHONE,  # type: ignore[arg-type]
-                accept_downloads=True,
-            )
-        )
-        return contexts[-1]
-
-    yield opened
-    contexts[-1].close()
 
 
 def test_a_browser_closed_and_opened_without_the_program_knows_where_it_was(

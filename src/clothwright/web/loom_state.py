@@ -107,6 +107,7 @@ def _log(document: Document) -> list[dict[str, Any]]:
             "when": one.part.when,
             "words": _line(f"{one.part.woven} woven" if one.part.woven else "", words.entry_words(one)),
             "counts": one.counts,
+            "takes_back": not one.part.told,
             "why": one.set_aside,
         }
         for one in entries(document.log)

@@ -1,6 +1,6 @@
 // At the loom: how far the weaving is, what was entered, and what to enter by one thumb.
 
-import { cmOf, logDisagreements, logRecords, nextMark, rowWords, withUnit, wovenNow } from "./log.js";
+import { cmOf, correctedBy, logDisagreements, logRecords, nextMark, rowWords, withUnit, wovenNow } from "./log.js";
 import { clock, el, replaced } from "./screen.js";
 
 const TITLES = {
@@ -195,10 +195,10 @@ export const mountLoom = async (root, app) => {
   // Rows the program has, in its words, and those of this phone that it has not answered yet.
   const lines = () => {
     const byKey = new Map(app.records().map((one) => [one.key, one]));
-    const there = loom().log.map((one) => ({ ...one, record: byKey.get(one.key), waits: false }));
-    const keys = new Set(there.map((one) => one.key));
-    const corrected = new Set(app.records().filter(({ entry, sentence }) => entry.kind === "log" && !sentence).map(({ entry }) => entry.row.corrects).filter(Boolean));
-    const waiting = logRecords(app.records()).filter(({ key, entry, number }) => !keys.has(key) && !(isTakenBack(entry.row) && number))
+    const there = loom().log.filter((one) => !one.takes_back).map((one) => ({ ...one, record: byKey.get(one.key), waits: false }));
+    const keys = new Set(loom().log.map((one) => one.key));
+    const corrected = correctedBy(logRecords(app.records()));
+    const waiting = logRecords(app.records()).filter(({ key, entry }) => !keys.has(key) && !isTakenBack(entry.row))
       .map((record) => {
         const gone = record.number > 0 && record.number <= loom().up_to;
         return { key: record.key, when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: "undone in the project: no longer in its log", record, waits: record.sent === "no", gone };
@@ -235,6 +235,8 @@ export const mountLoom = async (root, app) => {
         },
       })))));
   };
+
+  app.putRight = (row, key) => open(kindOf(row), row, key);
 
   const showChoices = () => {
     for (const place of root.querySelectorAll("[data-unit]")) place.textContent = loom().units[place.dataset.unit];

@@ -1,6 +1,7 @@
 // What the pages at the board and at the loom share: what was told, what was entered, whether it is sent, and giving it back.
 
 import { openKeeping } from "./keeping.js";
+import { rowWords } from "./log.js";
 import { el, clock, keepAwake } from "./screen.js";
 import { startSending } from "./sending.js";
 
@@ -98,10 +99,12 @@ const showStatus = (app, places) => {
     place.textContent = statusWords(app);
     place.dataset.waiting = String(app.mine().filter((one) => one.sent === "no").length);
     place.dataset.answers = String(app.sending ? app.sending.status.answers : "");
-    const wrong = app.mine().filter((one) => one.sent === "refused" || one.sentence);
+    const putRight = new Set(app.mine().map(({ entry }) => entry.row && entry.row.corrects).filter(Boolean));
+    const wrong = app.mine().filter((one) => (one.sent === "refused" || one.sentence) && !putRight.has(one.key));
     refused.hidden = wrong.length === 0;
     refused.replaceChildren(el("h2", { textContent: "Entries that could not be used" }), el("ul", {},
-      ...wrong.map(({ entry, sentence }) => el("li", { textContent: `${clock(Date.parse(entry.made_at))}, ${entry.kind}: ${sentence}` }))));
+      ...wrong.map(({ key, entry, sentence }) => el("li", {}, el("p", { textContent: `${clock(Date.parse(entry.made_at))}, ${entry.row ? rowWords(entry.row) : entry.kind}: ${sentence}.` }),
+        app.putRight && entry.row ? el("button", { type: "button", textContent: "Put it right", onclick: () => app.putRight(entry.row, key) }) : null))));
     if (app.sending && app.sending.status.word && !place.querySelector("a")) {
       place.append(" ", el("a", { href: places.enter, textContent: "Type the word" }));
     }

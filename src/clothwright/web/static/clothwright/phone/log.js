@@ -47,7 +47,7 @@ const sayingOf = ({ woven: _woven, note: _note, ...row }) => JSON.stringify(row)
 
 export const logRecords = (records) => records.filter(({ entry, sentence, sent }) => entry.kind === "log" && !sentence && sent !== "refused");
 
-const correctedBy = (records) => new Set(records.map(({ entry }) => entry.row.corrects).filter(Boolean));
+export const correctedBy = (records) => new Set(records.map(({ entry }) => entry.row.corrects).filter(Boolean));
 
 // Entries of unlike phones about the same thing that do not say the same, none of which had seen another.
 export const logDisagreements = (records) => {
