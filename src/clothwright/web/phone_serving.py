@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import logging
+import socket
+import ssl
 import threading
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 from urllib.parse import urlencode
@@ -16,9 +20,10 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.web.phone_keys import PhoneKeys, home_address, phone_keys, private_address
 from clothwright.web.phone_word import kept_word
 
-_THREADS: Final = 8
-#: A phone that goes out of reach in the midst of a greeting holds the door for as long as this.
+_THREADS: Final = 16
+#: A phone that goes out of reach in the midst of a request holds one of the threads for as long as this.
 _TIMEOUT_S: Final = 5
+_log = logging.getLogger("clothwright.phones")
 
 
 @dataclass(frozen=True)
@@ -73,10 +78,33 @@ def phones_served(asked: PhonesAsked) -> PhonesServed:
     )
 
 
-def begin_serving(application: Any, served: PhonesServed, largest_post: int) -> PhonesServed:
-    """Begin to answer phones beside whatever else this process does; ProblemsFound if the port is taken."""
-    server = Server((str(served.keys.address), served.port), application, numthreads=_THREADS, timeout=_TIMEOUT_S)
-    server.ssl_adapter = BuiltinSSLAdapter(str(served.keys.server), str(served.keys.key))
+class _GreetedByItsThread(BuiltinSSLAdapter):
+    """TLS whose greeting is made by the thread that answers, so that a phone that falls silent holds up no other."""
+
+    def wrap(self, sock: socket.socket) -> tuple[ssl.SSLSocket, dict[str, str]]:
+        """The connection, still to be greeted, and what the application is told of it."""
+        connected = self.context.wrap_socket(sock, do_handshake_on_connect=False, server_side=True)
+        return connected, {"wsgi.url_scheme": "https", "HTTPS": "on"}
+
+
+class _Quiet(Server):
+    """A server that does not cry out over phones that break off or do not trust the certificate."""
+
+    def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
+        """Write down what was amiss with a connection, for who looks for it."""
+        _log.log(min(level, logging.INFO), msg, exc_info=traceback)
+
+
+def begin_serving(application: Any, served: PhonesServed, largest_post: int) -> tuple[PhonesServed, Callable[[], None]]:
+    """Begin to answer phones beside whatever else this process does, and how to stop; ProblemsFound if the port is taken."""
+    server = _Quiet(
+        (str(served.keys.address), served.port),
+        application,
+        numthreads=_THREADS,
+        timeout=_TIMEOUT_S,
+        shutdown_timeout=1,
+    )
+    server.ssl_adapter = _GreetedByItsThread(str(served.keys.server), str(served.keys.key))
     server.max_request_body_size = largest_post
     try:
         server.prepare()
@@ -84,7 +112,7 @@ def begin_serving(application: Any, served: PhonesServed, largest_post: int) -> 
         why = f"{served.address} cannot be used: {error.strerror or error}; try another --phone-port"
         raise ProblemsFound(Problem(("host",), why)) from None
     threading.Thread(target=server.serve, daemon=True, name="phones").start()
-    return PhonesServed(served.keys, server.bind_addr[1], served.word)
+    return PhonesServed(served.keys, server.bind_addr[1], served.word), server.stop
 
 
 def told(served: PhonesServed) -> str:

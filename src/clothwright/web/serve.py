@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 import socket
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, cast
+from typing import TYPE_CHECKING, Any, Final
 
 import django
 import waitress
@@ -43,20 +44,27 @@ def serve(
     from django.core.wsgi import get_wsgi_application
 
     application = get_wsgi_application()
-    served = _with_phones(application, phones) if phones else None
+    served, stop = _with_phones(application, phones) if phones else (None, _nothing_to_stop)
     _say(address + page, host, served)
-    waitress.serve(
-        application,
-        sockets=[listening],
-        threads=_THREADS,
-        max_request_body_size=_LARGEST_POST,
-        ident=None,
-        _quiet=True,
-    )
+    try:
+        waitress.serve(
+            application,
+            sockets=[listening],
+            threads=_THREADS,
+            max_request_body_size=_LARGEST_POST,
+            ident=None,
+            _quiet=True,
+        )
+    finally:
+        stop()
 
 
-def _with_phones(application: Any, asked: PhonesAsked) -> PhonesServed:
-    """Begin to serve phones, and let the pages know how."""
+def _nothing_to_stop() -> None:
+    """No phones are served."""
+
+
+def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Callable[[], None]]:
+    """Begin to serve phones, let the pages know how, and give the way to stop."""
     from django.conf import settings
 
     from clothwright.web.phone_serving import begin_serving, phones_served
@@ -64,8 +72,9 @@ def _with_phones(application: Any, asked: PhonesAsked) -> PhonesServed:
     served = phones_served(asked)
     settings.PHONE_WORD = served.word
     settings.ALLOWED_HOSTS += [served.host, served.keys.name]
-    settings.PHONES_SERVED = begin_serving(application, served, _LARGEST_POST)
-    return cast("PhonesServed", settings.PHONES_SERVED)
+    served, stop = begin_serving(application, served, _LARGEST_POST)
+    settings.PHONES_SERVED = served
+    return served, stop
 
 
 def prepare() -> None:
