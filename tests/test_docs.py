@@ -14,7 +14,7 @@ from clothwright.cli.drawing import pieces_of_table
 from clothwright.library.yarn_csv import COLUMNS
 from clothwright.measure import Grist, Length, QuantityError, Share, ThreadsPerLength, Weight
 from clothwright.pattern import LONGEST_TEXT, MOST_HAND_CORNERS, MOST_HAND_PIECES
-from clothwright.pattern.by_hand_text import CORNER_KEYS, PIECE_KEYS
+from clothwright.pattern.by_hand.as_table import CORNER_KEYS, PIECE_KEYS
 from clothwright.project import Project, read_toml
 from clothwright.web.sketch import MOST_BEFORE
 from clothwright.yarn import read_grist

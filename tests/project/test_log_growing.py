@@ -114,7 +114,11 @@ def test_a_log_goes_out_as_a_file_and_comes_back() -> None:
         ({"woven": "60 cm", "weft": "3 g"}, "not a field here"),
         ({"weft_left": {"moss": "80 g"}}, "how much woven"),
         ({"woven": "6 cm", "weighed": {"yarn": "moss", "gross": "8 g", "core": "9 g"}}, "weighs more"),
-        ({"woven": "6 cm", "weighed": {"yarn": "moss", "gross": "8 g"}, "weft_left": {"moss": "8 g"}}, "once"),
+        (
+            {"woven": "6 cm", "weighed": {"yarn": "moss", "gross": "8 g", "core": "0 g"}, "weft_left": {"moss": "8 g"}},
+            "once",
+        ),
+        ({"woven": "6 cm", "weighed": {"yarn": "moss", "gross": "8 g"}}, "with what core"),
         ({"note": "x", "when": "yesterday"}, "write when as"),
         ({"note": "x", "corrects": "nothing"}, "no entry before this one"),
         ({"happened": {"what": "gremlin"}}, "accepted are"),

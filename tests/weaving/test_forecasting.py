@@ -26,6 +26,7 @@ def test_a_weft_three_quarters_through_by_hand_at_the_first_mark() -> None:
     assert round(yarn.spare_g.expected) == 6
     assert yarn.short_cm == 0
     assert yarn.chance_enough is None
+    assert not told.warned
 
 
 def test_a_weft_three_quarters_through_by_hand_at_the_second_mark() -> None:
@@ -38,6 +39,7 @@ def test_a_weft_three_quarters_through_by_hand_at_the_second_mark() -> None:
     assert round(yarn.need_g.expected) == 100
     assert round(yarn.spare_g.expected) == -15
     assert round(yarn.short_cm) == 17
+    assert told.warned
     assert "The beat has grown heavier" in told.trends[0].words
     assert any(way.what == "Another yarn over the last 20 cm" for way in told.ways_out)
 
@@ -94,6 +96,52 @@ def test_more_weighings_make_it_surer() -> None:
 def test_one_weighing_without_a_plan_is_a_question() -> None:
     with pytest.raises(ProblemsFound, match="one weighing"):
         forecast(weighed((60, 165)))
+
+
+def test_what_the_scale_cannot_tell_is_not_reckoned_with() -> None:
+    """A gram over a centimetre, and a stock less a warp that both are known to some grams, give no rate: the plan's stands."""
+    tree = tabard(1)
+    tree["log"] = [{"woven": f"{cm} cm", "weft_left": {"eelgrass": f"{left} g"}} for cm, left in ((0, 118), (1, 117))]
+    told = forecast(read_project(tree), by_hand=True)
+    assert told.yarns[0].need_g.expected == pytest.approx(0.46 * 225, rel=0.1)
+    tree = tabard(1)
+    tree["yarn"] = [{**tree["yarn"][1], "use": "warp and weft", "balls": ["250 g"]}]
+    tree["log"][0]["weft_left"] = {"eelgrass": "110 g"}
+    for by_hand in (True, False):
+        told = forecast(read_project(tree), by_hand=by_hand, ways_out=False)
+        assert told.yarns[0].need_g.expected == pytest.approx(0.46 * 196, rel=0.15)
+        assert any("less the warp" in note for note in told.notes)
+
+
+def test_a_warp_that_does_not_reach_is_said_first_and_stopped_sooner() -> None:
+    from clothwright.sheets.at_loom import sections
+
+    told = forecast(read_project(tabard(2, warp_wound="250 cm")))
+    assert told.warp is not None
+    assert told.warp.verdict is Verdict.NOT_ENOUGH
+    assert "the warp does not reach" in next(sections(told, imperial=False))[1][1]
+    assert told.ways_out
+    assert all(one.stop_at_cm < told.to_weave_cm for one in told.ways_out)
+
+
+def test_a_long_log_is_told_in_a_moment() -> None:
+    """A hundred and twenty marks with picks and widths, in processor seconds."""
+    import time
+
+    tree = tabard(1)
+    tree["log"] = [
+        {
+            "woven": f"{cm} cm",
+            "weft_left": {"eelgrass": f"{118 - 0.45 * cm:.0f} g"},
+            "picks": {"count": 30, "over": "10 cm"},
+            "width_at_fell": "43.5 cm",
+        }
+        for cm in range(0, 220, 2)
+    ]
+    project = read_project(tree)
+    before = time.process_time()
+    forecast(project, ways_out=False)
+    assert time.process_time() - before < 5
 
 
 def test_nothing_weighed_and_nothing_to_weave_are_questions() -> None:

@@ -179,6 +179,21 @@ def colours_command(file: Path, redraw: bool, as_toml: bool, seconds: float, see
         show_colours(answer, imperial=project.units == "imperial")
 
 
+@commands.command("leaflet")
+@_PROJECT_FILE
+@_seconds(DEFAULT_SECONDS)
+@_SEED
+@_AS_JSON
+def leaflet_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> None:
+    """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
+    from clothwright.cli.leaflets import leaflet_in, show_leaflet
+
+    with asked(file):
+        project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+    if not _answer(answer.as_json(), as_json):
+        show_leaflet(answer, imperial=project.units == "imperial")
+
+
 @commands.command("yarn")
 @click.argument("texts", nargs=-1, metavar="TEXT...")
 @click.option("--take-up", help="Folding take-up to reckon with: 3 % on the strands' tex, or 3 % of strands.")

@@ -36,6 +36,8 @@ if TYPE_CHECKING:
     from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
+    from clothwright.planning.leaflet_proof import disagreements
+    from clothwright.planning.leaflet_table import Leaflet, LeafletRow, Needed, leaflet
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
     from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
@@ -76,6 +78,8 @@ _HOMES = {
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
+    "leaflet_table": ("Leaflet", "LeafletRow", "Needed", "leaflet"),
+    "leaflet_proof": ("disagreements",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
     "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
     "planned": ("plan",),
@@ -110,10 +114,13 @@ __all__ = [
     "Laid",
     "LayoutSearch",
     "LeadsTo",
+    "Leaflet",
+    "LeafletRow",
     "LeastLength",
     "Margin",
     "Movable",
     "Moved",
+    "Needed",
     "On",
     "OtherCloth",
     "OtherLay",
@@ -150,10 +157,12 @@ __all__ = [
     "copies_to_cut",
     "cut_from",
     "cutting_order",
+    "disagreements",
     "evidence_behind",
     "garment_of",
     "job_of",
     "lay",
+    "leaflet",
     "plan",
     "plan_colours",
     "planned_warp",

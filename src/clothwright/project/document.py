@@ -31,6 +31,7 @@ from clothwright.project.fields import (
     WeightField,
 )
 from clothwright.project.layout_parts import LayoutPart
+from clothwright.project.leaflet_parts import LeafletPart
 from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
@@ -445,19 +446,6 @@ class WantPart(Part):
 
     width: SomeLengthField
     length: SomeLengthField | None = None
-
-
-class LeafletPart(Part):
-    """What a pattern leaflet tabulates."""
-
-    cloth_widths: list[SomeLengthField] = []
-    heddles: list[HeddleField] = []
-    versions: list[str] = []
-    sizes: list[str] = []
-    margin: ShareField | None = None
-    ball: SomeWeightField | None = None
-    by_hand: bool = False
-    cloth_lengths: dict[str, dict[str, SomeLengthField]] = {}
 
 
 class FinishedWidthsPart(Part):

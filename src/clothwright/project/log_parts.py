@@ -58,6 +58,22 @@ class FirstPlanPart(Part):
     verdict: str = ""
 
 
+class BandPart(Part):
+    """A stretch of the cloth in another weft: from where to where, under tension, and of which yarn."""
+
+    begins: LengthField
+    stops: SomeLengthField
+    yarn: str = ""
+
+    @model_validator(mode="after")
+    def _some_cloth(self) -> Self:
+        if self.stops.cm <= self.begins.cm:
+            raise ValueError(
+                f"a band from {self.begins} to {self.stops} is no cloth; give where it stops, further along"
+            )
+        return self
+
+
 class OnLoomPart(Part):
     """What stands on the loom now; what is left out comes from the plan, and `first_plan` is that plan as it was.
 
@@ -75,6 +91,7 @@ class OnLoomPart(Part):
     panel: SomeLengthField | None = None
     minutes_a_session: Positive | None = None
     first_plan: FirstPlanPart | None = None
+    bands: list[BandPart] = []
 
 
 class WeighedPart(Part):

@@ -1,6 +1,6 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import choosing, doubts, in_hand, joining, small_samples, widths, wording
+from clothwright.sheets import at_loom, choosing, doubts, in_hand, joining, small_samples, widths, wording
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -22,6 +22,7 @@ from clothwright.sheets.pictures import (
     traced_svg,
     yarn_bars_svg,
 )
+from clothwright.sheets.pictures.loom_strip import loom_strip_svg
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
 from clothwright.sheets.pictures.remnant import remnant_svg
@@ -37,6 +38,7 @@ __all__ = [
     "PAPERS",
     "OfPattern",
     "ShownSett",
+    "at_loom",
     "balls_pdf",
     "board_svg",
     "calibration_svg",
@@ -51,6 +53,7 @@ __all__ = [
     "joined_svg",
     "joining",
     "layout_svg",
+    "loom_strip_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
     "outline_picture_svg",

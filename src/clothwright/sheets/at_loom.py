@@ -91,6 +91,11 @@ def warp_sentence(warp: WarpAtLoom, *, imperial: bool) -> str:
     return f"The warp weaves {could} in all; {chances(warp.chance_enough)} that it reaches the end."
 
 
+def _warp_short(warp: WarpAtLoom, imperial: bool) -> str:
+    """Said at the top where the warp does not reach, whatever the weft does."""
+    return f"But the warp does not reach to the end. {warp_sentence(warp, imperial=imperial)}"
+
+
 def so_far_sentence(told: LoomForecast, *, imperial: bool) -> str:
     """What is woven so far finishes at this size; nothing without a plan."""
     if told.so_far is None or not told.woven_cm:
@@ -172,6 +177,8 @@ def sections(told: LoomForecast, *, imperial: bool) -> Iterator[tuple[str, list[
         "",
         [
             headline(told),
+            *(["It is more likely to run out than to last: choose a way out now."] if told.warned else []),
+            *([_warp_short(told.warp, imperial)] if told.warp and told.warp.verdict is Verdict.NOT_ENOUGH else []),
             woven_sentence(told, imperial=imperial),
             *(sentence for one in told.yarns for sentence in yarn_sentences(one, imperial=imperial)),
         ],

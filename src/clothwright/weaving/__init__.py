@@ -12,8 +12,9 @@ from clothwright.weaving.answer import (
     WayThrough,
     YarnAtLoom,
 )
-from clothwright.weaving.forecasting import forecast
+from clothwright.weaving.forecasting import forecast, forecast_of
 from clothwright.weaving.logged import Logged, logged, made_in_order
+from clothwright.weaving.recording import filled_in, record_from_log
 from clothwright.weaving.repeats import PanelCount, RepeatPlan, RepeatsTold, even_picks, panel_count, repeat_plan
 from clothwright.weaving.standing import Standing, standing
 
@@ -34,10 +35,13 @@ __all__ = [
     "WayThrough",
     "YarnAtLoom",
     "even_picks",
+    "filled_in",
     "forecast",
+    "forecast_of",
     "logged",
     "made_in_order",
     "panel_count",
+    "record_from_log",
     "repeat_plan",
     "standing",
 ]

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Any
 
 from clothwright.measure import Interval
-from clothwright.planning import Verdict, WorkingLine
+from clothwright.planning import PlacedOutline, Verdict, WorkingLine
 from clothwright.weaving.repeats import RepeatsTold
 
 
@@ -110,7 +110,7 @@ class WayThrough:
     """A way to finish well from here, planned anew: what to do, what it changes, what it costs, the chance then.
 
     `stop_at_cm`: where the weaving ends then. `spare_g` of the yarn that is short. `bands`: stretches of the cloth, from and to
-    under tension, woven in another yarn. `places` and `outlines` tell pieces laid anew. `first`: where it begins to matter.
+    under tension, woven in another yarn. `layout` tells pieces laid anew, finished, `outlines` where they lie on the loom.
     """
 
     what: str
@@ -121,8 +121,7 @@ class WayThrough:
     stop_at_cm: float
     bands: tuple[tuple[float, float], ...] = ()
     layout: Mapping[str, Any] | None = None
-    outlines: tuple[Any, ...] = ()
-    finished_width_cm: float = 0.0
+    outlines: tuple[PlacedOutline, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -151,10 +150,24 @@ class LoomForecast:
     asked: tuple[str, ...]
     notes: tuple[str, ...]
     marks_cm: tuple[float, ...] = ()
+    #: Stretches that are to be woven in another yarn, from and to under tension.
+    bands: tuple[tuple[float, float], ...] = ()
+    #: Where the pieces lie on the loom under tension, cm from the first pick and from the first selvedge, on cloth so wide.
+    outlines: tuple[PlacedOutline, ...] = ()
+    width_cm: float = 0.0
+
+    @property
+    def warned(self) -> bool:
+        """Whether the weft is more likely to run out than to last; by hand, whether a weft is expected to be short."""
+        if self.chance_enough is not None:
+            return self.chance_enough < 0.5
+        return any(one.spare_g.expected < 0 for one in self.yarns)
 
     def as_json(self) -> dict[str, Any]:
         """The answer as plain data, by the keys of the contract."""
         found = {field.name: _data(getattr(self, field.name)) for field in fields(self)}
+        del found["outlines"]
+        found["warned"] = self.warned
         found["working"] = [line.as_json() for line in self.working]
         found["ways_out"] = [_way(one) for one in self.ways_out]
         return found

@@ -85,7 +85,8 @@ def beaten(standing: Standing) -> Beaten:
     wander = drift_table()["wander"]
     tried = [model.belief(spread) for spread in wander["per_root_metre"]]
     weights = _posterior(np.array([one.log_likelihood for one in tried]), np.array(wander["weight"]))
-    drawn = _shared_out([one.after.draws() for one in tried], weights)
+    names = model.asked_of()
+    drawn = _shared_out([one.after.kept(names).draws() for one in tried], weights)
     best = tried[int(np.argmax(weights))].after
     rates = {yarn: _sum(model.rate_of_rest(yarn), drawn) + model.constant for yarn in standing.yarns}
     left = {yarn: _left(yarn, standing.log.weighings[yarn], drawn) for yarn in standing.yarns}
@@ -156,6 +157,13 @@ class _Model:
         """How many measurements were questioned before the log came."""
         return len(self.base.questioned)
 
+    def asked_of(self) -> tuple[str, ...]:
+        """The unknowns that the answer asks of: those of the plan, and of the log those of the rest."""
+        marks = {_scale(yarn, one) for yarn in self.standing.yarns for one in self.standing.log.weighings[yarn]}
+        rest = [name for yarn in self.standing.yarns for name in self.rate_of_rest(yarn)]
+        last = [_scale(yarn, self.standing.log.weighings[yarn][-1]) for yarn in self.standing.yarns]
+        return tuple(dict.fromkeys([*(name for name in self.base.names if name not in marks), *rest, *last]))
+
     def belief(self, per_root_metre: float) -> _Told:
         """Belief after the log, for a hand that wanders so."""
         before = joint([self.base, self._drift_belief(per_root_metre)])
@@ -216,7 +224,7 @@ class _Model:
 
     def _weighed(self, yarn: str, weighings: Sequence[Weighing], per_root_metre: float) -> Iterator[Measurement]:
         mark = drift_table()["mark"]["cm"]
-        for one in telling(weighings):
+        for one in telling(weighings, self.standing.woven_with(yarn)):
             before, after, used = one.before, one.after, one.used_g
             weights = self.rate(yarn) | self.mean_drift(before.woven_cm, after.woven_cm)
             weights |= {_scale(yarn, before): 1 / used, _scale(yarn, after): -1 / used}

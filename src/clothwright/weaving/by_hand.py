@@ -16,7 +16,7 @@ from clothwright.planning.sums import Figures, figures
 from clothwright.weaving.answer import SoFar, WarpAtLoom, YarnAtLoom
 from clothwright.weaving.reckoned import ClothNow, Reckoned, colour_of
 from clothwright.weaving.standing import Standing, warp_could_weave
-from clothwright.weaving.stretches import Rates, rates
+from clothwright.weaving.stretches import Rates
 
 #: How far a hand's beat may be from what it was: need is reckoned so much either way. Common practice, no source.
 EITHER_WAY: Final = 0.05
@@ -53,9 +53,9 @@ def _cloth(stands: Standing, known: Figures | None) -> ClothNow | None:
 
 def _yarn(stands: Standing, name: str, known: Figures | None, lines: list[WorkingLine]) -> YarnAtLoom:
     weighed = stands.log.weighings[name]
-    last, found = weighed[-1], rates(weighed)
+    last, found = weighed[-1], stands.rates(name)
     better, worse = _rates(stands, name, found, known, lines)
-    rest = max(0.0, stands.to_weave_cm - last.woven_cm)
+    rest = stands.rest_cm(name, last.woven_cm)
     need = Interval(better * rest * (1 - EITHER_WAY), worse * rest, worse * rest * (1 + EITHER_WAY))
     spare = Interval(last.grams - need.high, last.grams - need.expected, last.grams - need.low)
     _write_need(name, last.grams, last.woven_cm, worse, rest, stands, lines, found)
@@ -69,7 +69,7 @@ def _yarn(stands: Standing, name: str, known: Figures | None, lines: list[Workin
         spare_g=spare,
         chance_enough=None,
         short_cm=short,
-        ends_at_cm=_ends(last.woven_cm, last.grams, better, worse, stands.to_weave_cm),
+        ends_at_cm=_ends(last.woven_cm, last.grams, better, worse, last.woven_cm + rest),
         g_per_cm=Interval(better * (1 - EITHER_WAY), worse, worse * (1 + EITHER_WAY)),
         verdict=_verdict(spare),
     )
@@ -127,7 +127,9 @@ def _write_need(
     found: Rates | None,
 ) -> None:
     from_log = Rung.MEASURED_ON_LOOM if found else Rung.CALCULATED
-    left = f"({stands.to_weave_cm:g} cm − {woven_cm:g} cm)"
+    in_bands = stands.to_weave_cm - woven_cm - rest_cm
+    banded = f" − {in_bands:g} cm" if in_bands > 0 else ""
+    left = f"({stands.to_weave_cm:g} cm − {woven_cm:g} cm{banded})"
     rate = found.worse_in_words if found else f"{worse:.4g} g/cm"
     need = round(worse * rest_cm, 2)
     worse_of = "the worse of the two rates times the cm left" if found else "the rate times the cm left"

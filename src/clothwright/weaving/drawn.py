@@ -17,7 +17,6 @@ from clothwright.weaving.answer import SoFar, WarpAtLoom, YarnAtLoom
 from clothwright.weaving.beat import Beaten, beaten
 from clothwright.weaving.reckoned import ClothNow, Reckoned, colour_of
 from clothwright.weaving.standing import Standing, Warped, warp_could_weave
-from clothwright.weaving.stretches import rates
 
 
 def reckoned_drawn(stands: Standing) -> Reckoned:
@@ -50,7 +49,7 @@ def reckoned_drawn(stands: Standing) -> Reckoned:
 
 
 def _rest_cm(stands: Standing, name: str) -> float:
-    return max(0.0, stands.to_weave_cm - stands.log.weighings[name][-1].woven_cm)
+    return stands.rest_cm(name, stands.log.weighings[name][-1].woven_cm)
 
 
 def _spare(stands: Standing, name: str, drawn: Beaten, per_cm: Draws) -> Draws:
@@ -62,7 +61,8 @@ def _yarn(stands: Standing, name: str, drawn: Beaten, per_cm: Draws, trust: floa
     need, spare = per_cm * _rest_cm(stands, name), _spare(stands, name, drawn, per_cm)
     chance = float(np.mean(spare >= 0))
     ends = last.woven_cm + drawn.left_g[name] / per_cm
-    surely = float(np.quantile(ends, 0.05)) >= stands.to_weave_cm
+    last_needed = last.woven_cm + _rest_cm(stands, name)
+    surely = float(np.quantile(ends, 0.05)) >= last_needed
     return YarnAtLoom(
         name=name,
         colour=colour_of(stands, name),
@@ -71,7 +71,7 @@ def _yarn(stands: Standing, name: str, drawn: Beaten, per_cm: Draws, trust: floa
         need_g=Interval.of_draws(need),
         spare_g=Interval.of_draws(spare),
         chance_enough=chance,
-        short_cm=max(0.0, stands.to_weave_cm - float(np.median(ends))),
+        short_cm=max(0.0, last_needed - float(np.median(ends))),
         ends_at_cm=None if surely else Interval.of_draws(ends),
         g_per_cm=Interval.of_draws(per_cm),
         verdict=verdict(chance, trust),
@@ -80,7 +80,7 @@ def _yarn(stands: Standing, name: str, drawn: Beaten, per_cm: Draws, trust: floa
 
 def _working(stands: Standing, yarns: Sequence[YarnAtLoom]) -> Iterator[WorkingLine]:
     for one in yarns:
-        found = rates(stands.log.weighings[one.name])
+        found = stands.rates(one.name)
         assert one.g_per_cm is not None
         if found:
             step = f"{one.name}: grams per cm over the last stretch"
@@ -93,7 +93,7 @@ def _working(stands: Standing, yarns: Sequence[YarnAtLoom]) -> Iterator[WorkingL
             f"{one.name}: grams per cm over the rest", between, middle, "g/cm", Rung.MEASURED_ON_LOOM, said
         )
         rest = _rest_cm(stands, one.name)
-        sum_ = f"{middle:.3g} g/cm × ({stands.to_weave_cm:g} cm − {one.weighed_at_cm:g} cm)"
+        sum_ = f"{middle:.3g} g/cm × {rest:g} cm"
         yield WorkingLine(
             f"{one.name}: needed for the rest", sum_, middle * rest, "g", Rung.CALCULATED, "the line above"
         )

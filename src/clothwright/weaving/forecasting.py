@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -24,9 +24,8 @@ from clothwright.weaving.pace import next_weighing, sessions, stop_marks
 from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.repeats import repeats_told
 from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
-from clothwright.weaving.stretches import rates
 from clothwright.weaving.trends import missed_a_mark, trends
-from clothwright.weaving.ways_out import ways_through
+from clothwright.weaving.ways_out import on_loom, ways_through
 
 _WORST_FIRST: Final = (Verdict.NOT_ENOUGH, Verdict.TOO_CLOSE, Verdict.ENOUGH)
 
@@ -42,6 +41,11 @@ def forecast(
 ) -> LoomForecast:
     """The forecast of what stands on the loom; ProblemsFound where plan and log do not say enough for one."""
     stands = standing(project, drawings=drawings, history=NO_HISTORY if by_hand else history, layouts=layouts)
+    return forecast_of(stands, by_hand=by_hand, ways_out=ways_out)
+
+
+def forecast_of(stands: Standing, *, by_hand: bool = False, ways_out: bool = True) -> LoomForecast:
+    """The forecast of what is known to stand on the loom."""
     _can_be_told(stands)
     reckoned = reckoned_by_hand(stands) if by_hand else reckoned_drawn(stands)
     return _told(stands, reckoned, ways_out=ways_out)
@@ -57,11 +61,11 @@ def _can_be_told(stands: Standing) -> None:
             )
         )
     for yarn in stands.yarns:
-        if stands.warped is None and rates(stands.log.weighings[yarn]) is None:
+        if stands.warped is None and stands.rates(yarn) is None:
             one = stands.log.weighings[yarn][-1]
             why = (
-                f"{yarn}: {one.grams:g} g at {one.woven_cm:g} cm is one weighing, which says what is left and not how fast it "
-                "goes; log what there was of it at 0 cm, or weigh again at the next mark"
+                f"{yarn}: {one.grams:g} g at {one.woven_cm:g} cm says what is left and not how fast it goes; it takes two weighings "
+                "with some grams used between them, one weighing is not enough: log what there was at 0 cm, or weigh at the next mark"
             )
             raise ProblemsFound(Problem(("log",), why))
 
@@ -91,9 +95,20 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
         ways_out=ways_through(stands, reckoned, found) if ways_out else (),
         working=reckoned.working,
         asked=(*stands.log.asked, *missed_a_mark(stands, reckoned.off_loom_ratio), *reckoned.asked),
-        notes=(*stands.notes, *_reserve(stands)),
+        notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned)),
         marks_cm=_marks(stands, told),
+        bands=tuple((one.begins.cm, one.stops.cm) for one in told.bands),
+        **_pieces(stands, reckoned),
     )
+
+
+def _pieces(stands: Standing, reckoned: Reckoned) -> dict[str, Any]:
+    """Where the pieces of the plan lie on the loom, and how wide the cloth is; nothing without a garment."""
+    weighed = stands.warped.weighed if stands.warped else None
+    if weighed is None or weighed.fitted is None or weighed.job.garment is None or reckoned.length_ratio is None:
+        return {}
+    outlines = on_loom(weighed.fitted, weighed.job.garment, reckoned.length_ratio)
+    return {"outlines": outlines, "width_cm": weighed.fitted.wanted.width_cm}
 
 
 def _verdict(stands: Standing, reckoned: Reckoned) -> Verdict:
@@ -108,8 +123,8 @@ def _in_question(stands: Standing, reckoned: Reckoned) -> bool:
     if reckoned.drawn is None or not reckoned.drawn.questioned:
         return False
     for one in reckoned.yarns:
-        found = rates(stands.log.weighings[one.name])
-        if found and one.left_g < found.worse * (stands.to_weave_cm - one.weighed_at_cm):
+        found = stands.rates(one.name)
+        if found and one.left_g < found.worse * stands.rest_cm(one.name, one.weighed_at_cm):
             return True
     return False
 
@@ -125,8 +140,19 @@ def _marks(stands: Standing, told: OnLoomPart) -> tuple[float, ...]:
 def _reserve(stands: Standing) -> Iterator[str]:
     """Wefts of the plan that the log does not name."""
     for lot in stands.warped.job.yarns.weft if stands.warped else ():
-        if lot.name not in stands.yarns:
+        if lot.name not in stands.log.weighings:
             yield f"{lot.name} is not in the log: it is reckoned as not woven with, and what there is of it as kept back."
+
+
+def _of_bands(stands: Standing, reckoned: Reckoned) -> Iterator[str]:
+    """What bands are to come, and about what they take of their yarn where it weighs like the other."""
+    bands = stands.project.on_loom.bands if stands.project.on_loom else []
+    per_cm = max(reckoned.g_per_cm_at_trust.values(), default=0.0)
+    for one in bands:
+        if (rest := one.stops.cm - max(one.begins.cm, stands.log.woven_cm)) > 0:
+            of = one.yarn or "another yarn"
+            grams = math.ceil(rest * per_cm)
+            yield f"From {one.begins} to {one.stops} in {of}: up to about {grams} g of it, if it is of like thickness."
 
 
 def _stop_lines(stands: Standing, reckoned: Reckoned) -> Iterator[StopLine]:
@@ -135,7 +161,7 @@ def _stop_lines(stands: Standing, reckoned: Reckoned) -> Iterator[StopLine]:
         if one.verdict is not Verdict.TOO_CLOSE or not one.need_g.high:
             continue
         for mark in stop_marks(stands, one):
-            grams = math.ceil(reckoned.g_per_cm_at_trust[one.name] * (stands.to_weave_cm - mark) - 1e-6)
+            grams = math.ceil(reckoned.g_per_cm_at_trust[one.name] * stands.rest_cm(one.name, mark) - 1e-6)
             yield StopLine(one.name, mark, grams, "start the other yarn, or take another way out")
 
 

@@ -24,6 +24,7 @@ from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import every_lot
 from clothwright.project.log_parts import OnLoomPart
 from clothwright.weaving.logged import Logged, logged, with_start
+from clothwright.weaving.stretches import LengthOf, Rates, rates
 from clothwright.yarn import Lot, Use
 
 NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
@@ -60,6 +61,25 @@ class Standing:
     notes: tuple[str, ...] = ()
     drawings: Mapping[str, bytes] = field(default_factory=dict)
 
+    def rest_cm(self, yarn: str, from_cm: float, to_cm: float | None = None) -> float:
+        """How much of the cloth from a place to the end, or to another place, is still to be woven with a yarn.
+
+        A yarn that bands are of weaves only those; every other weaves all but them.
+        """
+        end = self.to_weave_cm if to_cm is None else to_cm
+        bands = self.project.on_loom.bands if self.project.on_loom else []
+        own = [one for one in bands if one.yarn == yarn]
+        within = sum(max(0.0, min(end, one.stops.cm) - max(from_cm, one.begins.cm)) for one in own or bands)
+        return within if own else max(0.0, end - from_cm - within)
+
+    def woven_with(self, yarn: str) -> LengthOf:
+        """How many cm between two places are woven with a yarn."""
+        return lambda from_cm, to_cm: self.rest_cm(yarn, from_cm, to_cm)
+
+    def rates(self, yarn: str) -> Rates | None:
+        """Grams of a yarn over every cm woven with it; None before the scale can tell."""
+        return rates(self.log.weighings[yarn], self.woven_with(yarn))
+
     @property
     def still_to_weave_cm(self) -> float:
         """What is not woven yet, never below nothing."""
@@ -67,8 +87,13 @@ class Standing:
 
     @property
     def yarns(self) -> tuple[str, ...]:
-        """The yarns that were weighed, as the log first names them; before any was, those of the plan."""
-        return tuple(self.log.weighings)
+        """The yarns that were weighed, as the log first names them; before any was, those of the plan.
+
+        One that only a band is of counts once it has been woven with, so that the scale can tell how fast it goes.
+        """
+        bands = self.project.on_loom.bands if self.project.on_loom else []
+        of_bands = {one.yarn for one in bands}
+        return tuple(name for name in self.log.weighings if name not in of_bands or self.rates(name))
 
 
 def standing(
@@ -96,6 +121,15 @@ def standing(
         log = replace(log, asked=(*log.asked, over))
     kept_from = [f"Reckoned from the log alone, without a plan: {one}" for one in why_not[:1]]
     return Standing(project, log, to_weave, warped, (*kept_from, *notes), drawings)
+
+
+def with_log(stands: Standing, project: Project) -> Standing:
+    """The same warp with the log of a project that differs by its log alone."""
+    told = project.on_loom or OnLoomPart()
+    sample = stands.warped.job.on_warp_sample_cm if stands.warped else 0.0
+    first_pick = 0.0 if told.counted_from == "sample" else 0.0 - sample
+    log, _ = _with_starts(project, logged(project), stands.warped, first_pick)
+    return replace(stands, project=project, log=log)
 
 
 def _warped(

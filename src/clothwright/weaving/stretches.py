@@ -7,7 +7,7 @@ times the cm left, against what is left. Common practice, no source.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -19,22 +19,27 @@ _HAIR_CM: Final = 0.05
 _TELLING: Final = 4.0
 
 
+#: How many cm between two places of the cloth are woven with a yarn.
+LengthOf = Callable[[float, float], float]
+
+
+def all_of_it(from_cm: float, to_cm: float) -> float:
+    """Every cm between two places."""
+    return to_cm - from_cm
+
+
 @dataclass(frozen=True)
 class Stretch:
-    """What was used of a yarn between two weighings."""
+    """What was used of a yarn between two weighings, over so many cm woven with it under tension."""
 
     before: Weighing
     after: Weighing
+    length_cm: float
 
     @property
     def used_g(self) -> float:
         """Grams used."""
         return self.before.grams - self.after.grams
-
-    @property
-    def length_cm(self) -> float:
-        """Cm woven, under tension."""
-        return self.after.woven_cm - self.before.woven_cm
 
     @property
     def g_per_cm(self) -> float:
@@ -45,25 +50,28 @@ class Stretch:
     def in_words(self) -> str:
         """The sum as a person would write it."""
         grams = f"({self.before.grams:g} g − {self.after.grams:g} g)"
+        whole = self.after.woven_cm - self.before.woven_cm
+        if abs(whole - self.length_cm) > _HAIR_CM:
+            return f"{grams} ÷ {self.length_cm:g} cm"
         return f"{grams} ÷ ({self.after.woven_cm:g} cm − {self.before.woven_cm:g} cm)"
 
 
-def stretches(weighings: Sequence[Weighing]) -> tuple[Stretch, ...]:
-    """Every stretch between neighbouring weighings in which yarn was used; one in which there came to be more is none."""
-    every = (Stretch(one, after) for one, after in pairwise(weighings))
+def stretches(weighings: Sequence[Weighing], length_of: LengthOf = all_of_it) -> tuple[Stretch, ...]:
+    """Every stretch between neighbouring weighings in which the yarn was woven; one in which there came to be more is none."""
+    every = (Stretch(one, after, length_of(one.woven_cm, after.woven_cm)) for one, after in pairwise(weighings))
     return tuple(one for one in every if one.length_cm > _HAIR_CM and one.used_g >= 0)
 
 
-def telling(weighings: Sequence[Weighing]) -> tuple[Stretch, ...]:
+def telling(weighings: Sequence[Weighing], length_of: LengthOf = all_of_it) -> tuple[Stretch, ...]:
     """The stretches, neighbours taken together until each used enough grams for the scale to tell."""
     found: list[Stretch] = []
-    for one in stretches(weighings):
+    for one in stretches(weighings, length_of):
         joined = found and found[-1].after == one.before and (not _tells(found[-1]) or not _tells(one))
         if joined:
-            found[-1] = Stretch(found[-1].before, one.after)
+            found[-1] = Stretch(found[-1].before, one.after, found[-1].length_cm + one.length_cm)
         else:
             found.append(one)
-    return tuple(one for one in found if one.used_g > 0)
+    return tuple(one for one in found if one.used_g > 0 and _tells(one))
 
 
 def _tells(one: Stretch) -> bool:
@@ -94,12 +102,12 @@ class Rates:
         return self.last.in_words if self.last.g_per_cm >= self.whole_g_per_cm else self.whole_in_words
 
 
-def rates(weighings: Sequence[Weighing]) -> Rates | None:
-    """The two rates of a yarn; None before a stretch has been woven between two weighings."""
-    found = stretches(weighings)
+def rates(weighings: Sequence[Weighing], length_of: LengthOf = all_of_it) -> Rates | None:
+    """The two rates of a yarn; None before so much was used between two weighings that the scale can tell."""
+    found = telling(weighings, length_of)
     if not found:
         return None
     used, length = sum(one.used_g for one in found), sum(one.length_cm for one in found)
     in_one_go = all(one.after == after.before for one, after in pairwise(found))
-    words = Stretch(found[0].before, found[-1].after).in_words if in_one_go else f"{used:g} g ÷ {length:g} cm"
+    words = Stretch(found[0].before, found[-1].after, length).in_words if in_one_go else f"{used:g} g ÷ {length:g} cm"
     return Rates(found[-1], used / length, words)

@@ -8,9 +8,9 @@ from typing import Final
 
 from clothwright.measure import Interval
 from clothwright.weaving.answer import Rate, Trend
-from clothwright.weaving.logged import Counted, Weighing, Width
+from clothwright.weaving.logged import Counted, Width
 from clothwright.weaving.standing import Standing
-from clothwright.weaving.stretches import Stretch, stretches
+from clothwright.weaving.stretches import Stretch, telling
 
 #: A change smaller than this is not named. Common practice, no source.
 _WORTH_NAMING: Final = 0.05
@@ -24,12 +24,14 @@ MISSED_A_MARK: Final = 0.03
 def trends(stands: Standing) -> tuple[Trend, ...]:
     """Grams per cm of every weft, picks per cm and width at the fell, each where it was measured twice."""
     picks = _picks_trend(stands.log.picks)
-    weights = [_weight_trend(name, stands.log.weighings[name], picks) for name in stands.yarns]
+    weights = [
+        _weight_trend(name, telling(stands.log.weighings[name], stands.woven_with(name)), picks)
+        for name in stands.yarns
+    ]
     return tuple(one for one in (*weights, picks, _width_trend(stands.log.widths)) if one is not None)
 
 
-def _weight_trend(name: str, weighings: Sequence[Weighing], picks: Trend | None) -> Trend | None:
-    found = stretches(weighings)
+def _weight_trend(name: str, found: Sequence[Stretch], picks: Trend | None) -> Trend | None:
     if not found:
         return None
     told = tuple(Rate(name, one.before.woven_cm, one.after.woven_cm, one.g_per_cm, "g per cm") for one in found)

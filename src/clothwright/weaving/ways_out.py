@@ -19,8 +19,8 @@ import numpy as np
 
 from clothwright.layout import TooWide, outline_in_place
 from clothwright.measure import Draws
-from clothwright.pattern import Piece, often_of_other_cloth, sizes, versions
-from clothwright.planning import Verdict, garment_of
+from clothwright.pattern import Piece, Ring, often_of_other_cloth, sizes, versions
+from clothwright.planning import PlacedOutline, Verdict, garment_of
 from clothwright.planning.answer import layout_data
 from clothwright.planning.fitting import Fitted, fit
 from clothwright.planning.job import Garment
@@ -48,6 +48,7 @@ class _Rest:
     `from_cm`: where it was weighed; `per_cm`: grams that a cm takes; `could_cm`: how far the warp reaches, None where it is not in doubt.
     """
 
+    stands: Standing
     yarn: YarnAtLoom
     left_g: Draws
     per_cm: Draws
@@ -65,7 +66,8 @@ class _Rest:
         self, stop_cm: float, *, takes: float = 1.0, banded_cm: float = 0.0, more_g: float = 0.0
     ) -> tuple[float | None, float]:
         """Chance that yarn (and warp) last to a stop: with so much of the weft a cm, so much of the way in another yarn, and more of it."""
-        spare = self.left_g + more_g - self.per_cm * takes * max(0.0, stop_cm - self.from_cm - banded_cm)
+        rest = self.stands.rest_cm(self.yarn.name, self.from_cm, stop_cm)
+        spare = self.left_g + more_g - self.per_cm * takes * max(0.0, rest - banded_cm)
         lasts = spare >= -_HAIR
         if self.could_cm is not None:
             lasts = lasts & (self.could_cm >= stop_cm - _HAIR)
@@ -88,6 +90,8 @@ def ways_through(stands: Standing, reckoned: Reckoned, found: Verdict) -> tuple[
     rest = _rest(stands, reckoned, warp_short=warp_short)
     chance, spare = rest.fares(rest.end_cm)
     ways = [*_of_yarn(stands, rest), *_of_size(stands, rest), *_of_garment(stands, rest)]
+    if warp_short:
+        ways = [one for one in ways if one.stop_at_cm < rest.end_cm]
     better = [one for one in ways if one.spare_g > spare + 0.05 or (one.chance_enough or 0.0) > (chance or 0.0)]
     return tuple(sorted(better, key=lambda one: _how_good(rest, one)))
 
@@ -101,6 +105,7 @@ def _rest(stands: Standing, reckoned: Reckoned, *, warp_short: bool) -> _Rest:
     made = reckoned.cloth
     drawn = reckoned.drawn
     return _Rest(
+        stands=stands,
         yarn=yarn,
         left_g=drawn.left_g[yarn.name] if drawn else np.array([yarn.left_g]),
         per_cm=np.exp(drawn.log_g_per_cm[yarn.name]) if drawn else np.array([_by_hand_rate(yarn)]),
@@ -408,11 +413,19 @@ def _cut_anew(
         spare_g=spare,
         stop_at_cm=float(stop),
         layout=layout_data(fitted.layout, fitted.outlines),
-        outlines=fitted.outlines,
-        finished_width_cm=fitted.wanted.width_cm,
+        outlines=on_loom(fitted, garment, float(np.median(rest.length_ratio))),
     )
 
 
 def _shortest(_width_cm: float, length_cm: float) -> float:
     """The warp is on, so its width costs nothing any more: the shortest layout is the one that takes least weft."""
     return length_cm
+
+
+def on_loom(fitted: Fitted, garment: Garment, length_ratio: float) -> tuple[PlacedOutline, ...]:
+    """The pieces where the weaver meets them: along the cloth under tension, across as finished, cm."""
+
+    def moved(ring: Ring) -> Ring:
+        return tuple(((x + garment.squaring_cm) / length_ratio, y + garment.trim_cm) for x, y in ring)
+
+    return tuple(replace(one, outline=moved(one.outline)) for one in fitted.outlines)

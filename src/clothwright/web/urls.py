@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
+    at_loom,
     behind,
     choosing,
     colours,
@@ -58,6 +59,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/colours/", colours.page, name="colours"),
     path("project/<uuid:key>/colours/<str:kind>.pdf", colours.sheet, name="colour_sheet"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
+    path("project/<uuid:key>/at-the-loom/", at_loom.page, name="at_loom"),
     path("project/<uuid:key>/cut-from/", in_hand.page, name="cut_from"),
     path("project/<uuid:key>/pieces/mend/", patterns.mend, name="mend"),
     path("project/<uuid:key>/draw/", drawing_by_hand.draw, name="draw"),
