@@ -15,6 +15,7 @@ from clothwright.library.models import Project
 from clothwright.web.form import for_the_page
 from clothwright.web.loom_state import loom_state
 from clothwright.web.phone_entries import Batch, take_in
+from clothwright.web.phone_log import row_key
 
 pytestmark = pytest.mark.django_db
 TABARD = Path(__file__).parents[2] / "examples" / "eelgrass-tabard.toml"
@@ -109,7 +110,7 @@ def test_an_entry_sent_twice_stands_once_in_the_log() -> None:
     assert take(project, one, one) == [("kept", ""), ("already", "")]
     assert take(project, one) == [("already", "")]
     (row,) = log_of(project)
-    assert (row["key"], row["woven"], row["minutes"]) == (one["key"], "60 cm", 40)
+    assert (row["key"], row["woven"], row["minutes"]) == (row_key(one["key"]), "60 cm", 40)
 
 
 @pytest.mark.parametrize(
@@ -139,15 +140,15 @@ def test_what_the_log_refuses_is_kept_and_says_why(row: dict[str, Any], said: st
 def test_a_correction_of_what_was_refused_stands_by_itself() -> None:
     project, bad = story_six(), entry({"woven": "60 parsecs"})
     take(project, bad)
-    assert take(project, entry({"woven": "60 cm", "corrects": bad["key"]}, 1)) == [("kept", "")]
+    assert take(project, entry({"woven": "60 cm", "corrects": row_key(bad["key"])}, 1)) == [("kept", "")]
     assert [(row["woven"], "corrects" in row) for row in log_of(project)] == [("60 cm", False)]
-    assert take(project, entry({"corrects": bad["key"]}, 2)) == [("kept", "")]
+    assert take(project, entry({"corrects": row_key(bad["key"])}, 2)) == [("kept", "")]
     assert len(log_of(project)) == 1
 
 
 def test_a_correction_from_a_phone_stands_in_the_place_of_what_it_corrects() -> None:
     project, one = story_six(), entry({"woven": "60 cm"})
-    assert take(project, one, entry({"woven": "66 cm", "corrects": one["key"]}, 1)) == [("kept", "")] * 2
+    assert take(project, one, entry({"woven": "66 cm", "corrects": row_key(one["key"])}, 1)) == [("kept", "")] * 2
     state = told(project)
     assert state["woven_cm"] == 66
     assert [one["counts"] for one in state["log"]] == [False, True]

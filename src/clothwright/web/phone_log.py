@@ -14,7 +14,7 @@ from clothwright.project import ProblemsFound
 
 def log_entry(project: Project, said: Mapping[str, Any]) -> str:
     """Add an entry that came from a phone to the project's log by the one checked way; why not, in one sentence."""
-    row = {**said["row"], "key": str(said["key"]), "when": when_here(said["made_at"])}
+    row = {**said["row"], "key": row_key(said["key"]), "when": when_here(said["made_at"])}
     if _corrects_what_never_came_in(project, row):
         del row["corrects"]
         if not set(row) - {"key", "when"}:
@@ -31,10 +31,12 @@ def when_here(made_at: str) -> str:
     return f"{datetime.datetime.fromisoformat(made_at).astimezone():%Y-%m-%d %H:%M:%S}"
 
 
+def row_key(key: UUID | str) -> str:
+    """What an entry of a phone is called in the log, where people read it."""
+    return f"phone-{UUID(str(key)).hex[:10]}"
+
+
 def _corrects_what_never_came_in(project: Project, row: Mapping[str, Any]) -> bool:
     """Whether an entry puts right one that is kept but could not be used: it then stands by itself."""
-    try:
-        of = UUID(str(row.get("corrects", "")))
-    except ValueError:
-        return False
-    return PhoneEntry.objects.filter(project=project, key=of, kind="log").exclude(sentence="").exists()
+    unused = PhoneEntry.objects.filter(project=project, kind="log").exclude(sentence="")
+    return str(row.get("corrects", "")) in map(row_key, unused.values_list("key", flat=True))

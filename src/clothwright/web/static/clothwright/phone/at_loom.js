@@ -1,6 +1,6 @@
 // At the loom: how far the weaving is, what was entered, and what to enter by one thumb.
 
-import { cmOf, correctedBy, logDisagreements, logRecords, nextMark, rowWords, withUnit, wovenNow } from "./log.js";
+import { cmOf, correctedBy, logDisagreements, logRecords, nextMark, rowKey, rowWords, withUnit, wovenNow } from "./log.js";
 import { clock, el, replaced } from "./screen.js";
 
 const TITLES = {
@@ -194,14 +194,14 @@ export const mountLoom = async (root, app) => {
 
   // Rows the program has, in its words, and those of this phone that it has not answered yet.
   const lines = () => {
-    const byKey = new Map(app.records().map((one) => [one.key, one]));
+    const byKey = new Map(app.records().map((one) => [rowKey(one.key), one]));
     const there = loom().log.filter((one) => !one.takes_back).map((one) => ({ ...one, record: byKey.get(one.key), waits: false }));
     const keys = new Set(loom().log.map((one) => one.key));
     const corrected = correctedBy(logRecords(app.records()));
-    const waiting = logRecords(app.records()).filter(({ key, entry }) => !keys.has(key) && !isTakenBack(entry.row))
+    const waiting = logRecords(app.records()).filter(({ key, entry }) => !keys.has(rowKey(key)) && !isTakenBack(entry.row))
       .map((record) => {
         const gone = record.number > 0 && record.number <= loom().up_to;
-        return { key: record.key, when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: "undone in the project: no longer in its log", record, waits: record.sent === "no", gone };
+        return { key: rowKey(record.key), when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: "undone in the project: no longer in its log", record, waits: record.sent === "no", gone };
       });
     return [...there, ...waiting].map((one) => ({ ...one, counts: one.counts && !corrected.has(one.key) }))
       .sort((a, b) => Date.parse(b.when || 0) - Date.parse(a.when || 0));
@@ -231,12 +231,12 @@ export const mountLoom = async (root, app) => {
       ...words.map((one) => el("button", {
         type: "button", textContent: `${rowWords(one.entry.row)} (${whose(one)}, ${clock(Date.parse(one.entry.made_at))})`,
         onclick: async () => {
-          for (const other of words) if (other !== one) await app.enter({ kind: "log", row: { corrects: other.key } });
+          for (const other of words) if (other !== one) await app.enter({ kind: "log", row: { corrects: rowKey(other.key) } });
         },
       })))));
   };
 
-  app.putRight = (row, key) => open(kindOf(row), row, key);
+  app.putRight = (row, key) => open(kindOf(row), row, rowKey(key));
 
   const showChoices = () => {
     for (const place of root.querySelectorAll("[data-unit]")) place.textContent = loom().units[place.dataset.unit];
@@ -261,7 +261,7 @@ export const mountLoom = async (root, app) => {
   show();
   const [typed, of] = (drafts.open || "").split(" ");
   if (typed) {
-    const known = app.records().find((one) => one.key === of);
+    const known = app.records().find((one) => rowKey(one.key) === of);
     open(typed, known ? known.entry.row : {}, of);
   }
 };

@@ -1,7 +1,7 @@
 // What the pages at the board and at the loom share: what was told, what was entered, whether it is sent, and giving it back.
 
 import { openKeeping } from "./keeping.js";
-import { rowWords } from "./log.js";
+import { rowKey, rowWords } from "./log.js";
 import { el, clock, keepAwake } from "./screen.js";
 import { startSending } from "./sending.js";
 
@@ -100,7 +100,7 @@ const showStatus = (app, places) => {
     place.dataset.waiting = String(app.mine().filter((one) => one.sent === "no").length);
     place.dataset.answers = String(app.sending ? app.sending.status.answers : "");
     const putRight = new Set(app.mine().map(({ entry }) => entry.row && entry.row.corrects).filter(Boolean));
-    const wrong = app.mine().filter((one) => (one.sent === "refused" || one.sentence) && !putRight.has(one.key));
+    const wrong = app.mine().filter((one) => (one.sent === "refused" || one.sentence) && !putRight.has(rowKey(one.key)));
     refused.hidden = wrong.length === 0;
     refused.replaceChildren(el("h2", { textContent: "Entries that could not be used" }), el("ul", {},
       ...wrong.map(({ key, entry, sentence }) => el("li", {}, el("p", { textContent: `${clock(Date.parse(entry.made_at))}, ${entry.row ? rowWords(entry.row) : entry.kind}: ${sentence}.` }),

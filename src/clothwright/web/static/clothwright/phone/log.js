@@ -14,6 +14,9 @@ export const cmOf = (text) => {
 // What was typed, with the unit that stands beside the box where a bare number came; fractions too: 7 1/2.
 export const withUnit = (text, unit) => (/^\d+([.,]\d+)?( \d+\/\d+)?[½¼¾]?$/.test(text) ? `${text} ${unit}` : text);
 
+// What an entry of a phone is called in the log of the project.
+export const rowKey = (key) => `phone-${key.replaceAll("-", "").slice(0, 10)}`;
+
 const weighedWords = ({ yarn, gross, core, beside }) => `${yarn}: ${gross} on the scale${core ? `, core ${core}` : ""}${beside ? `, ${beside} beside` : ""}`;
 const happenedWords = ({ what, at, end, mended }) => `${what}${at ? ` at ${at}` : ""}${end ? `, end ${end}` : ""}${mended ? ", mended" : ""}`;
 
@@ -54,7 +57,7 @@ export const logDisagreements = (records) => {
   const known = logRecords(records), corrected = correctedBy(known), about = new Map();
   for (const one of known) {
     const what = aboutOf(one.entry.row);
-    if (!what || corrected.has(one.key)) continue;
+    if (!what || corrected.has(rowKey(one.key))) continue;
     about.set(what, [...(about.get(what) || []), one]);
   }
   return [...about.values()].map(lastWords)
@@ -65,7 +68,7 @@ export const logDisagreements = (records) => {
 export const wovenNow = (told, records) => {
   const corrected = correctedBy(logRecords(records));
   const open = logRecords(records)
-    .filter(({ key, number, entry }) => (number === 0 || number > told.upTo) && entry.row.woven && !corrected.has(key))
+    .filter(({ key, number, entry }) => (number === 0 || number > told.upTo) && entry.row.woven && !corrected.has(rowKey(key)))
     .sort((a, b) => Date.parse(b.entry.made_at) - Date.parse(a.entry.made_at))
     .map(({ entry }) => ({ cm: cmOf(entry.row.woven), text: entry.row.woven, back: entry.row.woven_back }))
     .filter(({ cm, back }) => back || Number.isNaN(cm) || cm >= told.cm);
