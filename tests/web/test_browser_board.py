@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import os
+import random
 import re
 import subprocess
 import sys
@@ -356,6 +357,13 @@ def test_a_saved_page_needs_no_program_and_gives_its_entries_back(
     page.goto(saved.as_uri())
     page.wait_for_selector("body[data-begun]")
     assert count_on(page) == "30 of 120"
+    copied = tmp_path / "a copy of it.html"
+    copied.write_bytes(saved.read_bytes())
+    other = page.context.new_page()
+    other.goto(copied.as_uri())
+    other.wait_for_selector("body[data-begun]")
+    assert count_on(other) == "30 of 120"
+    other.close()
     page.locator("summary").click()
     with page.expect_download() as coming:
         page.get_by_role("button", name="Give entries back as a file").click()
@@ -504,3 +512,89 @@ def test_plain_http_from_another_machine_works_while_open_and_says_what_it_canno
     assert all(uuid.UUID(one).version == 4 for one in keys)
     context.close()
     program.kill()
+
+
+# --- who has the last word ----------------------------------------------------------------------------------------
+
+
+def scenes() -> list[tuple[str, list[tuple[str, int, int, int, bool]], bool, int]]:
+    """Entries as (phone, seq, number, seen, ticked); then whether the end is ticked, and how many entries do not agree."""
+    return [
+        ("nobody said anything", [], False, 0),
+        ("one ticked", [("a", 1, 1, 0, True)], True, 0),
+        ("one took its own tick back, before either was sent", [("a", 1, 0, 0, True), ("a", 2, 0, 0, False)], False, 0),
+        ("the other had seen it", [("a", 1, 1, 0, True), ("b", 1, 2, 1, False)], False, 0),
+        ("the other had not seen it", [("a", 1, 1, 0, True), ("b", 1, 2, 0, False)], False, 2),
+        ("both said the same unseen", [("a", 1, 1, 0, True), ("b", 1, 2, 0, True)], True, 0),
+        ("sent late, made before", [("a", 1, 9, 0, True), ("b", 1, 2, 1, False)], False, 2),
+        (
+            "three, of whom one was overruled",
+            [("a", 1, 1, 0, True), ("b", 1, 2, 1, False), ("c", 1, 3, 0, True)],
+            False,
+            2,
+        ),
+        (
+            "settled by one who had seen both",
+            [("a", 1, 1, 0, True), ("b", 1, 2, 0, False), ("a", 2, 0, 2, True)],
+            True,
+            0,
+        ),
+    ]
+
+
+def test_an_entry_has_the_last_word_over_what_its_phone_had_seen_and_over_no_other(phones: Phones) -> None:
+    page = phones.another()
+    for told, entries, ticked, unlike in scenes():
+        records = [
+            {
+                "key": f"{phone}{seq}",
+                "number": number,
+                "sentence": "",
+                "sent": "kept" if number else "no",
+                "entry": {"kind": "tick", "order": "o", "task": "winding", "first": 1, "last": 1}
+                | {"phone": phone, "seq": seq, "seen": seen, "ticked": yes},
+            }
+            for phone, seq, number, seen, yes in entries
+        ]
+        found = page.evaluate(
+            """async (records) => {
+                const { ticksOf } = await import("/static/clothwright/phone/order.js");
+                const order = { digest: "o", runs: [{ yarn: "kelp", ends: 1, ball: 0 }] };
+                const [end] = ticksOf(order, "winding", records);
+                return [end.ticked, end.unlike.length];
+            }""",
+            records,
+        )
+        assert found == [ticked, unlike], told
+
+
+def test_groups_of_every_kind_cover_every_end_once_and_their_parts_add_up(phones: Phones) -> None:
+    """Random orders by a fixed seed; the sums are made here."""
+    page, chance = phones.another(), random.Random(1)
+    for _ in range(20):
+        runs = [
+            {
+                "yarn": chance.choice("abc"),
+                "ends": chance.randint(1, 23),
+                "ball": chance.choice([0, 1, 2]),
+                "colour": "",
+            }
+            for _ in range(chance.randint(1, 12))
+        ]
+        ends = [run["yarn"] for run in runs for _ in range(run["ends"])]
+        for by in ("tens", "stripes", "turns"):
+            groups = page.evaluate(
+                """async ([runs, by]) => {
+                    const { groupsOf, partsBetween } = await import("/static/clothwright/phone/order.js");
+                    const order = { digest: "o", runs };
+                    return groupsOf(order, by, 2).map((one) => [one.first, one.last, partsBetween(order, one.first, one.last)]);
+                }""",
+                [runs, by],
+            )
+            covered = [end for first, last, _ in groups for end in range(first, last + 1)]
+            assert covered == list(range(1, len(ends) + 1))
+            for first, last, parts in groups:
+                assert [part["yarn"] for part in parts for _ in range(part["ends"])] == ends[first - 1 : last]
+                if by == "stripes":
+                    assert len(set(ends[first - 1 : last])) == 1
+                    assert ends[last : last + 1] != ends[last - 1 : last]
