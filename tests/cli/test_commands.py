@@ -213,7 +213,21 @@ def test_stopping_a_search_keeps_the_best_layout_found() -> None:
 
 def test_help_names_every_command() -> None:
     said = run("--help").stdout
-    for command in ("plan", "lay", "yarn", "sett", "sheets", "schema", "demo", "serve"):
+    for command in (
+        "plan",
+        "lay",
+        "leaflet",
+        "yarn",
+        "sett",
+        "sheets",
+        "schema",
+        "demo",
+        "serve",
+        "backup",
+        "restore",
+        "export",
+        "import",
+    ):
         assert command in said
 
 

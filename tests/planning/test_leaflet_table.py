@@ -93,6 +93,11 @@ def test_every_heddle_has_its_rows_on_the_same_cloth() -> None:
         assert fine.ends > coarse.ends
 
 
+def test_a_yarn_nobody_weighed_is_enough_for_a_leaflet() -> None:
+    """It asks how much a reader needs; grams and metres are as with balls in hand."""
+    assert table(changed(VEST, yarn__0__balls=[])).rows == table(VEST).rows
+
+
 def test_the_reader_is_not_bound_by_the_designers_loom() -> None:
     """A loom of 40 cm weaves none of these cloths; the table says how wide a loom each takes."""
     row = table(changed(VEST, loom__weaving_width="40 cm")).rows[0]

@@ -61,7 +61,7 @@ def test_numbers_grow_so_that_a_phone_can_ask_for_what_is_new(project: Project) 
     taken = take_in(project, batch(tick(), tick(seq=2), tick(seq=3)))
     numbers = [one.number for one in taken.outcomes]
     assert numbers == sorted(set(numbers))
-    assert [one.pk for one in entries(project, numbers[0])] == numbers[1:]
+    assert [one.number for one in entries(project, numbers[0])] == numbers[1:]
 
 
 @pytest.mark.parametrize(

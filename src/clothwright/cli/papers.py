@@ -19,6 +19,7 @@ _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-compariso
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping")
 _ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
+_LEAFLET = "leaflet"
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -38,7 +39,9 @@ def print_sheets_of(
     if file is None:
         raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
     colours = _colour_printers(file, seconds, large_print) if set(only) & set(_COLOUR_SHEETS) else {}
-    if set(only) - set(_HELP_SHEETS) - set(_PIECE_SHEETS) - set(_COLOUR_SHEETS) or not only:
+    if _LEAFLET in only:
+        colours |= _leaflet_printer(file, seconds, seed, large_print)
+    if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _LEAFLET} or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
         return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces | colours)
@@ -49,9 +52,12 @@ def print_sheets_of(
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+    if {"plan", "cutting", _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
-            Problem((), f"a plan, pieces or colours cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}")
+            Problem(
+                (),
+                f"a plan, pieces, colours or a leaflet cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}",
+            )
         )
     printers = _help_printers(None, large_print)
     usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
@@ -111,6 +117,16 @@ def _colour_printers(file: Path, seconds: float, large_print: bool) -> dict[str,
         kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
     }
+
+
+def _leaflet_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """What readers of the pattern need."""
+    from clothwright.cli.leaflets import leaflet_in
+    from clothwright.sheets import leaflet_pdf
+
+    project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+    imperial = project.units == "imperial"
+    return {_LEAFLET: partial(leaflet_pdf, answer, imperial=imperial, made_on=_today(), large_print=large_print)}
 
 
 def _piece_printers(

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Max
 
 from clothwright.library.models import KeptOrder, PhoneEntry, Project
 
@@ -64,6 +65,7 @@ def keep_entry(project: Project, new: NewEntry, use: Callable[[], str] = lambda:
     made = PhoneEntry.objects.create(
         key=new.key,
         project=project,
+        number=last_number(project) + 1,
         phone=new.phone,
         kind=new.kind,
         content=dict(new.content),
@@ -74,13 +76,12 @@ def keep_entry(project: Project, new: NewEntry, use: Callable[[], str] = lambda:
 
 def entries(project: Project, since: int = 0) -> list[PhoneEntry]:
     """The entries of a project that came after a number, oldest first."""
-    return list(PhoneEntry.objects.filter(project=project, pk__gt=since))
+    return list(PhoneEntry.objects.filter(project=project, number__gt=since))
 
 
 def last_number(project: Project) -> int:
     """The number of the newest entry of a project; 0 where there is none."""
-    newest = PhoneEntry.objects.filter(project=project).order_by("-pk").first()
-    return newest.pk if newest else 0
+    return PhoneEntry.objects.filter(project=project).aggregate(newest=Max("number"))["newest"] or 0
 
 
 def how_many(project: Project, phone: str) -> int:

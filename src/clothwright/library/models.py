@@ -170,11 +170,12 @@ class KeptOrder(models.Model):
 class PhoneEntry(models.Model):
     """What was entered on a phone, exactly as it came; its key was made there, so that sent twice it is kept once.
 
-    The number that the database gives says what a phone had seen when it made a later entry.
+    Its number among those of its project says what a phone had seen when it made a later entry.
     """
 
     key = models.UUIDField(unique=True, editable=False)
     project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="phone_entries")
+    number = models.PositiveIntegerField()
     phone = models.CharField(max_length=36)
     kind = models.CharField(max_length=20)
     content = models.JSONField()
@@ -185,7 +186,10 @@ class PhoneEntry(models.Model):
     class Meta:
         """In the order they came."""
 
-        ordering: ClassVar = ["pk"]
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "number"], name="one_number_per_phone_entry")
+        ]
 
     def __str__(self) -> str:
         return f"{self.kind} {self.key}"

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.leaflet_proof import disagreements
-    from clothwright.planning.leaflet_table import Leaflet, LeafletRow, Needed, leaflet
+    from clothwright.planning.leaflet_table import Leaflet, LeafletRow, Needed, NoRow, leaflet
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
     from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
@@ -78,7 +78,7 @@ _HOMES = {
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
-    "leaflet_table": ("Leaflet", "LeafletRow", "Needed", "leaflet"),
+    "leaflet_table": ("Leaflet", "LeafletRow", "Needed", "NoRow", "leaflet"),
     "leaflet_proof": ("disagreements",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
     "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
@@ -121,6 +121,7 @@ __all__ = [
     "Movable",
     "Moved",
     "Needed",
+    "NoRow",
     "On",
     "OtherCloth",
     "OtherLay",

@@ -18,12 +18,13 @@ import numpy as np
 
 from clothwright.measure import Draws, Interval, Length, Weight
 from clothwright.planning.answer import plain_data
+from clothwright.planning.cautions import cautions
 from clothwright.planning.fitting import LayoutSearch, fit
 from clothwright.planning.forecast import Forecast
 from clothwright.planning.job import Heddle, Job, Wanted, garment_of, job_of, sleyed_heddle
 from clothwright.planning.notes import notes
 from clothwright.planning.sums import Sheet, figures, work_out
-from clothwright.planning.weighing_up import weigh_up
+from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.changing import provisional_because
 from clothwright.project.document import BallPart, WantPart
@@ -122,6 +123,7 @@ class Leaflet:
     advice: tuple[str, ...]
     assumed: tuple[str, ...]
     notes: tuple[str, ...]
+    cautions: tuple[str, ...]
     provisional_because: str
 
     def as_json(self) -> dict[str, Any]:
@@ -156,7 +158,8 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], layouts: ShareOf
         raise ProblemsFound(*(Problem(("leaflet",), f"{one.size or 'the pattern'}: {one.why}") for one in left_out))
     base = _job(project, drawings, cloths[0])
     heddles = tuple(sleyed_heddle(base.project, one) for one in part.heddles) or (base.heddle,)
-    rows = tuple(_row(part, base, heddle, cloth) for cloth in cloths for heddle in heddles)
+    known: dict[str, WeighedUp] = {}
+    rows = tuple(_row(part, base, heddle, cloth, known) for cloth in cloths for heddle in heddles)
     return Leaflet(
         name=project.name,
         by_hand=part.by_hand,
@@ -171,6 +174,7 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], layouts: ShareOf
         advice=tuple(_advice(rows)),
         assumed=tuple(_assumed(base, part)),
         notes=notes(base, figures(base)),
+        cautions=cautions(base, None),
         provisional_because=provisional_because(project),
     )
 
@@ -259,9 +263,9 @@ def _job(project: Project, drawings: Mapping[str, bytes], cloth: _Cloth) -> Job:
     return job_of(asked, drawings)
 
 
-def _row(part: LeafletPart, base: Job, heddle: Heddle, cloth: _Cloth) -> LeafletRow:
+def _row(part: LeafletPart, base: Job, heddle: Heddle, cloth: _Cloth, known: dict[str, WeighedUp]) -> LeafletRow:
     job = base.at(heddle).asking(Wanted(cloth.width_cm, cloth.length_cm))
-    ends, warp_cm, warp_m, weft_m = _by_hand(job) if part.by_hand else _at_the_trust(job)
+    ends, warp_cm, warp_m, weft_m = _by_hand(job) if part.by_hand else _at_the_trust(job, known)
     return LeafletRow(
         size=cloth.size,
         version=cloth.version,
@@ -289,9 +293,10 @@ def _by_hand(job: Job) -> tuple[int, float, _Metres, _Metres]:
     return sums.ends, sums.warp_cm, (sums.warp_m,) * 3, (weft.expected, weft.low, weft.high)
 
 
-def _at_the_trust(job: Job) -> tuple[int, float, _Metres, _Metres]:
-    """The same at the chances asked: the cloth is large enough, and the yarn lasts."""
-    weighed = weigh_up(job)
+def _at_the_trust(job: Job, known: dict[str, WeighedUp]) -> tuple[int, float, _Metres, _Metres]:
+    """The same at the chances asked: the cloth is large enough, and the yarn lasts. `known`: a cloth of each heddle."""
+    weighed = weigh_up(job, like=known.get(job.heddle.name))
+    known.setdefault(job.heddle.name, weighed)
     warp, weft = (_trusted(metres, weighed.trust) for metres in (weighed.outcome.warp_m, weighed.outcome.weft_m))
     return weighed.decision.ends, weighed.decision.warp_cm, warp, weft
 
@@ -349,7 +354,6 @@ def _assumed(job: Job, part: LeafletPart) -> Iterator[str]:
     for what, lots in (("Warp", job.yarns.warp), ("Weft", job.yarns.weft)):
         yield f"{what} yarn of {_m_per_g(lots):g} m per g ({_m_per_g(lots) * 100:.0f} m in 100 g)."
     yield f"Grams and balls are with a margin of {part.margin}; metres are as needed, without it."
-    yield "Weave and wash a sample with your own yarn first: another yarn, loom or hand takes another length."
 
 
 def _ratios_by_hand(job: Job) -> Iterator[str]:

@@ -1,8 +1,19 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import at_loom, choosing, doubts, in_hand, joining, small_samples, widths, wording
+from clothwright.sheets import (
+    at_loom,
+    choosing,
+    doubts,
+    in_hand,
+    joining,
+    leaflet_words,
+    small_samples,
+    widths,
+    wording,
+)
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+from clothwright.sheets.leaflet_sheet import leaflet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -53,6 +64,8 @@ __all__ = [
     "joined_svg",
     "joining",
     "layout_svg",
+    "leaflet_pdf",
+    "leaflet_words",
     "loom_strip_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",

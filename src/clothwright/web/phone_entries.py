@@ -189,7 +189,7 @@ def _taken(project: Project, said: Any, known: Mapping[str, Sequence[Any]]) -> O
         return Outcome(str(key), REFUSED, "an entry of this key belongs to another project")
     if not is_new and entry.content != said:
         return Outcome(str(key), REFUSED, "another entry of the same key is here already; both stay where they are")
-    return Outcome(str(key), KEPT if is_new else ALREADY, entry.sentence, entry.pk)
+    return Outcome(str(key), KEPT if is_new else ALREADY, entry.sentence, entry.number)
 
 
 def _use(project: Project, said: Mapping[str, Any]) -> str:

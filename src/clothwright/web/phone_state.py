@@ -45,7 +45,7 @@ def _now_ms() -> int:
 
 
 def _told(entry: PhoneEntry) -> dict[str, Any]:
-    return {**entry.content, "number": entry.pk, "sentence": entry.sentence}
+    return {**entry.content, "number": entry.number, "sentence": entry.sentence}
 
 
 def order_now(project: Project, revision: Revision) -> dict[str, Any]:

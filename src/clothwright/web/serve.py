@@ -12,6 +12,9 @@ import django
 import waitress
 
 from clothwright.layout import Copy, Layout
+from clothwright.library.backing_up import back_up_now_and_then
+from clothwright.library.folder import prepared_folder
+from clothwright.library.in_use import served_at
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -34,29 +37,32 @@ def serve(
     """Serve the pages at a host and port until stopped.
 
     `open_project` is a project file to start from, `found` the copies it cuts and a layout already searched for; `phones`
-    asks to serve phones on the home network too, over TLS. ProblemsFound if the address is taken or is none of this machine's, or if the file cannot be read.
+    asks to serve phones on the home network too, over TLS. ProblemsFound if the address is taken or is none of this
+    machine's, or if the file cannot be read.
     """
     _refuse_everywhere(host)
     listening = _bound(host, port)
-    prepare()
-    address = _allowed(host, listening.getsockname()[1])
-    page = _show(_opened(open_project), found) if open_project else "/"
-    from django.core.wsgi import get_wsgi_application
+    with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
+        back_up_now_and_then()
+        prepare()
+        address = _allowed(host, listening.getsockname()[1])
+        page = _show(_opened(open_project), found) if open_project else "/"
+        from django.core.wsgi import get_wsgi_application
 
-    application = get_wsgi_application()
-    served, stop = _with_phones(application, phones) if phones else (None, _nothing_to_stop)
-    _say(address + page, host, served)
-    try:
-        waitress.serve(
-            application,
-            sockets=[listening],
-            threads=_THREADS,
-            max_request_body_size=_LARGEST_POST,
-            ident=None,
-            _quiet=True,
-        )
-    finally:
-        stop()
+        application = get_wsgi_application()
+        served, stop = _with_phones(application, phones) if phones else (None, _nothing_to_stop)
+        try:
+            _say(address + page, host, served)
+            waitress.serve(
+                application,
+                sockets=[listening],
+                threads=_THREADS,
+                max_request_body_size=_LARGEST_POST,
+                ident=None,
+                _quiet=True,
+            )
+        finally:
+            stop()
 
 
 def _nothing_to_stop() -> None:
@@ -77,18 +83,21 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
     return served, stop
 
 
-def prepare() -> None:
-    """Set the web framework up, bring the database up to date, and tidy up what a stop cut off."""
-    from clothwright.library.folder import prepared_folder
-
+def ready() -> None:
+    """Set the web framework up and bring the database up to date."""
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
     from django.core.management import call_command
 
+    call_command("migrate", interactive=False, verbosity=0)
+
+
+def prepare() -> None:
+    """The same, and tidy up what a stop cut off: for the one program that serves the pages."""
+    ready()
     from clothwright.web.searching import end_those_cut_off
 
-    call_command("migrate", interactive=False, verbosity=0)
     end_those_cut_off()
 
 
@@ -118,10 +127,15 @@ def _allowed(host: str, port: int) -> str:
     """Let the host's name in, and give the address to type."""
     from django.conf import settings
 
-    shown = f"[{host}]" if ":" in host else host
+    shown = _shown(host)
     if shown not in settings.ALLOWED_HOSTS:
         settings.ALLOWED_HOSTS.append(shown)
     return f"http://{shown}:{port}"
+
+
+def _shown(host: str) -> str:
+    """A host as it stands in an address."""
+    return f"[{host}]" if ":" in host else host
 
 
 def _opened(path: Path) -> Project:
