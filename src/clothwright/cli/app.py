@@ -719,14 +719,19 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 
 
 @commands.command("serve")
-@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--host", default=None, help="Address to serve at; left out, this machine alone (127.0.0.1).")
 @click.option("--port", type=int, default=8765, show_default=True)
-def serve_command(host: str, port: int) -> None:
+@click.option(
+    "--phone", is_flag=True, help="Serve phones on the home network too: over TLS, by a word. --host names it."
+)
+@click.option("--phone-port", type=int, default=8766, show_default=True)
+@click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
+def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool) -> None:
     """Serve the pages on this machine."""
-    from clothwright.web.serve import serve as serve_pages
+    from clothwright.cli.serving import serve_asked
 
     with asked():
-        serve_pages(host=host, port=port)
+        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word)
 
 
 def _answer(answer: dict[str, Any], as_json: bool) -> bool:
