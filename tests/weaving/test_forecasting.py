@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from weaving.at_looms import EXAMPLE, tabard, weighed
 
 from clothwright.planning import Verdict
-from clothwright.project import ProblemsFound, read_project
-from clothwright.weaving import forecast
+from clothwright.project import ProblemsFound, read_project, read_toml
+from clothwright.weaving import forecast, standing
 
 
 def test_a_weft_three_quarters_through_by_hand_at_the_first_mark() -> None:
@@ -255,3 +255,27 @@ def test_the_keys_on_the_page_of_documents_are_those_of_the_answer() -> None:
     named = set(re.findall(r"`([a-z_]+)", paragraph)) - {"json"}
     assert named <= known
     assert {"verdict", "ends_at_cm", "bands_cm"} <= named
+
+
+def test_the_worked_table_and_the_log_on_the_page_of_documents_are_right() -> None:
+    """Each figure of the table by hand is what the forecast gives; the log shown there is read and reckoned with."""
+    page = (EXAMPLE.parents[1] / "docs" / "weaving.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| (\d+) cm of 240 \|(.+)\|$", page, re.MULTILINE)
+    marks = [(0.0, 180.0), (50.0, 143.0), (140.0, 70.0)]
+    assert [int(at) for at, _ in rows] == [50, 140]
+    for number, (_, cells) in enumerate(rows, 2):
+        told = forecast(weighed(*marks[:number], to_weave=240), by_hand=True, ways_out=False)
+        found = standing(weighed(*marks[:number], to_weave=240)).rates("weft")
+        (yarn,) = told.yarns
+        assert found is not None
+        shown = [float(one) for one in re.findall(r"\d+(?:\.\d+)?", cells)]
+        expected = [
+            found.last.used_g, found.last.length_cm, round(found.last.g_per_cm, 2), round(found.whole_g_per_cm, 2),
+            told.still_to_weave_cm, round(yarn.need_g.expected), yarn.left_g, abs(round(yarn.spare_g.expected)),
+        ]  # fmt: skip
+        assert shown == [*expected, *([round(yarn.short_cm)] if yarn.short_cm else [])]
+        assert str(told.verdict) in cells
+    (log,) = re.findall(r"```toml\n(.*?)```", page, re.DOTALL)
+    read = forecast(read_project(read_toml(log + '[[yarn]]\nname = "wrack"\nuse = "weft"\nballs = ["180 g"]\n')))
+    assert read.woven_cm == 81
+    assert read.yarns[0].left_g == 121
