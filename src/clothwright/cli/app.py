@@ -65,6 +65,13 @@ def _seconds(default: float) -> Callable[[_Command], _Command]:
     )
 
 
+_ROUNDS = click.option(
+    "--rounds",
+    type=click.IntRange(min=1),
+    help="Search so many rounds instead, with no clock: the same seed gives the same answer anywhere.",
+)
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="clothwright")
 def commands() -> None:
@@ -77,6 +84,7 @@ def commands() -> None:
 @click.option("--evidence", is_flag=True, help="What each figure rests on, and how far each piece moved it.")
 @_PAST
 @_seconds(DEFAULT_SECONDS)
+@_ROUNDS
 @_SEED
 @_AS_JSON
 def plan_command(
@@ -85,6 +93,7 @@ def plan_command(
     evidence: bool,
     past: tuple[Path, ...],
     seconds: float,
+    rounds: int | None,
     seed: int | None,
     as_json: bool,
 ) -> None:
@@ -94,7 +103,7 @@ def plan_command(
     from clothwright.cli.show_plan import show_plan
 
     with asked(file):
-        project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand, past=past)
+        project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand, past=past, rounds=rounds or 0)
         behind = evidence_told(file, plan, past) if evidence and not by_hand else ()
     if not _answer(plan.as_json() | ({"evidence": evidence_data(behind)} if behind else {}), as_json):
         show_plan(plan, imperial=project.units == "imperial")
@@ -130,17 +139,20 @@ def sample_command(
 @commands.command("lay")
 @_PROJECT_FILE
 @_seconds(DEFAULT_SECONDS)
+@_ROUNDS
 @_SEED
 @click.option("--keep-places", is_flag=True, help="Print the layout as lines to keep in the project file.")
 @_AS_JSON
-def lay_command(file: Path, seconds: float, seed: int | None, keep_places: bool, as_json: bool) -> None:
+def lay_command(
+    file: Path, seconds: float, rounds: int | None, seed: int | None, keep_places: bool, as_json: bool
+) -> None:
     """Lay the pieces of FILE on cloth of the width wanted, or of the width that takes least yarn."""
     from clothwright.cli.kept_places import place_lines
     from clothwright.cli.planned import laid
     from clothwright.cli.show_plan import show_layout
 
     with asked(file):
-        project, answer = laid(file, seconds=seconds, seed=seed)
+        project, answer = laid(file, seconds=seconds, seed=seed, rounds=rounds or 0)
     if keep_places:
         click.echo(place_lines(answer, project))
     elif not _answer(answer.as_json(), as_json):

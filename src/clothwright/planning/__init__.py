@@ -53,6 +53,7 @@ if TYPE_CHECKING:
     from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
     from clothwright.planning.weft_asked import asks_of_weft
     from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
+    from clothwright.planning.weighing_up import weigh_up
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
@@ -84,6 +85,7 @@ _HOMES = {
     "cloth_colours": ("colours_of_cloth", "planned_picks"),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
+    "weighing_up": ("weigh_up",),
     "cutting": ("Cut", "cutting_order"),
     "hand_layout": ("Bench", "HandPlace", "bench_of"),
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
@@ -209,6 +211,7 @@ __all__ = [
     "trying",
     "wanted_warp",
     "wanted_weft",
+    "weigh_up",
     "what_a_sett_leads_to",
     "what_may_move",
     "with_weft",

@@ -217,6 +217,12 @@ class LoomPart(Part):
     warping: Literal["direct", "indirect"] = "direct"
 
 
+class OtherLoomPart(LoomPart):
+    """Another loom owned, by its name, with the heddles that fit it."""
+
+    name: Annotated[str, Field(min_length=1)]
+
+
 def _taken_up_of(*bases: str) -> AfterValidator:
     """Asks what a take-up is a share of, where that is not said."""
 
@@ -537,6 +543,7 @@ class Project(Part):
     core: list[CorePart] = []
     winder: list[WinderPart] = []
     loom: LoomPart = LoomPart()
+    other_loom: list[OtherLoomPart] = []
     cloth: ClothPart = ClothPart()
     sample: list[SamplePart] = []
     want: WantPart | None = None
