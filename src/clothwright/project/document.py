@@ -34,7 +34,7 @@ from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.leaflet_parts import LeafletPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
-from clothwright.project.threading_parts import DraftPart
+from clothwright.project.threading_parts import ThreadingPart
 from clothwright.project.warping_parts import WarpingPart
 
 VERSION: Final = 1
@@ -563,7 +563,7 @@ class Project(Part):
     pattern: PatternPart | None = None
     layout: LayoutPart = LayoutPart()
     colours: ColoursPart | None = None
-    draft: DraftPart | None = None
+    draft: ThreadingPart | None = None
     warping: WarpingPart = WarpingPart()
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
