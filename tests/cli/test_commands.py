@@ -220,7 +220,21 @@ def test_a_search_by_rounds_gives_the_same_answer_again() -> None:
 
 def test_help_names_every_command() -> None:
     said = run("--help").stdout
-    for command in ("plan", "lay", "yarn", "sett", "sheets", "schema", "demo", "serve"):
+    for command in (
+        "plan",
+        "lay",
+        "leaflet",
+        "yarn",
+        "sett",
+        "sheets",
+        "schema",
+        "demo",
+        "serve",
+        "backup",
+        "restore",
+        "export",
+        "import",
+    ):
         assert command in said
 
 

@@ -287,18 +287,18 @@ def test_the_example_in_the_documentation_is_read_as_it_says() -> None:
 
 
 def test_every_mark_and_word_is_in_the_documentation() -> None:
-    from clothwright.pattern.drawing_marks import MARKS
+    from clothwright.pattern.reading.marks import MARKS
 
     text = DOCS.read_text(encoding="utf-8")
     assert [mark for mark in MARKS if f"`data-{mark}`" not in text] == []
 
 
 def test_what_the_documentation_says_of_limits_is_what_holds() -> None:
-    from clothwright.pattern import assembly, drawing_safety
+    from clothwright.pattern.reading import assembly, safety
 
     text = DOCS.read_text(encoding="utf-8")
-    assert f"{drawing_safety.MAX_BYTES / 1e6:g} MB" in text
-    assert f"{drawing_safety.MAX_ELEMENTS:,} elements" in text
-    assert f"{drawing_safety.MAX_DEPTH} deep" in text
+    assert f"{safety.MAX_BYTES / 1e6:g} MB" in text
+    assert f"{safety.MAX_ELEMENTS:,} elements" in text
+    assert f"{safety.MAX_DEPTH} deep" in text
     assert f"{assembly.MAX_OUTLINES:,} closed outlines" in text
     assert f"{assembly.LARGEST_PIECE_CM / 100:g} m" in text

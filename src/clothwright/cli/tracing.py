@@ -11,14 +11,14 @@ from clothwright.measure import CM_PER_INCH
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from clothwright.pattern.photo import Tracing
+    from clothwright.pattern.photographs.tracing import Tracing
 
 
 def traced(photo: Path, *, sheet: str) -> Tracing:
     """The piece in a photograph; ProblemsFound where it cannot be read or is not good enough."""
     from clothwright.pattern import DrawingRefused
-    from clothwright.pattern.photo import trace
-    from clothwright.pattern.photo_seeing import MAX_BYTES
+    from clothwright.pattern.photographs.seeing import MAX_BYTES
+    from clothwright.pattern.photographs.tracing import trace
 
     try:
         with photo.open("rb") as file:
@@ -33,7 +33,7 @@ def traced(photo: Path, *, sheet: str) -> Tracing:
 
 def write_traced(tracing: Tracing, out: Path, *, name: str, flat: Path | None) -> list[Path]:
     """Write the drawing, and the corrected photograph where it is asked for; say which."""
-    from clothwright.pattern.photo import outline_svg
+    from clothwright.pattern.photographs.tracing import outline_svg
 
     written = {out: outline_svg(tracing.outline, name)} | ({flat: tracing.flat} if flat else {})
     for path, content in written.items():

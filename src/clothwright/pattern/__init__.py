@@ -1,11 +1,17 @@
 """Pattern pieces: as numbers, and from drawings."""
 
-from clothwright.pattern.altering import Altered, AlteredPiece, Change, ChangeRefused, Do, Walked, alter
-from clothwright.pattern.altering_steps import Step, Stepped, take_steps
-from clothwright.pattern.assembly import SaidOfPiece
-from clothwright.pattern.by_hand import MOST_CORNERS as MOST_HAND_CORNERS
-from clothwright.pattern.by_hand import MOST_PIECES as MOST_HAND_PIECES
-from clothwright.pattern.by_hand import (
+from clothwright.pattern.by_hand.as_drawing import Opened, hand_svg, outline_path, side_steps
+from clothwright.pattern.by_hand.as_table import (
+    LONGEST_TEXT,
+    HandRefused,
+    hand_table,
+    in_unit,
+    read_hand_piece,
+    told,
+)
+from clothwright.pattern.by_hand.sides import MOST_CORNERS as MOST_HAND_CORNERS
+from clothwright.pattern.by_hand.sides import MOST_PIECES as MOST_HAND_PIECES
+from clothwright.pattern.by_hand.sides import (
     HandPiece,
     Notch,
     Side,
@@ -17,29 +23,15 @@ from clothwright.pattern.by_hand import (
     split,
     with_point,
 )
-from clothwright.pattern.by_hand_svg import Opened, hand_svg, outline_path, side_steps
-from clothwright.pattern.by_hand_text import (
-    LONGEST_TEXT,
-    HandRefused,
-    hand_table,
-    in_unit,
-    read_hand_piece,
-    told,
-)
+from clothwright.pattern.changing.altering import Altered, AlteredPiece, Change, ChangeRefused, Do, Walked, alter
+from clothwright.pattern.changing.grading import Between, GradingRefused, grade
+from clothwright.pattern.changing.steps import Step, Stepped, take_steps
 from clothwright.pattern.checks import Check, CheckKind, check_every_size, check_pieces
 from clothwright.pattern.drawing import Drawing, look_at_drawing, open_drawing, read_drawing
-from clothwright.pattern.drawing_findings import DrawingRefused
-from clothwright.pattern.drawing_geometry import Flat
-from clothwright.pattern.drawing_marks import Marks, read_mark
 from clothwright.pattern.drawing_out import pieces_svg
-from clothwright.pattern.drawing_scale import DrawingScale
-from clothwright.pattern.edge_words import EdgeWords, read_edge_words
 from clothwright.pattern.faults import Fault
-from clothwright.pattern.grading import Between, GradingRefused, grade
+from clothwright.pattern.geometry import Flat
 from clothwright.pattern.join_place import JoinAt, JoinPlace, read_join_place
-from clothwright.pattern.markers import PITCH_CM as MARKER_PITCH_CM
-from clothwright.pattern.markers import SIDE_CM as MARKER_SIDE_CM
-from clothwright.pattern.markers import Marker, markers
 from clothwright.pattern.other_cloth import OTHER_CLOTH, often_of_other_cloth, other_cloth_width_cm
 from clothwright.pattern.panels import (
     Join,
@@ -55,7 +47,10 @@ from clothwright.pattern.panels import (
     join_piece,
     narrowest_proposed_cm,
 )
-from clothwright.pattern.photo import TracedBy, Tracing, outline_svg, trace
+from clothwright.pattern.photographs.markers import PITCH_CM as MARKER_PITCH_CM
+from clothwright.pattern.photographs.markers import SIDE_CM as MARKER_SIDE_CM
+from clothwright.pattern.photographs.markers import Marker, markers
+from clothwright.pattern.photographs.tracing import TracedBy, Tracing, outline_svg, trace
 from clothwright.pattern.piece import (
     MAIN_CLOTH,
     Edge,
@@ -67,9 +62,14 @@ from clothwright.pattern.piece import (
     Ring,
     crossing_place,
 )
+from clothwright.pattern.reading.assembly import SaidOfPiece
+from clothwright.pattern.reading.edge_words import EdgeWords, read_edge_words
+from clothwright.pattern.reading.findings import DrawingRefused
+from clothwright.pattern.reading.marks import Marks, read_mark
+from clothwright.pattern.reading.scale import DrawingScale
+from clothwright.pattern.reading.tiles import Frame, within
 from clothwright.pattern.rectangle import EDGE_NAMES, rectangle
 from clothwright.pattern.sizes import select, sizes, versions
-from clothwright.pattern.tiles import Frame, within
 
 __all__ = [
     "EDGE_NAMES",

@@ -9,16 +9,16 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from clothwright.pattern.assembly import Assembly, Drawn, SaidOfPiece
-from clothwright.pattern.by_hand_svg import Opened, open_pieces
-from clothwright.pattern.drawing_dxf import is_dxf, read_dxf
-from clothwright.pattern.drawing_findings import DrawingRefused, Findings
-from clothwright.pattern.drawing_pdf import is_pdf, read_pdf
-from clothwright.pattern.drawing_safety import inspect, parse_drawing
-from clothwright.pattern.drawing_scale import DrawingScale, Page, read_page
-from clothwright.pattern.drawing_tree import Walker
+from clothwright.pattern.by_hand.as_drawing import Opened, open_pieces
 from clothwright.pattern.faults import Fault
 from clothwright.pattern.piece import Piece
+from clothwright.pattern.reading.assembly import Assembly, Drawn, SaidOfPiece
+from clothwright.pattern.reading.dxf import is_dxf, read_dxf
+from clothwright.pattern.reading.findings import DrawingRefused, Findings
+from clothwright.pattern.reading.pdf import is_pdf, read_pdf
+from clothwright.pattern.reading.safety import inspect, parse_drawing
+from clothwright.pattern.reading.scale import DrawingScale, Page, read_page
+from clothwright.pattern.reading.tree import Walker
 
 MOST_ALLOWANCE_CM = 20.0
 

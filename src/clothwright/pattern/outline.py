@@ -17,7 +17,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.ops import substring, unary_union
 
-from clothwright.pattern.drawing_geometry import Flat, cos_sin
+from clothwright.pattern.geometry import Flat, cos_sin
 from clothwright.pattern.piece import Point, Ring
 
 STRAIGHT_WITHIN_CM = 0.02

@@ -43,9 +43,9 @@ from shapely.geometry import LinearRing, LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.ops import linemerge, split
 
-from clothwright.pattern.drawing_geometry import Flat
+from clothwright.pattern.geometry import Flat
 from clothwright.pattern.join_place import JoinAt, JoinPlace
-from clothwright.pattern.joining import join_ends
+from clothwright.pattern.line_ends import join_ends
 from clothwright.pattern.piece import Edge, MarkKind, Piece, PieceMark, Point, Ring, line_length, shifted
 
 #: Coordinates are brought to this grid where shapes are put together, so that no hair's breadth opens between them.

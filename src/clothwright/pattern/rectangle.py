@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from clothwright.pattern.edge_words import NOTHING_SAID, EdgeWords
 from clothwright.pattern.piece import MAIN_CLOTH, Edge, Piece, PieceError, Ring
+from clothwright.pattern.reading.edge_words import NOTHING_SAID, EdgeWords
 
 EDGE_NAMES: Final = ("left", "right", "top", "bottom")
 

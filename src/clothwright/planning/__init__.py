@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from clothwright.planning.answer import (
+        BallInPlan,
+        BallsInPlan,
         ClothPlan,
         Doubt,
         LeastLength,
@@ -27,7 +29,9 @@ if TYPE_CHECKING:
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
+    from clothwright.planning.cloth_colours import colours_of_cloth
     from clothwright.planning.cloth_in_hand import CutFrom, Cutting, InHandAnswer, cut_from, remnants_of
+    from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Tried, picture_of_cloth, trying
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
     from clothwright.planning.cutting import Cut, cutting_order
@@ -36,6 +40,8 @@ if TYPE_CHECKING:
     from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
+    from clothwright.planning.leaflet_proof import disagreements
+    from clothwright.planning.leaflet_table import Leaflet, LeafletRow, Needed, NoRow, leaflet
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
     from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
@@ -44,11 +50,16 @@ if TYPE_CHECKING:
     from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
+    from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
+    from clothwright.planning.weft_asked import asks_of_weft
+    from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
     from clothwright.planning.weighing_up import weigh_up
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
     "answer": (
+        "BallInPlan",
+        "BallsInPlan",
         "ClothPlan",
         "Doubt",
         "LeastLength",
@@ -70,6 +81,8 @@ _HOMES = {
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
+    "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
+    "cloth_colours": ("colours_of_cloth", "planned_picks"),
     "cloth_in_hand": ("CutFrom", "Cutting", "InHandAnswer", "cut_from", "remnants_of"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "weighing_up": ("weigh_up",),
@@ -78,6 +91,8 @@ _HOMES = {
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
+    "leaflet_table": ("Leaflet", "LeafletRow", "Needed", "NoRow", "leaflet"),
+    "leaflet_proof": ("disagreements",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
     "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
     "planned": ("plan",),
@@ -86,18 +101,26 @@ _HOMES = {
     "sampling": ("On", "SampleChoice", "Section", "SmallWarp"),
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
     "small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
+    "weft_answer": ("Keeping", "WeftAnswer", "Wefted"),
+    "weft_asked": ("asks_of_weft",),
+    "weft_plan": ("plan_weft", "planned_picks", "planned_weft", "wanted_weft", "with_weft"),
     "working": ("WorkingLine",),
 }
 
 __all__ = [
+    "BallInPlan",
     "BallLine",
+    "BallsInPlan",
     "Behind",
     "Bench",
     "Choice",
     "Choices",
     "ChosenWarp",
+    "ClothPicture",
     "ClothPlan",
+    "ClothState",
     "ColourPlan",
+    "Contrast",
     "Cut",
     "CutFrom",
     "Cutting",
@@ -108,13 +131,18 @@ __all__ = [
     "InHandAnswer",
     "JoinProposal",
     "JoinsAnswer",
+    "Keeping",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
+    "Leaflet",
+    "LeafletRow",
     "LeastLength",
     "Margin",
     "Movable",
     "Moved",
+    "Needed",
+    "NoRow",
     "On",
     "OtherCloth",
     "OtherLay",
@@ -135,29 +163,40 @@ __all__ = [
     "Takes",
     "ToMeasure",
     "TracedShape",
+    "Tried",
     "Verdict",
     "WarpPlan",
     "Warped",
     "WayOut",
+    "WeftAnswer",
     "WeftPlan",
+    "Wefted",
     "WidthAdvice",
     "WidthForecast",
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "asks_of_weft",
     "bench_of",
     "choose",
+    "colours_of_cloth",
     "compare_setts",
     "copies_to_cut",
     "cut_from",
     "cutting_order",
+    "disagreements",
     "evidence_behind",
     "garment_of",
     "job_of",
     "lay",
+    "leaflet",
+    "picture_of_cloth",
     "plan",
     "plan_colours",
+    "plan_weft",
+    "planned_picks",
     "planned_warp",
+    "planned_weft",
     "propose_joins",
     "quick_layouts",
     "remnants_of",
@@ -168,10 +207,13 @@ __all__ = [
     "sett_candidates",
     "sett_question",
     "tell_samples",
+    "trying",
     "wanted_warp",
+    "wanted_weft",
     "weigh_up",
     "what_a_sett_leads_to",
     "what_may_move",
+    "with_weft",
     "written",
 ]
 

@@ -31,9 +31,14 @@ from clothwright.project.fields import (
     WeightField,
 )
 from clothwright.project.layout_parts import LayoutPart
+from clothwright.project.leaflet_parts import LeafletPart
+from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.pick_count import PickCountPart
 from clothwright.project.remnants import ClothInHandPart
+from clothwright.project.threading_parts import ThreadingPart
+from clothwright.project.warping_parts import WarpingPart
 
 VERSION: Final = 1
 
@@ -299,14 +304,6 @@ class LengthsPart(Part):
         return self.warp.cm if self.warp else None
 
 
-class PickCountPart(Part):
-    """Picks counted over a length, and where."""
-
-    count: Annotated[float, Field(gt=0, allow_inf_nan=False)]
-    over: SomeLengthField
-    where: Literal["on loom", "off loom", "finished"] = "on loom"
-
-
 class WeftUsedPart(Part):
     """Weft a sample used, by weight or by length."""
 
@@ -460,33 +457,6 @@ class WantPart(Part):
     length: SomeLengthField | None = None
 
 
-class LeafletPart(Part):
-    """What a pattern leaflet tabulates."""
-
-    cloth_widths: list[SomeLengthField] = []
-    heddles: list[HeddleField] = []
-    versions: list[str] = []
-    sizes: list[str] = []
-    margin: ShareField | None = None
-    ball: SomeWeightField | None = None
-    by_hand: bool = False
-    cloth_lengths: dict[str, dict[str, SomeLengthField]] = {}
-
-
-class OnLoomPart(Part):
-    """What stands on the loom now."""
-
-    to_weave: LengthField | None = None
-
-
-class LogPart(Part):
-    """One entry of the weaving log."""
-
-    woven: LengthField
-    weft_left: dict[str, WeightField] = {}
-    picks: PickCountPart | None = None
-
-
 class FinishedWidthsPart(Part):
     """Finished width at up to three places along the cloth; the least of them can be used, their mean is the evidence."""
 
@@ -582,6 +552,8 @@ class Project(Part):
     layout: LayoutPart = LayoutPart()
     cloth_in_hand: list[ClothInHandPart] = []
     colours: ColoursPart | None = None
+    draft: ThreadingPart | None = None
+    warping: WarpingPart = WarpingPart()
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []

@@ -18,13 +18,16 @@ from clothwright.pattern import (
     PieceError,
     SaidOfPiece,
     Step,
+    Stepped,
     look_at_drawing,
     read_drawing,
     read_edge_words,
     read_mark,
     rectangle,
     select,
+    sizes,
     take_steps,
+    versions,
 )
 from clothwright.project.changing import change_of, fitted_size, with_made_sizes
 from clothwright.project.document import Project
@@ -135,18 +138,33 @@ def changed_pattern(
     if before is not None and not 1 <= before <= len(pattern.change):
         there = f"there are {len(pattern.change)}, counted from 1" if pattern.change else "there is none"
         raise ProblemsFound(Problem(("pattern", "change"), f"no change {before}: {there}"))
+    stepped, notes = _stepped(pattern, drawings, before=before, looking=looking, every_size=every_size)
+    try:
+        chosen = select(stepped.pieces, size=pattern.size, version=pattern.version)
+    except PieceError as error:
+        raise ProblemsFound(Problem(("pattern", "file"), str(error))) from None
+    return ChangedPattern(chosen, notes, stepped.pieces, stepped.was, stepped.steps)
+
+
+def sizes_and_versions(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The sizes and the versions that the pattern's pieces name, whichever is asked for; none where there is no pattern."""
+    if project.pattern is None or not project.pattern.holds_pieces:
+        return (), ()
+    stepped, _ = _stepped(project.pattern, drawings, before=None, looking=False, every_size=True)
+    return sizes(stepped.pieces), versions(stepped.pieces)
+
+
+def _stepped(
+    pattern: PatternPart, drawings: Mapping[str, bytes], *, before: int | None, looking: bool, every_size: bool
+) -> tuple[Stepped, tuple[str, ...]]:
+    """The pieces of every size brought in and changed, and notes on the drawing and the measures."""
     drawn, notes = _drawn(pattern, drawings, looking=looking)
     typed = tuple(_typed(part, number) for number, part in enumerate(pattern.piece))
     drafted, draft_notes = drafted_pieces(pattern, every_size=every_size or bool(pattern.change or pattern.made_size))
     brought = with_made_sizes((*drawn, *drafted, *typed), pattern)
     made = (None if before is not None and n >= before else change_of(part) for n, part in enumerate(pattern.change, 1))
     stepped = take_steps(brought, made, fitted_size=fitted_size(pattern))
-    try:
-        chosen = select(stepped.pieces, size=pattern.size, version=pattern.version)
-    except PieceError as error:
-        raise ProblemsFound(Problem(("pattern", "file"), str(error))) from None
-    notes = (*notes, *draft_notes, *_unheard(pattern))
-    return ChangedPattern(chosen, notes, stepped.pieces, stepped.was, stepped.steps)
+    return stepped, (*notes, *draft_notes, *_unheard(pattern))
 
 
 def faults(project: Project, drawings: Mapping[str, bytes]) -> tuple[Fault, ...]:

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import os
 import socket
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import django
 import waitress
 
 from clothwright.layout import Copy, Layout
+from clothwright.library.backing_up import back_up_now_and_then
+from clothwright.library.folder import prepared_folder
+from clothwright.library.in_use import served_at
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from clothwright.library.models import Project
+    from clothwright.web.phone_serving import PhonesAsked, PhonesServed
 
 _THREADS: Final = 8
 _LARGEST_POST: Final = 100_000_000
@@ -27,42 +32,72 @@ def serve(
     port: int = 8765,
     open_project: Path | None = None,
     found: tuple[tuple[Copy, ...], Layout] | None = None,
+    phones: PhonesAsked | None = None,
 ) -> None:
     """Serve the pages at a host and port until stopped.
 
-    `open_project` is a project file to start from, `found` the copies it cuts and a layout already searched for.
-    ProblemsFound if the address is taken or is none of this machine's, or if the file cannot be read.
+    `open_project` is a project file to start from, `found` the copies it cuts and a layout already searched for; `phones`
+    asks to serve phones on the home network too, over TLS. ProblemsFound if the address is taken or is none of this
+    machine's, or if the file cannot be read.
     """
     _refuse_everywhere(host)
     listening = _bound(host, port)
-    prepare()
-    address = _allowed(host, listening.getsockname()[1])
-    page = _show(_opened(open_project), found) if open_project else "/"
-    _say(address + page, host)
-    from django.core.wsgi import get_wsgi_application
+    with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
+        back_up_now_and_then()
+        prepare()
+        address = _allowed(host, listening.getsockname()[1])
+        page = _show(_opened(open_project), found) if open_project else "/"
+        from django.core.wsgi import get_wsgi_application
 
-    waitress.serve(
-        get_wsgi_application(),
-        sockets=[listening],
-        threads=_THREADS,
-        max_request_body_size=_LARGEST_POST,
-        ident=None,
-        _quiet=True,
-    )
+        application = get_wsgi_application()
+        served, stop = _with_phones(application, phones) if phones else (None, _nothing_to_stop)
+        try:
+            _say(address + page, host, served)
+            waitress.serve(
+                application,
+                sockets=[listening],
+                threads=_THREADS,
+                max_request_body_size=_LARGEST_POST,
+                ident=None,
+                _quiet=True,
+            )
+        finally:
+            stop()
 
 
-def prepare() -> None:
-    """Set the web framework up, bring the database up to date, and tidy up what a stop cut off."""
-    from clothwright.library.folder import prepared_folder
+def _nothing_to_stop() -> None:
+    """No phones are served."""
 
+
+def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Callable[[], None]]:
+    """Begin to serve phones, let the pages know how, and give the way to stop."""
+    from django.conf import settings
+
+    from clothwright.web.phone_serving import begin_serving, phones_served
+
+    served = phones_served(asked)
+    settings.PHONE_WORD = served.word
+    settings.ALLOWED_HOSTS += [served.host, served.keys.name]
+    served, stop = begin_serving(application, served, _LARGEST_POST)
+    settings.PHONES_SERVED = served
+    return served, stop
+
+
+def ready() -> None:
+    """Set the web framework up and bring the database up to date."""
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
     from django.core.management import call_command
 
+    call_command("migrate", interactive=False, verbosity=0)
+
+
+def prepare() -> None:
+    """The same, and tidy up what a stop cut off: for the one program that serves the pages."""
+    ready()
     from clothwright.web.searching import end_those_cut_off
 
-    call_command("migrate", interactive=False, verbosity=0)
     end_those_cut_off()
 
 
@@ -79,6 +114,8 @@ def _bound(host: str, port: int) -> socket.socket:
         if os.name != "nt":
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((host, port))
+        # Who comes before the pages are ready waits, and is not turned away.
+        listening.listen()
     except (OSError, OverflowError) as error:
         why = error.strerror if isinstance(error, OSError) else str(error)
         sentence = f"{host}:{port} cannot be used: {why}; try another --port, or an address of this machine"
@@ -90,10 +127,15 @@ def _allowed(host: str, port: int) -> str:
     """Let the host's name in, and give the address to type."""
     from django.conf import settings
 
-    shown = f"[{host}]" if ":" in host else host
+    shown = _shown(host)
     if shown not in settings.ALLOWED_HOSTS:
         settings.ALLOWED_HOSTS.append(shown)
     return f"http://{shown}:{port}"
+
+
+def _shown(host: str) -> str:
+    """A host as it stands in an address."""
+    return f"[{host}]" if ":" in host else host
 
 
 def _opened(path: Path) -> Project:
@@ -124,7 +166,11 @@ def _show(project: Project, found: tuple[tuple[Copy, ...], Layout] | None = None
     return reverse("project", args=[project.pk])
 
 
-def _say(address: str, host: str) -> None:
+def _say(address: str, host: str, phones: PhonesServed | None = None) -> None:
+    if phones is not None:
+        from clothwright.web.phone_serving import told
+
+        print(told(phones), flush=True)
     print(f"Clothwright is at {address}", flush=True)
     if host not in _LOOPBACK:
         print("There is no login: whoever can reach this address can read and change your projects.", flush=True)

@@ -1,0 +1,83 @@
+"""Copies of everything kept, put back; everything out as one open archive, and in again without taking anything's place."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import Any
+
+from clothwright.library import read_project_file
+from clothwright.library.backing_up import back_up, restore
+from clothwright.project import Problem, ProblemsFound
+
+
+def backed_up(to: Path | None) -> dict[str, Any]:
+    """The file everything was copied to."""
+    file = back_up(to)
+    return {"file": str(file), "bytes": file.stat().st_size}
+
+
+def restored(file: Path) -> dict[str, Any]:
+    """What was put back, and where the library it took the place of was copied to."""
+    before = restore(file)
+    return {"file": str(file), "before": str(before) if before else None}
+
+
+def exported_to(file: Path | None) -> dict[str, Any]:
+    """The archive everything was written to; a file that is there already is not written over."""
+    _set_up()
+    from clothwright.library.archive import exported
+
+    to = file or Path(f"clothwright-{datetime.datetime.now().astimezone():%Y-%m-%d}-export.zip")
+    if to.exists():
+        raise _problem(f"{to} is there already, and nothing is written over; name a new file with -o")
+    content = exported()
+    try:
+        to.parent.mkdir(parents=True, exist_ok=True)
+        to.write_bytes(content)
+    except OSError as error:
+        raise _problem(f"{to} cannot be written: {error.strerror}") from None
+    return {"file": str(to), "bytes": len(content)}
+
+
+def brought_in(file: Path) -> dict[str, Any]:
+    """What an archive, a bundle or a project file added, and what of it was here already."""
+    _set_up()
+    from clothwright.library import store
+    from clothwright.library.archive import bring_in, is_archive
+    from clothwright.library.files import plain_tree, read_bundle
+
+    if file.suffix.lower() == ".toml":
+        tree, drawings = read_project_file(file)
+        return _one(store.new_project(plain_tree(tree), f"brought in from {file.name}", drawings).name)
+    content = _content(file)
+    if is_archive(content):
+        found = bring_in(content)
+        return {"added": list(found.added), "here_already": list(found.here_already)}
+    tree, drawings = read_bundle(content)
+    return _one(store.new_project(tree, f"brought in from {file.name}", drawings).name)
+
+
+def _one(name: str) -> dict[str, Any]:
+    return {"added": [name], "here_already": []}
+
+
+def _content(file: Path) -> bytes:
+    from clothwright.library.archive import LARGEST_ARCHIVE
+
+    try:
+        with file.open("rb") as opened:
+            return opened.read(LARGEST_ARCHIVE + 1)
+    except OSError as error:
+        raise _problem(f"it cannot be read: {error.strerror}") from None
+
+
+def _set_up() -> None:
+    """The library ready to be read and added to, also while its pages are used."""
+    from clothwright.web.serve import ready
+
+    ready()
+
+
+def _problem(sentence: str) -> ProblemsFound:
+    return ProblemsFound(Problem((), sentence))

@@ -1,0 +1,412 @@
+"""Everything kept, as one open archive that other programs can read, and bringing such an archive in.
+
+The archive is a zip: of each project `project.toml` with its drawings as they stand, and `history.json` with every revision as typed
+and every entry that came from a phone;
+of each yarn, loom and sample on hand every state; every drawing and photo once, named by its SHA-256; the schema of the project file.
+
+Bringing in adds, and changes nothing that is here: a project that is here already, with the same history or a longer one, is passed
+over; one that went another way comes in as a project of its own.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+import uuid
+import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final, Self, TypeVar
+
+from django.db import transaction
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from clothwright import __version__
+from clothwright.library import on_hand, photos, store
+from clothwright.library.files import BUNDLE_PROJECT, LARGEST_DRAWING, MEGABYTE, export_toml, stays_below
+from clothwright.library.models import (
+    Drawing,
+    KeptOrder,
+    OnHand,
+    OnHandState,
+    PhoneEntry,
+    Photo,
+    Project,
+    Revision,
+)
+from clothwright.library.on_hand import Kept
+from clothwright.project import Problem, ProblemsFound
+from clothwright.project import Project as Document
+
+FORMAT: Final = 1
+_ABOUT: Final = "about.json"
+_HISTORY: Final = "history.json"
+_STATES: Final = "states.json"
+LARGEST_ARCHIVE: Final = 500 * MEGABYTE
+_LARGEST_HISTORY: Final = 100 * MEGABYTE
+_MOST_FILES: Final = 100_000
+
+
+_Kept = TypeVar("_Kept", bound=BaseModel)
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+
+
+class _About(_Strict):
+    clothwright_export: int
+    made_with: str
+
+
+class _RevisionKept(_Strict):
+    number: int = Field(ge=1, le=2**31 - 1)
+    parent: int | None
+    tree: dict[str, Any]
+    drawings: dict[str, str]
+    made_at: datetime
+    what: str
+
+
+class _OrderKept(_Strict):
+    digest: str = Field(pattern="^[0-9a-f]{16}$")
+    runs: list[dict[str, Any]]
+    first_seen: datetime
+
+
+class _EntryKept(_Strict):
+    key: uuid.UUID
+    number: int = Field(ge=1, le=2**31 - 1)
+    phone: str = Field(max_length=36)
+    kind: str = Field(max_length=20)
+    content: dict[str, Any]
+    received_at: datetime
+    sentence: str
+
+
+class _ProjectKept(_Strict):
+    key: uuid.UUID
+    created: datetime
+    put_away: bool
+    head: int
+    revisions: list[_RevisionKept] = Field(min_length=1)
+    orders: list[_OrderKept] = []
+    entries: list[_EntryKept] = []
+
+    @model_validator(mode="after")
+    def _one_tree(self) -> Self:
+        numbers = [one.number for one in self.revisions]
+        _numbered(numbers, self.head)
+        if lost := [one.number for one in self.revisions if one.parent is not None and one.parent not in numbers]:
+            raise ValueError(f"revision {lost[0]} was made from one that is not there")
+        if early := [one.number for one in self.revisions if one.parent is not None and one.parent >= one.number]:
+            raise ValueError(f"revision {early[0]} was made from a later one")
+        return self
+
+
+class _StateKept(_Strict):
+    number: int = Field(ge=1, le=2**31 - 1)
+    tree: dict[str, Any]
+    made_at: datetime
+    what: str
+
+
+class _PhotoKept(_Strict):
+    name: str = Field(max_length=200)
+    sha256: str = Field(pattern="^[0-9a-f]{64}$")
+
+
+class _OnHandKept(_Strict):
+    key: uuid.UUID
+    kind: Kept
+    created: datetime
+    put_away: bool
+    head: int
+    states: list[_StateKept] = Field(min_length=1)
+    photos: list[_PhotoKept]
+
+    @model_validator(mode="after")
+    def _one_row(self) -> Self:
+        _numbered([one.number for one in self.states], self.head)
+        return self
+
+
+def _numbered(numbers: list[int], head: int) -> None:
+    if len(set(numbers)) < len(numbers):
+        raise ValueError("two of one number")
+    if head not in numbers:
+        raise ValueError(f"number {head} counts and is not there")
+
+
+@dataclass(frozen=True)
+class BroughtIn:
+    """What an archive added, by name, and what of it was here already."""
+
+    added: tuple[str, ...]
+    here_already: tuple[str, ...]
+
+
+def exported() -> bytes:
+    """Everything kept as one archive; the same library gives the same bytes."""
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in sorted(_files()):
+            archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
+    return whole.getvalue()
+
+
+def _files() -> Iterator[tuple[str, bytes]]:
+    yield _ABOUT, _json(_About(clothwright_export=FORMAT, made_with=__version__))
+    yield "schema.json", json.dumps(Document.model_json_schema(), indent=1, ensure_ascii=False).encode()
+    for project in Project.objects.select_related("head").all():
+        yield from _of_project(project)
+    for one in OnHand.objects.select_related("head").all():
+        folder = f"on-hand/{_folder(one.name, one.pk)}"
+        yield f"{folder}/{_STATES}", _json(_on_hand_kept(one))
+    for drawing in Drawing.objects.order_by("sha256").distinct():
+        yield f"drawings/{drawing.sha256}", bytes(drawing.content)
+    for photo in Photo.objects.order_by("sha256"):
+        yield f"photos/{photo.sha256}.jpg", bytes(photo.content)
+
+
+def _of_project(project: Project) -> Iterator[tuple[str, bytes]]:
+    folder, head = f"projects/{_folder(project.name, project.pk)}", store.head(project)
+    yield f"{folder}/{BUNDLE_PROJECT}", export_toml(head.tree).encode()
+    for name, content in store.drawings_of(head).items():
+        if stays_below(name):
+            yield f"{folder}/{name}", content
+    yield f"{folder}/{_HISTORY}", _json(_project_kept(project))
+
+
+def _project_kept(project: Project) -> _ProjectKept:
+    numbers = dict(Revision.objects.filter(project=project).values_list("pk", "number"))
+    revisions = [
+        _RevisionKept(
+            number=one.number,
+            parent=numbers.get(one.parent_id) if one.parent_id else None,
+            tree=one.tree,
+            drawings=one.drawings,
+            made_at=one.made_at,
+            what=one.what,
+        )
+        for one in Revision.objects.filter(project=project).order_by("number")
+    ]
+    return _ProjectKept(
+        key=project.pk,
+        created=project.created,
+        put_away=project.put_away,
+        head=store.head(project).number,
+        revisions=revisions,
+        orders=[
+            _OrderKept(digest=one.digest, runs=one.runs, first_seen=one.first_seen)
+            for one in KeptOrder.objects.filter(project=project).order_by("digest")
+        ],
+        entries=[
+            _EntryKept(
+                key=one.key,
+                number=one.number,
+                phone=one.phone,
+                kind=one.kind,
+                content=one.content,
+                received_at=one.received_at,
+                sentence=one.sentence,
+            )
+            for one in PhoneEntry.objects.filter(project=project)
+        ],
+    )
+
+
+def _on_hand_kept(one: OnHand) -> _OnHandKept:
+    assert one.head is not None  # a thing on hand is kept with its first state
+    states = [
+        _StateKept(number=state.number, tree=state.tree, made_at=state.made_at, what=state.what)
+        for state in OnHandState.objects.filter(of=one).order_by("number")
+    ]
+    pictures = [_PhotoKept(name=photo.name, sha256=photo.sha256) for photo in photos.photos_of(one)]
+    return _OnHandKept(
+        key=one.pk,
+        kind=Kept(one.kind),
+        created=one.created,
+        put_away=one.put_away,
+        head=one.head.number,
+        states=states,
+        photos=pictures,
+    )
+
+
+def _json(value: BaseModel) -> bytes:
+    return value.model_dump_json(indent=1).encode()
+
+
+def _folder(name: str, key: uuid.UUID) -> str:
+    """A folder a person can tell by its name, and no two alike."""
+    plain = re.sub(r"[^\w]+", "-", name.lower()).strip("-")[:40] or "untitled"
+    return f"{plain}-{str(key)[:8]}"
+
+
+def is_archive(content: bytes) -> bool:
+    """Whether a file is an archive of everything, whole or not."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            return _ABOUT in archive.namelist()
+    except zipfile.BadZipFile:
+        return False
+
+
+def bring_in(content: bytes) -> BroughtIn:
+    """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read."""
+    with _opened(content) as archive, transaction.atomic():
+        projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
+        things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
+        told = [*(_project_in(one, archive) for one in projects), *(_thing_in(one, archive) for one in things)]
+    return BroughtIn(tuple(name for name, added in told if added), tuple(name for name, added in told if not added))
+
+
+def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
+    name = store.shown_name(next(one.tree for one in kept.revisions if one.number == kept.head))
+    if _holds(kept):
+        for here in Project.objects.filter(pk=kept.key):
+            _entries_in(here, kept)
+        return name, False
+    key = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key
+    project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
+    for drawing, sha256 in sorted({pair for one in kept.revisions for pair in one.drawings.items()}):
+        content = archive.content(f"drawings/{sha256}", LARGEST_DRAWING, sha256)
+        Drawing.objects.create(project=project, name=drawing[:200], sha256=sha256, content=content)
+    made: dict[int, Revision] = {}
+    for one in sorted(kept.revisions, key=lambda one: one.number):
+        made[one.number] = Revision.objects.create(
+            project=project,
+            number=one.number,
+            parent=made[one.parent] if one.parent is not None else None,
+            tree=one.tree,
+            drawings=one.drawings,
+            made_at=one.made_at,
+            what=one.what,
+        )
+    project.head = made[kept.head]
+    project.save(update_fields=["head"])
+    _entries_in(project, kept)
+    return name, True
+
+
+def _entries_in(project: Project, kept: _ProjectKept) -> None:
+    """What came from phones, each entry once; one that is here already stays with its project."""
+    for order in kept.orders:
+        known = {"runs": order.runs, "first_seen": order.first_seen}
+        KeptOrder.objects.get_or_create(project=project, digest=order.digest, defaults=known)
+    here = set(PhoneEntry.objects.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True))
+    taken = set(PhoneEntry.objects.filter(project=project).values_list("number", flat=True))
+    for one in sorted(kept.entries, key=lambda one: one.number):
+        if one.key not in here:
+            number = one.number if one.number not in taken else max(taken) + 1
+            taken.add(number)
+            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number})
+
+
+def _holds(kept: _ProjectKept) -> bool:
+    """Whether some project here has every revision of the one kept: the same one, or one brought in before."""
+    wanted = {(one.number, one.parent, json.dumps(one.tree, sort_keys=True)) for one in kept.revisions}
+    first = min(kept.revisions, key=lambda one: one.number)
+    alike = Revision.objects.filter(number=first.number, made_at=first.made_at).values_list("project", flat=True)
+    return any(wanted <= _revisions_here(key) for key in {kept.key, *alike})
+
+
+def _revisions_here(key: uuid.UUID) -> set[tuple[int, int | None, str]]:
+    here = Revision.objects.filter(project=key).values_list("number", "parent__number", "tree")
+    return {(number, parent, json.dumps(tree, sort_keys=True)) for number, parent, tree in here}
+
+
+def _thing_in(kept: _OnHandKept, archive: _Archive) -> tuple[str, bool]:
+    name = on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
+    if _thing_here(kept):
+        return name, False
+    key = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key
+    thing = OnHand.objects.create(pk=key, kind=kept.kind, name=name, created=kept.created, put_away=kept.put_away)
+    made = {
+        one.number: OnHandState.objects.create(
+            of=thing, number=one.number, tree=one.tree, made_at=one.made_at, what=one.what
+        )
+        for one in sorted(kept.states, key=lambda one: one.number)
+    }
+    thing.head = made[kept.head]
+    thing.save(update_fields=["head"])
+    for photo in kept.photos:
+        content = archive.content(f"photos/{photo.sha256}.jpg", photos.LARGEST_PHOTO, photo.sha256)
+        photos.keep_photo(thing, content, photo.name)
+    return name, True
+
+
+def _thing_here(kept: _OnHandKept) -> bool:
+    wanted = {(one.number, json.dumps(one.tree, sort_keys=True)) for one in kept.states}
+    first = min(kept.states, key=lambda one: one.number)
+    alike = OnHandState.objects.filter(number=first.number, made_at=first.made_at).values_list("of", flat=True)
+    for key in {kept.key, *alike}:
+        here = OnHandState.objects.filter(of=key).values_list("number", "tree")
+        if wanted <= {(number, json.dumps(tree, sort_keys=True)) for number, tree in here}:
+            return True
+    return False
+
+
+class _Archive:
+    """An opened archive; what is read of it is bounded and checked."""
+
+    def __init__(self, opened: zipfile.ZipFile) -> None:
+        self._opened = opened
+
+    def names(self, last: str) -> list[str]:
+        """The files of that name, in whatever folder."""
+        return sorted(name for name in self._opened.namelist() if name.endswith(f"/{last}"))
+
+    def read(self, name: str, kind: type[_Kept]) -> _Kept:
+        """One description; ProblemsFound where it is not as this program writes it."""
+        try:
+            return kind.model_validate_json(self._bytes(name, _LARGEST_HISTORY))
+        except ValidationError as error:
+            first = error.errors()[0]
+            where = ", ".join(map(str, first["loc"]))
+            raise _problem(f"“{name}” in the archive cannot be read: {where}: {first['msg']}") from None
+
+    def content(self, name: str, largest: int, sha256: str) -> bytes:
+        """A drawing or a photo, the very one its name says."""
+        content = self._bytes(name, largest)
+        if hashlib.sha256(content).hexdigest() != sha256:
+            raise _problem(f"“{name}” in the archive is not what it was when it was written")
+        return content
+
+    def _bytes(self, name: str, largest: int) -> bytes:
+        try:
+            with self._opened.open(name) as file:
+                content = file.read(largest + 1)
+        except KeyError:
+            raise _problem(f"the archive names “{name}”, which is not in it") from None
+        if len(content) > largest:
+            raise _problem(f"“{name}” in the archive is larger than {largest // MEGABYTE} MB")
+        return content
+
+
+@contextmanager
+def _opened(content: bytes) -> Iterator[_Archive]:
+    if len(content) > LARGEST_ARCHIVE:
+        raise _problem(f"the archive is larger than {LARGEST_ARCHIVE // MEGABYTE} MB, the most this program brings in")
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as opened:
+            if len(opened.namelist()) > _MOST_FILES:
+                raise _problem(f"the archive holds more than {_MOST_FILES:,} files")
+            archive = _Archive(opened)
+            about = archive.read(_ABOUT, _About)
+            if about.clothwright_export != FORMAT:
+                raise _problem(
+                    f"the archive is of format {about.clothwright_export}; this program reads format {FORMAT}"
+                )
+            yield archive
+    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError):
+        raise _problem("the archive is no zip file that can be read") from None
+
+
+def _problem(sentence: str) -> ProblemsFound:
+    return ProblemsFound(Problem((), sentence))

@@ -1,0 +1,1 @@
+"""Pieces drawn by hand: their corners and sides (`sides`), as a table (`as_table`) and as a drawing (`as_drawing`)."""

@@ -1,0 +1,384 @@
+"""What a reader of a pattern leaflet needs: cloth, ends, warp and weft for every size, version, heddle and cloth width.
+
+One cell of the table is one cloth wanted: its finished width is the column's, its length is given or is that of the
+pieces laid out at that width. The same layout serves every heddle.
+
+The designer's loom does not bound the table, since a reader has her own; each row says how wide a loom it takes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby, product
+from typing import Any, Final
+
+import numpy as np
+
+from clothwright.measure import Draws, Interval, Length, Weight
+from clothwright.planning.answer import plain_data
+from clothwright.planning.cautions import cautions
+from clothwright.planning.fitting import LayoutSearch, fit
+from clothwright.planning.forecast import Forecast
+from clothwright.planning.job import Heddle, Job, Wanted, garment_of, job_of, sleyed_heddle
+from clothwright.planning.notes import notes
+from clothwright.planning.sums import Sheet, figures, work_out
+from clothwright.planning.weighing_up import WeighedUp, weigh_up
+from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.project.changing import provisional_because
+from clothwright.project.document import BallPart, WantPart
+from clothwright.project.garment import sizes_and_versions
+from clothwright.project.leaflet_parts import LeafletPart
+from clothwright.yarn import Lot
+
+#: A layout search that takes a share of the time there is; None for first guesses.
+ShareOfSearch = Callable[[float], LayoutSearch | None]
+#: What a yarn is taken to have where nobody weighed any: a leaflet asks how much a reader needs, not how much there is.
+_ANY_BALL: Final = BallPart(net=Weight.read("100 g"))
+
+
+@dataclass(frozen=True)
+class Needed:
+    """Yarn of one kind: metres as needed with their low and high, grams and balls with the leaflet's margin.
+
+    `balls` is None where the leaflet does not say what a ball weighs.
+    """
+
+    m: float
+    low_m: float
+    high_m: float
+    grams: float
+    balls: int | None
+
+
+@dataclass(frozen=True)
+class LeafletRow:
+    """One row of the requirement table. `laid_out`: the length is that of the pieces, not a length given."""
+
+    size: str
+    version: str
+    heddle: str
+    ends_per_cm: float
+    cloth_width_cm: float
+    cloth_length_cm: float
+    laid_out: bool
+    ends: int
+    width_in_heddle_cm: float
+    warp_length_cm: float
+    warp: Needed
+    weft: Needed
+
+    @property
+    def total_m(self) -> float:
+        """Warp and weft as needed."""
+        return round(self.warp.m + self.weft.m, 2)
+
+    @property
+    def grams(self) -> float:
+        """Warp and weft with the margin."""
+        return round(self.warp.grams + self.weft.grams, 2)
+
+    @property
+    def balls(self) -> int | None:
+        """Balls to buy, those of the warp and of the weft each rounded up once."""
+        return None if self.warp.balls is None or self.weft.balls is None else self.warp.balls + self.weft.balls
+
+    def as_json(self) -> dict[str, Any]:
+        """The row by the keys of the contract, with what each yarn takes."""
+        data: dict[str, Any] = plain_data(self)
+        return data | {
+            "warp_m": self.warp.m,
+            "weft_m": self.weft.m,
+            "total_m": self.total_m,
+            "grams": self.grams,
+            "balls": self.balls,
+        }
+
+
+@dataclass(frozen=True)
+class NoRow:
+    """A cell without figures, and why."""
+
+    size: str
+    version: str
+    cloth_width_cm: float
+    why: str
+
+
+@dataclass(frozen=True)
+class Leaflet:
+    """The requirement table, what a reader should know of it, and what every figure stands on."""
+
+    name: str
+    by_hand: bool
+    trust_size: float
+    trust_yarn: float
+    margin: float
+    ball_g: float | None
+    warp_m_per_g: float
+    weft_m_per_g: float
+    rows: tuple[LeafletRow, ...]
+    left_out: tuple[NoRow, ...]
+    advice: tuple[str, ...]
+    assumed: tuple[str, ...]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    provisional_because: str
+
+    def as_json(self) -> dict[str, Any]:
+        """The leaflet as plain data, by the keys of the contract."""
+        data: dict[str, Any] = plain_data(self)
+        return data | {"rows": [row.as_json() for row in self.rows]}
+
+
+@dataclass(frozen=True)
+class _Cloth:
+    """A cloth of the table before its heddle is chosen."""
+
+    size: str
+    version: str
+    width_cm: float
+    length_cm: float
+    laid_out: bool
+
+
+def leaflet(project: Project, *, drawings: Mapping[str, bytes], layouts: ShareOfSearch | None = None) -> Leaflet:
+    """The requirement table of a project's leaflet; ProblemsFound with all that keeps it from being made.
+
+    A size that cannot be laid out at a width is told in `left_out`; where no cell at all can be made, that is a problem.
+    """
+    part = project.leaflet or LeafletPart()
+    if not part.widths:
+        sentence = "which finished widths of cloth? Write cloth_widths as 42 cm, 52 cm"
+        raise ProblemsFound(Problem(("leaflet", "cloth_widths"), sentence))
+    _refuse_spreads(part)
+    cloths, left_out = _cloths(project, drawings, part, layouts)
+    if not cloths:
+        raise ProblemsFound(*(Problem(("leaflet",), f"{one.size or 'the pattern'}: {one.why}") for one in left_out))
+    base = _job(project, drawings, cloths[0])
+    heddles = tuple(sleyed_heddle(base.project, one) for one in part.heddles) or (base.heddle,)
+    known: dict[str, WeighedUp] = {}
+    rows = tuple(_row(part, base, heddle, cloth, known) for cloth in cloths for heddle in heddles)
+    return Leaflet(
+        name=project.name,
+        by_hand=part.by_hand,
+        trust_size=project.trust.size.expected,
+        trust_yarn=project.trust.yarn.expected,
+        margin=part.margin.expected,
+        ball_g=part.ball.grams if part.ball else None,
+        warp_m_per_g=_m_per_g(base.yarns.warp),
+        weft_m_per_g=_m_per_g(base.yarns.weft),
+        rows=rows,
+        left_out=left_out,
+        advice=tuple(_advice(rows)),
+        assumed=tuple(_assumed(base, part)),
+        notes=notes(base, figures(base)),
+        cautions=cautions(base, None),
+        provisional_because=provisional_because(project),
+    )
+
+
+def _refuse_spreads(part: LeafletPart) -> None:
+    """A table has one figure in a cell: widths and given lengths are what the reader is told to finish."""
+    typed: list[tuple[tuple[str | int, ...], Length]] = [
+        (("leaflet", "cloth_widths", place), one) for place, one in enumerate(part.cloth_widths)
+    ]
+    typed += [
+        (("leaflet", "cloth_lengths", size, width), one)
+        for size, by in part.cloth_lengths.items()
+        for width, one in by.items()
+    ]
+    problems = [Problem(path, f"“{one}”: write one length, as {one.cm:g} cm") for path, one in typed if one.has_spread]
+    if problems:
+        raise ProblemsFound(*problems)
+
+
+def _cloths(
+    project: Project, drawings: Mapping[str, bytes], part: LeafletPart, layouts: ShareOfSearch | None
+) -> tuple[tuple[_Cloth, ...], tuple[NoRow, ...]]:
+    """Every size and version at every width, with its length; and those that have none."""
+    sizes, versions = _named(project, drawings, part)
+    cells = list(product(sizes, versions, part.widths))
+    to_lay = sum(part.length_given(size, width.cm) is None for size, _, width in cells)
+    search = layouts(1 / to_lay) if layouts and to_lay else None
+    cloths, left_out = [], []
+    for size, version, width in cells:
+        given = part.length_given(size, width.cm)
+        try:
+            length_cm = given.cm if given else _laid_cm(project, drawings, size, version, width.cm, search)
+            cloths.append(_Cloth(size, version, width.cm, length_cm, given is None))
+        except ProblemsFound as refused:
+            why = "; ".join(problem.sentence for problem in refused.problems)
+            left_out.append(NoRow(size, version, width.cm, why))
+    return tuple(cloths), tuple(left_out)
+
+
+def _named(
+    project: Project, drawings: Mapping[str, bytes], part: LeafletPart
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Sizes and versions to tabulate; one without a name where the pattern names none."""
+    every_size, every_version = sizes_and_versions(project, drawings)
+    asked = project.pattern
+    sizes = tuple(part.sizes) or tuple(dict.fromkeys((*every_size, *part.cloth_lengths)))
+    versions = tuple(part.versions) or every_version
+    return sizes or ((asked and asked.size) or "",), versions or ((asked and asked.version) or "",)
+
+
+def _laid_cm(
+    project: Project,
+    drawings: Mapping[str, bytes],
+    size: str,
+    version: str,
+    width_cm: float,
+    search: LayoutSearch | None,
+) -> float:
+    """Length of cloth for the pieces of a size at a finished width, cm."""
+    garment, _ = garment_of(_of_size(project, size, version), drawings)
+    return fit(garment, width_cm, lambda _width, length: length, search, only_widest=True).wanted.length_cm
+
+
+def _of_size(project: Project, size: str, version: str) -> Project:
+    pattern = project.pattern
+    if pattern is None:
+        sentence = "no length is given for it; give cloth_lengths, or a pattern to lay out"
+        raise ProblemsFound(Problem(("leaflet", "cloth_lengths"), sentence))
+    return project.model_copy(
+        update={"pattern": pattern.model_copy(update={"size": size or None, "version": version or None})}
+    )
+
+
+def _job(project: Project, drawings: Mapping[str, bytes], cloth: _Cloth) -> Job:
+    """The question of one cell, on a loom as wide as it takes."""
+    yarn = [one if one.balls else one.model_copy(update={"balls": [_ANY_BALL]}) for one in project.yarn]
+    want = WantPart(width=Length.read(f"{cloth.width_cm!r} cm"), length=Length.read(f"{cloth.length_cm!r} cm"))
+    asked = project.model_copy(
+        update={
+            "yarn": yarn,
+            "want": want,
+            "pattern": None,
+            "loom": project.loom.model_copy(update={"weaving_width": None}),
+        }
+    )
+    return job_of(asked, drawings)
+
+
+def _row(part: LeafletPart, base: Job, heddle: Heddle, cloth: _Cloth, known: dict[str, WeighedUp]) -> LeafletRow:
+    job = base.at(heddle).asking(Wanted(cloth.width_cm, cloth.length_cm))
+    ends, warp_cm, warp_m, weft_m = _by_hand(job) if part.by_hand else _at_the_trust(job, known)
+    return LeafletRow(
+        size=cloth.size,
+        version=cloth.version,
+        heddle=heddle.name,
+        ends_per_cm=heddle.per_cm,
+        cloth_width_cm=cloth.width_cm,
+        cloth_length_cm=round(cloth.length_cm, 2),
+        laid_out=cloth.laid_out,
+        ends=ends,
+        width_in_heddle_cm=round(job.width_in_heddle(ends), 2),
+        warp_length_cm=warp_cm,
+        warp=_needed(part, warp_m, _m_per_g(job.yarns.warp)),
+        weft=_needed(part, weft_m, _m_per_g(job.yarns.weft)),
+    )
+
+
+_Metres = tuple[float, float, float]
+
+
+def _by_hand(job: Job) -> tuple[int, float, _Metres, _Metres]:
+    """Ends, warp length and metres (needed, low, high) by sums that a reader can check."""
+    assert job.wanted is not None  # a cell is a cloth wanted
+    sums = work_out(job, figures(job), job.wanted, Sheet())
+    weft = sums.weft_m
+    return sums.ends, sums.warp_cm, (sums.warp_m,) * 3, (weft.expected, weft.low, weft.high)
+
+
+def _at_the_trust(job: Job, known: dict[str, WeighedUp]) -> tuple[int, float, _Metres, _Metres]:
+    """The same at the chances asked: the cloth is large enough, and the yarn lasts. `known`: a cloth of each heddle."""
+    weighed = weigh_up(job, like=known.get(job.heddle.name))
+    known.setdefault(job.heddle.name, weighed)
+    warp, weft = (_trusted(metres, weighed.trust) for metres in (weighed.outcome.warp_m, weighed.outcome.weft_m))
+    return weighed.decision.ends, weighed.decision.warp_cm, warp, weft
+
+
+def _trusted(metres: Draws, trust: float) -> _Metres:
+    """What is enough with the chance asked, and the ends of nine cloths in ten."""
+    spread = Interval.of_draws(metres)
+    return round(float(np.quantile(metres, trust)), 2), round(spread.low, 2), round(spread.high, 2)
+
+
+def _needed(part: LeafletPart, metres: _Metres, m_per_g: float) -> Needed:
+    needed, low, high = metres
+    grams = round(needed / m_per_g * (1 + part.margin.expected), 2)
+    return Needed(needed, low, high, grams, math.ceil(grams / part.ball.grams - 1e-9) if part.ball else None)
+
+
+def _m_per_g(lots: Sequence[Lot]) -> float:
+    """Metres per gram of the first lot of a use, which stands for the yarn."""
+    return round(lots[0].m_per_g, 4)
+
+
+def _advice(rows: Sequence[LeafletRow]) -> Iterator[str]:
+    """Where a wider cloth takes more yarn than a narrower one, in words."""
+    for (size, version, heddle), group in groupby(sorted(rows, key=_kind), key=_kind):
+        least = None
+        for row in sorted(group, key=lambda one: one.cloth_width_cm):
+            if least is not None and row.total_m > least.total_m:
+                yield _wider_takes_more(
+                    least, row, size, version, heddle, several=len({one.heddle for one in rows}) > 1
+                )
+            if least is None or row.total_m < least.total_m:
+                least = row
+
+
+def _kind(row: LeafletRow) -> tuple[str, str, str]:
+    return row.size, row.version, row.heddle
+
+
+def _wider_takes_more(
+    least: LeafletRow, row: LeafletRow, size: str, version: str, heddle: str, *, several: bool
+) -> str:
+    named = ", ".join(filter(None, (size and f"size {size}", version, heddle if several else "")))
+    more = row.total_m - least.total_m
+    begins = f"{named}: " if named else ""
+    said = (
+        f"cloth {row.cloth_width_cm:g} cm wide takes {more:.0f} m more yarn than cloth {least.cloth_width_cm:g} cm wide; "
+        f"warp it {least.cloth_width_cm:g} cm wide on a wide loom too"
+    )
+    return begins + (said if begins else said[0].upper() + said[1:]) + "."
+
+
+def _assumed(job: Job, part: LeafletPart) -> Iterator[str]:
+    """What every figure stands on, a sentence each."""
+    yield from _ratios_by_hand(job) if part.by_hand else _ratios_believed(job)
+    for what, lots in (("Warp", job.yarns.warp), ("Weft", job.yarns.weft)):
+        yield f"{what} yarn of {_m_per_g(lots):g} m per g ({_m_per_g(lots) * 100:.0f} m in 100 g)."
+    yield f"Grams and balls are with a margin of {part.margin}; metres are as needed, without it."
+
+
+def _ratios_by_hand(job: Job) -> Iterator[str]:
+    known = figures(job)
+    yield f"Finished width ÷ width in heddle {known.width_ratio.value:g}: {known.width_ratio.source}."
+    yield f"Finished length ÷ woven length {known.length_ratio.value:g}: {known.length_ratio.source}."
+    yield f"Woven length ÷ warp used {known.woven_of_warp.value:g}: {known.woven_of_warp.source}."
+    yield f"{known.picks_on_loom.value:g} picks per cm on the loom: {known.picks_on_loom.source}."
+    yield f"Yarn of a pick ÷ width in heddle {known.pick_length.value:g}: {known.pick_length.source}."
+    yield f"Loom waste {known.waste_cm.value:g} cm a warp: {known.waste_cm.source}."
+
+
+def _ratios_believed(job: Job) -> Iterator[str]:
+    """The same as nine cloths in ten have them, by everything typed and measured."""
+    believed = Forecast(job)
+    yield f"Finished width ÷ width in heddle {_between(np.exp(believed.width_log))}."
+    yield f"Finished length ÷ woven length {_between(believed.length_ratio)}."
+    yield f"Woven length ÷ warp used {_between(believed.take_up)}."
+    yield f"Picks per cm on the loom {_between(believed.picks_per_cm)}."
+    yield f"Yarn of a pick ÷ width in heddle {_between(believed.pick_length)}."
+    yield f"Loom waste {_between(believed.waste)} cm a warp."
+    trust = job.project.trust
+    yield f"The cloth is large enough with a chance of {trust.size}, the yarn lasts with a chance of {trust.yarn}."
+
+
+def _between(draws: Draws) -> str:
+    found = Interval.of_draws(draws)
+    return f"{found.expected:.3g} ({found.low:.3g} to {found.high:.3g})"

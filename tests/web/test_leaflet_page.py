@@ -1,0 +1,88 @@
+"""The page “Leaflet”: what it tabulates is kept as typed, the table follows, the pages print."""
+
+from __future__ import annotations
+
+import html
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from clothwright.library import store
+from clothwright.library.models import Project
+from clothwright.web.form import for_the_page
+
+pytestmark = pytest.mark.django_db
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def kept(name: str, **leaflet: Any) -> Project:
+    tree = tomllib.loads((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"))
+    tree["leaflet"] = tree.get("leaflet", {}) | leaflet
+    return store.new_project(for_the_page(tree), "opened")
+
+
+def url(project: Project) -> str:
+    return reverse("leaflet", args=[project.pk])
+
+
+def shown(client: Client, project: Project) -> str:
+    return html.unescape(client.get(url(project)).content.decode()).replace("\u00a0", " ")
+
+
+def post(client: Client, project: Project, **posted: str) -> Any:
+    head = store.head(store.project(project.pk))
+    return client.post(url(project), {"rev": str(head.number), "do": "save", **posted})
+
+
+def test_the_table_stands_on_the_page_with_its_advice(client: Client) -> None:
+    """The figures of the command, and the link to the paper."""
+    said = shown(client, kept("tideline-vest"))
+    assert "Size S, 30/10 cm heddle" in said
+    assert "449 m (491 yd)" in said
+    assert "warp it 42 cm wide on a wide loom too" in said
+    assert "Leaflet on paper" in said
+
+
+def test_what_is_typed_is_kept_and_the_table_follows(client: Client) -> None:
+    """A bare number takes the unit of its field; the length is that of the pieces laid out."""
+    project = kept("rows-of-rectangles")
+    assert "which finished widths of cloth?" in shown(client, project)
+    assert post(client, project, **{"leaflet.cloth_widths": "47; 49"}).status_code == 303
+    assert store.head(store.project(project.pk)).tree["leaflet"]["cloth_widths"] == ["47 cm", "49 cm"]
+    said = shown(client, project)
+    assert "× 252 cm" in said
+    assert "× 190 cm" in said
+
+
+def test_a_wrong_width_is_told_beside_its_field_and_kept(client: Client) -> None:
+    """Nothing typed is lost."""
+    project = kept("tideline-vest", cloth_widths=["42 cm"])
+    post(client, project, **{"leaflet.cloth_widths": "42; wide"})
+    said = shown(client, project)
+    assert "Still to be settled" in said
+    assert "wide" in str(store.head(store.project(project.pk)).tree["leaflet"]["cloth_widths"])
+    post(client, project, do="undo")
+    assert "Still to be settled" not in shown(client, project)
+
+
+def test_the_lengths_a_file_gave_stay_though_the_page_has_no_field_for_them(client: Client) -> None:
+    """Changing the ball changes nothing else."""
+    project = kept("tideline-vest")
+    before = store.head(project).tree["leaflet"]["cloth_lengths"]
+    post(client, project, **{"leaflet.ball": "100 g"})
+    now = store.head(store.project(project.pk)).tree["leaflet"]
+    assert now["cloth_lengths"] == before
+    assert now["ball"] == "100 g"
+
+
+def test_the_leaflet_prints_from_the_page(client: Client) -> None:
+    """As PDF; back to the page where it cannot be made."""
+    project = kept("tideline-vest")
+    answer = client.get(reverse("leaflet_sheet", args=[project.pk]))
+    assert answer.content.startswith(b"%PDF")
+    empty = kept("rows-of-rectangles")
+    assert client.get(reverse("leaflet_sheet", args=[empty.pk])).status_code == 302
