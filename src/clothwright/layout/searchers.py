@@ -15,7 +15,8 @@ import signal
 import time
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import suppress
+from contextlib import contextmanager, suppress
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
 from types import TracebackType
@@ -208,9 +209,24 @@ def _spawned() -> _Searcher:
     context = multiprocessing.get_context("spawn")
     here, there = context.Pipe()
     process = context.Process(target=_work, args=(there,), daemon=True)
-    process.start()
+    with _deaf_from_birth():
+        process.start()
     there.close()
     return _Searcher(process, here)
+
+
+@contextmanager
+def _deaf_from_birth() -> Iterator[None]:
+    """What is started within never hears Ctrl+C, not even while it starts; one that comes meanwhile is heard here after."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    resource_tracker.ensure_running()  # started with the first process otherwise, and it unblocks Ctrl+C
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _bury(searcher: _Searcher) -> None:
