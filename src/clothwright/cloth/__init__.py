@@ -9,7 +9,7 @@ from clothwright.cloth.cover import (
     metric_cover_factor,
     specific_volume,
 )
-from clothwright.cloth.draft import Draft, DraftError, Shafts, draft_of, lifts_of, repeat_of
+from clothwright.cloth.draft import MOST_SHAFTS, Draft, DraftError, Shafts, draft_of, lifts_of, repeat_of
 from clothwright.cloth.face import (
     Face,
     PictureError,
@@ -52,6 +52,17 @@ from clothwright.cloth.peirce import (
 )
 from clothwright.cloth.reeds import ReedSystem, reed_system, reed_systems
 from clothwright.cloth.requirements import grams, grams_per_m2_of_lengths, taylor_take_up, warp_metres, weft_metres
+from clothwright.cloth.rigid import (
+    SLOT,
+    STICKS,
+    Charged,
+    RigidThreading,
+    charged_words,
+    read_charged,
+    read_cycle,
+    read_sheds,
+    rigid_threading_of,
+)
 from clothwright.cloth.sett import (
     DISTINCT,
     NEAR,
@@ -75,16 +86,41 @@ from clothwright.cloth.sett import (
     worth_sampling,
     woven_when_sleyed,
 )
+from clothwright.cloth.standing import (
+    Places,
+    SleyedStretch,
+    Standing,
+    ends_in_places,
+    in_the_middle,
+    places_in,
+    read_sleying,
+)
 from clothwright.cloth.structure import Structure, structure, structures
+from clothwright.cloth.threading_written import (
+    LONGEST_TEXT,
+    Written,
+    WrittenError,
+    read_sets,
+    read_written,
+    row_written,
+    sets_out,
+    written_out,
+)
 from clothwright.cloth.wear import Weight, burning_question, weight_of, weight_words, weights
-from clothwright.cloth.wif import Thread, WifRefused, WovenDraft, read_wif
-from clothwright.cloth.wif_writing import write_wif
+from clothwright.cloth.wif import Section as WifSection
+from clothwright.cloth.wif import Thread, WifRefused, WovenDraft, read_wif, sections_of, sides_of
+from clothwright.cloth.wif_writing import sections_written, write_wif
 from clothwright.cloth.wraps import Wraps, WrapsTaken, read_wraps, read_wraps_taken
 
 __all__ = [
     "DISTINCT",
+    "LONGEST_TEXT",
+    "MOST_SHAFTS",
     "NEAR",
+    "SLOT",
+    "STICKS",
     "WARP_SHARE_UNDER_TENSION",
+    "Charged",
     "Draft",
     "DraftError",
     "Face",
@@ -92,26 +128,34 @@ __all__ = [
     "HeddleOwned",
     "PictureError",
     "Pixels",
+    "Places",
     "PlainGeometry",
     "ReedSystem",
+    "RigidThreading",
     "Section",
     "SectionCandidate",
     "SettCandidate",
     "Shafts",
+    "SleyedStretch",
     "Sleying",
+    "Standing",
     "Structure",
     "Thickness",
     "Thread",
     "Threading",
     "Weight",
     "WifRefused",
+    "WifSection",
     "Window",
     "WovenDraft",
     "Wraps",
     "WrapsTaken",
+    "Written",
+    "WrittenError",
     "as_laid",
     "burning_question",
     "candidates",
+    "charged_words",
     "closest_sett",
     "cloth_cover",
     "cloth_specific_volume",
@@ -122,6 +166,7 @@ __all__ = [
     "diameter_mm",
     "draft_of",
     "drawn",
+    "ends_in_places",
     "firmness",
     "firmness_band",
     "firmness_bands",
@@ -131,6 +176,7 @@ __all__ = [
     "grams",
     "grams_per_m2",
     "grams_per_m2_of_lengths",
+    "in_the_middle",
     "jammed_spacing",
     "lifts_of",
     "light_of",
@@ -138,21 +184,34 @@ __all__ = [
     "metric_cover_factor",
     "mixed_wraps",
     "on_paper",
+    "places_in",
     "plain_geometry",
+    "read_charged",
+    "read_cycle",
     "read_heddle",
     "read_heddles",
+    "read_sets",
+    "read_sheds",
+    "read_sleying",
     "read_threading",
     "read_threadings",
     "read_wif",
     "read_wraps",
     "read_wraps_taken",
+    "read_written",
     "reed_system",
     "reed_systems",
     "repeat_of",
+    "rigid_threading_of",
+    "row_written",
+    "sections_of",
+    "sections_written",
+    "sets_out",
     "sett_from_both_wraps",
     "sett_from_wraps",
     "sett_wanted",
     "sett_wrapped_together",
+    "sides_of",
     "sleyed",
     "sleyed_candidates",
     "sleyings",
@@ -175,4 +234,5 @@ __all__ = [
     "worth_sampling",
     "woven_when_sleyed",
     "write_wif",
+    "written_out",
 ]

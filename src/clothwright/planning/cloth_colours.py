@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 import re
 from typing import Final
 
 from clothwright.colours import ColoursOfCloth, threads
 from clothwright.planning.answer import Plan
 from clothwright.planning.colour_plan import plan_colours, planned_warp
+from clothwright.planning.weft_plan import planned_picks, with_weft
 from clothwright.project import Project
 from clothwright.project.domain import yarns
 
@@ -21,14 +21,11 @@ def colours_of_cloth(project: Project, plan: Plan) -> ColoursOfCloth:
     ProblemsFound where the rules of a colour order clash.
     """
     used = yarns(project)
-    warp = [(used.warp[0].name, plan.warp.ends)]
+    warp, weft = [(used.warp[0].name, plan.warp.ends)], [(used.weft[0].name, planned_picks(plan))]
     if project.colours:
-        warp = [(run.yarn, run.ends) for run in plan_colours(project, planned_warp(project, plan)).order]
-    weft = [(used.weft[0].name, planned_picks(plan))]
+        colours = plan_colours(project, planned_warp(project, plan), drawn_from=plan.drawn)
+        warp = [(run.yarn, run.ends) for run in colours.order]
+        woven = with_weft(project, colours, plan).weft
+        weft = [(run.yarn, run.picks) for run in woven.order] if woven else weft
     said = {lot.name: lot.colour for lot in (*used.warp, *used.weft) if _HEX.fullmatch(lot.colour)}
     return ColoursOfCloth(threads(warp), threads(weft), said)
-
-
-def planned_picks(plan: Plan) -> int:
-    """The picks to where the weaving stops, at the expected picks per cm; the on-warp sample is not counted."""
-    return math.ceil(plan.weft.weave_to_cm * plan.weft.picks_per_cm_on_loom.expected - 1e-6)
