@@ -88,6 +88,11 @@ def program(playwright: Playwright, tmp_path: Path) -> Iterator[Program]:
     made.kill()
 
 
+def looked_at_again(page: Page) -> None:
+    """What the browser tells a page that comes into sight."""
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+
+
 def expect_sent(page: Page) -> None:
     expect(page.locator("#status")).to_have_text(SENT, timeout=AGAIN_MS)
 

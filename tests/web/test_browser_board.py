@@ -21,12 +21,13 @@ from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
 from web.phone_browser import (
-    WAITS,
+    AGAIN_MS,
     Opening,
     Program,
     browser,
     expect_sent,
     free_port,
+    looked_at_again,
     playwright,
     program,
     reopening,
@@ -204,8 +205,9 @@ def test_an_answer_that_is_lost_on_the_way_makes_no_second_entry(phones: Phones)
 
     page.route("**/entries/", lose)
     tick(page)
-    expect(page.locator("#status")).to_have_text(WAITS)
+    expect(page.locator("#status")).to_have_text(re.compile("does not answer"), timeout=AGAIN_MS)
     assert len(phones.program.keys_of(phones.key)) == 1
+    looked_at_again(page)
     expect_sent(page)
     assert lost == [200]
     assert len(phones.program.keys_of(phones.key)) == 1
@@ -228,7 +230,8 @@ def test_a_program_put_back_to_an_older_state_gets_everything_again(phones: Phon
         path.write_bytes(content)
     phones.program.start()
     tick(page)
-    expect(page.locator("#status")).to_have_text(WAITS)
+    looked_at_again(page)
+    expect(page.locator("#status")).to_have_attribute("data-waiting", "0", timeout=AGAIN_MS)
     expect_sent(page)
     assert len(phones.program.keys_of(phones.key)) == 4
 
