@@ -79,3 +79,57 @@ def test_rules_that_clash_are_one_sentence_and_exit_2(tmp_path: Path) -> None:
     status, out, error = run(str(wrong))
     assert (status, out) == (2, "")
     assert "109 too few" in error
+
+
+STRANDLINE = Path(__file__).parents[2] / "examples" / "strandline-wrap.toml"
+
+
+def test_the_weft_is_told_run_by_run_with_its_joins_and_what_to_keep() -> None:
+    """In words and as plain data; the same order in both."""
+    status, out, _ = run(str(STRANDLINE))
+    assert status == 0
+    assert "drawn at random under the rules" in out
+    assert "has run out; join ball 2 of" in out
+    assert "Best kept for it:" in out
+    weft = json.loads(run(str(STRANDLINE), "--json")[1])["weft"]
+    assert sum(one["picks"] for one in weft["order"]) >= weft["picks"]
+    assert f"{weft['order'][0]['first']}–{weft['order'][0]['last']}" in out
+
+
+def test_weft_lines_to_keep_stand_under_their_own_table(tmp_path: Path) -> None:
+    """Pasted into the file the order is kept as it was drawn, whatever the seed."""
+    lines = run(str(STRANDLINE), "--as-toml")[1]
+    told = tomlkit.parse(f"[colours]\n{lines}").unwrap()
+    assert sum(one["picks"] for one in told["colours"]["weft"]["order"]) > 500
+    document = tomlkit.parse(STRANDLINE.read_text("utf-8"))
+    document["colours"]["order"] = told["colours"]["order"]  # type: ignore[index]
+    document["colours"]["weft"]["order"] = told["colours"]["weft"]["order"]  # type: ignore[index]
+    kept = tmp_path / "kept.toml"
+    kept.write_text(tomlkit.dumps(document), "utf-8")
+    drawn, again = (
+        json.loads(run(str(file), "--json", *how)[1])["weft"]
+        for file, how in ((STRANDLINE, ()), (kept, ("--seed", "9")))
+    )
+    assert again["lies"] == "kept"
+    assert [(one["yarn"], one["picks"]) for one in again["order"]] == [
+        (one["yarn"], one["picks"]) for one in drawn["order"]
+    ]
+
+
+def test_rules_of_the_weft_that_clash_are_one_sentence_and_no_traceback(tmp_path: Path) -> None:
+    text = STRANDLINE.read_text("utf-8").replace("longest_run = 48", "longest_run = 4")
+    (tmp_path / "wrong.toml").write_text(text, "utf-8")
+    status, out, wrong = run(str(tmp_path / "wrong.toml"))
+    assert (status, out) == (2, "")
+    assert "colours, weft, longest_run" in wrong
+    assert "8 picks of a yarn come together at least" in wrong
+
+
+def test_warp_lengths_and_two_warps_are_listed_with_the_one_that_leaves_least() -> None:
+    """The basket's waste is 55 cm: two warps of (310 − 55) ÷ 2 + 55 = 182.5 cm."""
+    out = run(str(BASKET))[1]
+    assert "leaves least" in out
+    warps = json.loads(run(str(BASKET), "--json")[1])["warps"]
+    assert [one["warps"] for one in warps] == [1, 2, 3]
+    assert warps[1]["warp_length_cm"] == 182.5
+    assert warps[1]["turns_needed"] == 120

@@ -39,5 +39,7 @@ def baskets(draw: st.DrawFn, *, most_turns: int = 7, yarns: int = 5) -> tuple[tu
         most_of=draw(st.dictionaries(names, st.integers(0, 5), max_size=1)),
         between=draw(st.integers(0, 2)),
         held=draw(st.dictionaries(st.integers(0, turns - 1), names, max_size=1)),
+        spread=frozenset(draw(st.lists(names, max_size=2))),
+        selvedge=draw(st.none() | st.tuples(names, st.just(1))),
     )
     return balls, rules

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clothwright.colours import WarpBall, chance_all_last, lengths_tried, whole_turns
+from clothwright.colours import WarpBall, chance_all_last, least_left, lengths_tried, warps_tried, whole_turns
 
 
 @given(st.floats(0, 5000), st.floats(0.5, 20))
@@ -57,3 +57,20 @@ def test_a_warp_length_that_divides_the_balls_wastes_least() -> None:
     assert (at_300.turns, at_300.left_m) == (16, pytest.approx(0.0))
     assert at_320.turns == 5 + 9
     assert at_320.left_m == pytest.approx((36 - 5 * 6.4) + (60 - 9 * 6.4))
+
+
+def test_two_warps_are_each_half_the_cloth_and_all_of_the_waste() -> None:
+    """By hand: 310 cm with 60 of waste are 250 woven; two warps of 185 cm, in pairs of 3.7 m. 37 m and 18.5 m leave nothing."""
+    balls = [WarpBall("kelp", 1, np.full(8, 37.0)), WarpBall("dulse", 1, np.full(8, 18.5))]
+    one, two, three = warps_tried(balls, 310.0, 60.0, turn_ends=2, needed=7)
+    assert (one.warp_cm, one.turns, one.needed, one.left_m) == (310.0, 5 + 2, 7, pytest.approx(55.5 - 7 * 6.2))
+    assert (two.warp_cm, two.turns, two.needed, two.left_m) == (185.0, 10 + 5, 14, pytest.approx(0.0))
+    assert three.warp_cm == pytest.approx(250 / 3 + 60)
+    assert three.needed == 21
+    assert least_left((one, two, three)) == two
+    assert not three.enough
+
+
+def test_no_length_leaves_least_where_the_balls_never_reach() -> None:
+    balls = [WarpBall("kelp", 1, np.full(8, 5.0))]
+    assert least_left(lengths_tried(balls, (300.0, 320.0), turn_ends=2, needed=3)) is None

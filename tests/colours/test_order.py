@@ -9,6 +9,7 @@ from itertools import combinations, product
 import pytest
 from baskets import baskets, every_order
 from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
 from scipy.stats import chi2_contingency, chisquare
 
 from clothwright.colours import Clash, Rules, Taken, broken, draw, mended
@@ -29,6 +30,8 @@ _UNLIKELY = 1e-4
         Rules(7, longest_run=2, not_at_edges=frozenset({"kelp"})),
         Rules(7, strangers=frozenset({frozenset({"kelp", "shale"})})),
         Rules(7, between=1, held={3: "dulse"}),
+        Rules(7, spread=frozenset({"dulse"})),
+        Rules(7, selvedge=("shale", 1)),
     ],
 )
 def test_every_order_that_keeps_the_rules_is_drawn_as_often_as_any_other(rules: Rules) -> None:
@@ -108,6 +111,8 @@ def _stated(rules: Rules) -> list[dict[str, object]]:
     found += [{"not_at_edges": yarn} for yarn in rules.not_at_edges]
     found += [{"between": rules.between}] if rules.between else []
     found += [{"held": {place: yarn}} for place, yarn in rules.held.items()]
+    found += [{"spread": yarn} for yarn in rules.spread]
+    found += [{"selvedge": rules.selvedge}] if rules.selvedge else []
     return found
 
 
@@ -124,6 +129,8 @@ def _with(rules: Rules, some: list[dict[str, object]]) -> Rules:
         most_of={yarn: most for one in of("most_of") for yarn, most in one.items()},  # type: ignore[attr-defined]
         between=next(iter(of("between")), 0),  # type: ignore[arg-type]
         held={place: yarn for one in of("held") for place, yarn in one.items()},  # type: ignore[attr-defined]
+        spread=frozenset(of("spread")),  # type: ignore[arg-type]
+        selvedge=next(iter(of("selvedge")), None),  # type: ignore[arg-type]
     )
 
 
@@ -146,6 +153,18 @@ def test_a_mended_order_changes_as_few_turns_as_can_be(
     was = [known.get((ball.yarn, ball.number)) for ball in earlier]
     fewest = min(sum(one != now for one, now in zip(was, order, strict=True)) for order in keeping)
     assert len(found.changed) == fewest
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.integers(1, 6), min_size=2, max_size=5))
+def test_any_yarns_can_be_spread_evenly_together(turns: list[int]) -> None:
+    """All yarns of a basket at once, as the theory of proportionate progress says; one turn in each stretch, counted anew."""
+    balls = tuple(Taken(f"yarn {number}", 1, many) for number, many in enumerate(turns))
+    order = draw(balls, Rules(sum(turns), spread=frozenset(ball.yarn for ball in balls)), seed=1).turns
+    for ball in balls:
+        for first in range(len(order) + 1):
+            share = ball.most * first / len(order)
+            assert abs(sum(turn == ball for turn in order[:first]) - share) < 1
 
 
 def test_forty_balls_under_twelve_rules_are_ordered() -> None:

@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clothwright.colours.stripes import Balance, Stripe, StripeThreads, across, in_threads, is_symmetric
+from clothwright.colours.stripes import (
+    Balance,
+    Stripe,
+    StripeThreads,
+    across,
+    in_threads,
+    is_even,
+    is_symmetric,
+    repeats_in,
+)
 
 KELP, DULSE = Stripe("kelp", 3.0), Stripe("dulse", 1.0)
 
@@ -61,3 +70,26 @@ def test_threads_that_are_no_whole_pairs_are_refused() -> None:
     """Seven ends cannot be wound in pairs."""
     with pytest.raises(ValueError, match="7 threads are no whole number of 2"):
         across((StripeThreads("kelp", 2, 1.0),), 7, step=2, balance=Balance.AS_THEY_FALL)
+
+
+def test_nineteen_repeats_of_a_matched_check_finish_at_150_cm() -> None:
+    """36 picks that finish at 7.89 cm; 150 cm ÷ 7.89 cm are 19, and 19 × 36 ÷ (4 × 1.14) = 150.0 cm. By hand."""
+    repeat = in_threads((Stripe("kelp", 8.0),), 1.14 * 4, step=2)
+    found = repeats_in(repeat, 150.0)
+    assert (found.threads, found.number) == (36, 19)
+    assert round(found.finished_cm, 2) == 7.89
+    assert round(found.all_finish_cm, 1) == 150.0
+
+
+@pytest.mark.parametrize(
+    ("threads", "even"),
+    [
+        ([("kelp", 4), ("dulse", 2)], True),
+        ([("kelp", 4), ("dulse", 2), ("shell", 2), ("dulse", 2)], True),
+        ([("kelp", 4), ("dulse", 2), ("shell", 2)], False),
+        ([("kelp", 2), ("dulse", 2), ("shell", 2), ("marram", 4)], False),
+    ],
+)
+def test_a_repeat_is_even_where_some_place_in_it_mirrors_it(threads: list[tuple[str, int]], even: bool) -> None:
+    """Two stripes always are; three unlike ones never. An even check may be turned end for end, common practice, no source."""
+    assert is_even([StripeThreads(yarn, count, count / 4) for yarn, count in threads]) is even

@@ -248,3 +248,57 @@ def test_held_ends_beyond_what_used_up_balls_leave_are_one_sentence() -> None:
     held = [{"yarn": "moss", "ends": 2, "held": True}, {"yarn": "gold", "ends": 6}]
     with pytest.raises(ProblemsFound, match="held"):
         colours_of(basket(ends=8, longest_run=None, order=held), redraw=True)
+
+
+def test_yarns_unlike_the_others_are_spread_where_it_is_asked() -> None:
+    """Rope is twice as thick: one pair in each of as many equal stretches as it has pairs; the note says it is done."""
+    answer = colours_of(basket(BALLS | {"rope": (30, 2.0)}, spread_unlike=True, use_up=["rope"]))
+    turns = [run.yarn for run in answer.order for _ in range(run.ends // 2)]
+    places = [place for place, yarn in enumerate(turns) if yarn == "rope"]
+    assert len(places) == int(60 / 6.2)
+    for number, place in enumerate(places):
+        assert number * 60 // len(places) <= place < -(-(number + 1) * 60 // len(places))
+    assert any("The order spreads its ends evenly" in note for note in answer.notes)
+    assert "Spread evenly along the width: rope." in answer.rules
+
+
+def test_selvedge_ends_stand_at_both_edges() -> None:
+    """Four ends of ink at each; a run of three pairs beside them would break the rule of runs."""
+    answer = colours_of(basket(selvedge={"yarn": "ink", "ends": 4}))
+    ends = [run.yarn for run in answer.order for _ in range(run.ends)]
+    assert ends[:4] == ends[-4:] == ["ink"] * 4
+    assert "At each selvedge 4 ends of ink." in answer.rules
+
+
+@pytest.mark.parametrize(
+    ("colours", "words"),
+    [
+        ({"selvedge": {"yarn": "ink", "ends": 6}}, ["3 pairs of ink stand at each selvedge", "at most 2 pairs"]),
+        (
+            {"selvedge": {"yarn": "cream", "ends": 2}},
+            ["1 pair of cream stand at each selvedge", "cream does not stand"],
+        ),
+        (
+            {
+                "spread": ["gold"],
+                "order": [
+                    {"yarn": "gold", "ends": 4, "held": True},
+                    {"yarn": "moss", "ends": 2, "held": False},
+                    {"yarn": "gold", "ends": 2, "held": True},
+                ],
+            },
+            ["gold is spread evenly", "is gold"],
+        ),
+    ],
+)
+def test_each_rule_of_places_is_named_where_it_clashes(colours: dict[str, Any], words: list[str]) -> None:
+    """Selvedge against runs and against edges; evenly spread against turns held together."""
+    with pytest.raises(ProblemsFound) as caught:
+        colours_of(basket(**colours), redraw=True)
+    assert all(word in caught.value.problems[0].sentence for word in words)
+
+
+def test_each_rule_of_neighbours_is_named_where_it_clashes() -> None:
+    """At least 118 ends between two of one ball, in 60 pairs of eight balls: the distance alone cannot be kept."""
+    with pytest.raises(ProblemsFound, match="lie between two of one ball"):
+        colours_of(basket(between_one_ball=118, use_up=[], longest_run=None, not_at_edges=[]))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from weaving.at_looms import tabard, weighed
+from weaving.at_looms import EXAMPLE, tabard, weighed
 
 from clothwright.planning import Verdict
-from clothwright.project import ProblemsFound, read_project
-from clothwright.weaving import forecast
+from clothwright.project import ProblemsFound, read_project, read_toml
+from clothwright.weaving import forecast, standing
 
 
 def test_a_weft_three_quarters_through_by_hand_at_the_first_mark() -> None:
@@ -233,3 +234,48 @@ def test_a_plan_without_a_log_of_weights_is_told_from_the_first_pick() -> None:
     told = forecast(read_project(tree), ways_out=False)
     assert told.woven_cm == 0
     assert told.yarns[0].left_g == 118
+
+
+def test_a_stock_with_a_core_nobody_weighed_is_no_first_weighing() -> None:
+    """The core may weigh 12 to 57 g, as much as what was used: one weighing alone is then a question."""
+    tree = {
+        "yarn": [{"name": "weft", "use": "weft", "balls": [{"gross": "230 g"}]}],
+        "on_loom": {"to_weave": "263 cm"},
+        "log": [{"woven": "60 cm", "weft_left": {"weft": "165 g"}}],
+    }
+    with pytest.raises(ProblemsFound, match="one weighing"):
+        forecast(read_project(tree))
+
+
+def test_the_keys_on_the_page_of_documents_are_those_of_the_answer() -> None:
+    page = (EXAMPLE.parents[1] / "docs" / "weaving.md").read_text(encoding="utf-8")
+    paragraph = next(one for one in page.split("\n\n") if one.startswith("For scripts"))
+    told = forecast(read_project(tabard(5))).as_json()
+    known = told.keys() | told["yarns"][0].keys() | told["warp"].keys() | told["ways_out"][0].keys()
+    named = set(re.findall(r"`([a-z_]+)", paragraph)) - {"json"}
+    assert named <= known
+    assert {"verdict", "ends_at_cm", "bands_cm"} <= named
+
+
+def test_the_worked_table_and_the_log_on_the_page_of_documents_are_right() -> None:
+    """Each figure of the table by hand is what the forecast gives; the log shown there is read and reckoned with."""
+    page = (EXAMPLE.parents[1] / "docs" / "weaving.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| (\d+) cm of 240 \|(.+)\|$", page, re.MULTILINE)
+    marks = [(0.0, 180.0), (50.0, 143.0), (140.0, 70.0)]
+    assert [int(at) for at, _ in rows] == [50, 140]
+    for number, (_, cells) in enumerate(rows, 2):
+        told = forecast(weighed(*marks[:number], to_weave=240), by_hand=True, ways_out=False)
+        found = standing(weighed(*marks[:number], to_weave=240)).rates("weft")
+        (yarn,) = told.yarns
+        assert found is not None
+        shown = [float(one) for one in re.findall(r"\d+(?:\.\d+)?", cells)]
+        expected = [
+            found.last.used_g, found.last.length_cm, round(found.last.g_per_cm, 2), round(found.whole_g_per_cm, 2),
+            told.still_to_weave_cm, round(yarn.need_g.expected), yarn.left_g, abs(round(yarn.spare_g.expected)),
+        ]  # fmt: skip
+        assert shown == [*expected, *([round(yarn.short_cm)] if yarn.short_cm else [])]
+        assert str(told.verdict) in cells
+    (log,) = re.findall(r"```toml\n(.*?)```", page, re.DOTALL)
+    read = forecast(read_project(read_toml(log + '[[yarn]]\nname = "wrack"\nuse = "weft"\nballs = ["180 g"]\n')))
+    assert read.woven_cm == 81
+    assert read.yarns[0].left_g == 121

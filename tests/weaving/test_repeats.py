@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 from clothwright.project import read_project
 from clothwright.project.log_parts import OnLoomPart
-from clothwright.weaving import even_picks, logged, panel_count, repeat_plan
+from clothwright.sheets.at_loom import sections
+from clothwright.weaving import even_picks, forecast, logged, panel_count, repeat_plan
 from clothwright.weaving.repeats import repeats_told
 
 
@@ -68,3 +69,21 @@ def test_following_what_is_said_brings_the_panel_even(picks: list[int]) -> None:
             return
         woven.append(count.next_picks)
     raise AssertionError(woven)
+
+
+def test_a_childs_jacket_in_checks_is_told_from_its_log_alone() -> None:
+    """Worked by hand: 150 cm ÷ (1 ÷ 1.14) is 171 cm to weave; repeats of 36, 37, 35, 36 run 0, +1, 0, 0."""
+    tree = {
+        "cloth": {"picks": "4/cm", "length_ratio": "0.8772"},
+        "on_loom": {"repeat": "8 cm", "panel": "150 cm"},
+        "log": [{"repeats": [36, 37]}, {"repeats": 35}, {"repeats": 36}],
+    }
+    for by_hand in (True, False):
+        told = forecast(read_project(tree), by_hand=by_hand)
+        assert round(told.to_weave_cm) == 171
+        assert told.repeats is not None
+        assert told.repeats.plan.picks == 36
+        assert told.repeats.panels[0].running == (0, 1, 0, 0)
+        said = " ".join(line for _, lines in sections(told, imperial=False) for line in lines)
+        assert "36.5 picks reckoned, 36 picks as settled, finishing at 7.89 cm; 19 repeats make a panel" in said
+        assert "running 0, +1, 0, 0" in said

@@ -152,6 +152,19 @@ def test_what_stands_on_the_loom_is_kept_and_undone(client: Client) -> None:
     assert "to_weave" not in store.head(store.project(project.pk)).tree["on_loom"]
 
 
+def test_what_was_changed_elsewhere_meanwhile_stays(client: Client) -> None:
+    """The form was shown before a way out was taken; saving it afterwards keeps the band."""
+    project = kept()
+    rev = store.head(project).number
+    page = client.get(address(project), {"by_hand": "1"}).content.decode()
+    band = re.findall(r"Another yarn over the last.*?value=\"(way [0-9a-f]{16})\"", page, re.DOTALL)[0]
+    client.post(address(project), {"do": band, "by_hand": "1"})
+    client.post(address(project), {"do": "stands", "rev": rev, "on_loom.marks_every": "25"})
+    stands = store.head(store.project(project.pk)).tree["on_loom"]
+    assert stands["marks_every"] == "25 cm"
+    assert len(stands["bands"]) == 1
+
+
 def test_the_plan_is_kept_when_the_warp_goes_on(client: Client) -> None:
     project = kept(0, on_loom={})
     assert "The warp is on: keep this plan" in client.get(address(project)).content.decode()
@@ -170,6 +183,26 @@ def test_a_way_out_sets_the_stop_and_the_log_says_so(client: Client) -> None:
     tree = store.head(store.project(project.pk)).tree
     assert tree["on_loom"]["to_weave"].endswith(" cm")
     assert tree["log"][-1]["changed_mind"].startswith("Cut what does not show")
+
+
+def test_a_knot_is_marked_on_the_layout_once(client: Client) -> None:
+    """Knot at 47 cm on the loom, 31st end of 138: about 42 cm along and 9 across on the finished cloth."""
+    project = kept()
+    for _ in range(2):
+        client.post(address(project), {"do": "flaws"})
+    (flaw,) = store.head(store.project(project.pk)).tree["layout"]["flaw"]
+    assert flaw["what"] == "knot"
+    assert 38 < float(flaw["at"].split()[0]) < 44
+    assert 7 < float(flaw["from_selvedge"].split()[0]) < 10
+
+
+def test_a_woven_cloth_shows_what_the_forecast_said_beside_what_came(client: Client) -> None:
+    project = kept(8)
+    assert "and what came" not in client.get(address(project)).content.decode()
+    add_entry(project, {"key": "end", "woven": "208 cm", "weft_left": {"eelgrass": "14 g"}})
+    page = client.get(address(project)).content.decode()
+    assert "What the forecast said, and what came" in page
+    assert ">held<" in page
 
 
 def test_the_record_is_filled_from_the_log_and_what_was_written_stands(client: Client) -> None:

@@ -185,7 +185,7 @@ def test_problems_of_a_row_or_a_section_have_places_and_others_come_back() -> No
     assert [(one.key, one.place) for one in form.told] == [
         ("f-yarn-0-balls-1-problem", "yarn 1, ball 2"),
         ("f-garment-problem", "The garment"),
-        ("main", "colours, ends"),
+        ("plan", "Colours of the warp"),
     ]
 
 

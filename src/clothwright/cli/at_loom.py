@@ -10,6 +10,7 @@ from rich.console import Console
 from clothwright.cli.past import history_from
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
+from clothwright.layout import Effort
 from clothwright.project import Project
 from clothwright.sheets import at_loom as words
 from clothwright.sheets.wording import literal, plain_number
@@ -24,7 +25,7 @@ def forecast_of(
     """The project in a file and its forecast; ProblemsFound with every problem."""
     project, drawings = project_in(file)
     history = history_from(past, file, project)
-    with searches(project, seconds, seed) as search:
+    with searches(project, Effort(seconds), seed) as search:
         layouts = search(MAIN_SHARE) if seconds else None
         return project, forecast(project, drawings=drawings, history=history, layouts=layouts, by_hand=by_hand)
 

@@ -9,6 +9,7 @@ from rich.table import Table
 
 from clothwright.measure import Interval
 from clothwright.planning import Laid, Plan, ToMeasure, WidthStep
+from clothwright.sheets.ball_words import by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import (
     DOUBT_HEAD,
     WHAT_A_BAR_MEANS,
@@ -48,6 +49,8 @@ def show_plan(plan: Plan, *, imperial: bool) -> None:
     _verdict(plan, imperial)
     _set_up(plan, imperial)
     _yarns(plan, imperial)
+    if plan.by_ball:
+        _heading(by_ball_sentence(plan.by_ball), *(_ball(row) for row in by_ball_rows(plan.by_ball, imperial=imperial)))
     _layout(plan, imperial)
     _heading(
         "Ways out",
@@ -141,6 +144,11 @@ def _yarns(plan: Plan, imperial: bool) -> None:
         _console.print(
             f"{one.name}: {weight} in hand, {have}; {need} needed; {spare(one.spare_m.expected, YARN, imperial=imperial)}"
         )
+
+
+def _ball(row: list[str]) -> str:
+    yarn, ball, have, warp, weft, left, lasts = row
+    return f"{yarn} ball {ball}: {have}; warp {warp}; weft {weft}; {left} left. {lasts}"
 
 
 def _layout(plan: Plan, imperial: bool) -> None:

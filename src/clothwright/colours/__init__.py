@@ -1,4 +1,4 @@
-"""Colours of the warp: balls to whole ends, and orders of them under rules."""
+"""Colours of a cloth: balls to whole ends, and orders of warp and weft under rules."""
 
 from clothwright.colours.by_hand import (
     HandRun,
@@ -9,35 +9,93 @@ from clothwright.colours.by_hand import (
     run_split,
     run_taken_away,
 )
-from clothwright.colours.capacity import LengthTried, WarpBall, chance_all_last, lengths_tried, whole_turns
+from clothwright.colours.capacity import (
+    LengthTried,
+    WarpBall,
+    chance_all_last,
+    least_left,
+    lengths_tried,
+    warps_tried,
+    whole_turns,
+)
+from clothwright.colours.of_cloth import ColoursOfCloth, threads
 from clothwright.colours.order import Clash, Order, draw, mended
 from clothwright.colours.rules import Rules, Taken, broken
-from clothwright.colours.stripes import Balance, Stripe, StripeThreads, across, in_threads, is_symmetric
+from clothwright.colours.sight import ALIKE_BELOW, NEARLY_ALIKE_BELOW, Likeness, Sight, difference, likeness, seen_by
+from clothwright.colours.stripes import (
+    Balance,
+    Repeats,
+    Stripe,
+    StripeThreads,
+    across,
+    in_threads,
+    is_even,
+    is_symmetric,
+    repeats_in,
+)
+from clothwright.colours.weaving_order import (
+    CARRIED_CM,
+    TAIL_M,
+    After,
+    Join,
+    Picks,
+    WeftBall,
+    Woven,
+    WovenRun,
+    one_after_another,
+    turn_about,
+    woven,
+)
 
 __all__ = [
+    "ALIKE_BELOW",
+    "CARRIED_CM",
+    "NEARLY_ALIKE_BELOW",
+    "TAIL_M",
+    "After",
     "Balance",
     "Clash",
+    "ColoursOfCloth",
     "HandRun",
+    "Join",
     "LengthTried",
+    "Likeness",
     "Order",
+    "Picks",
+    "Repeats",
     "Rules",
+    "Sight",
     "Stripe",
     "StripeThreads",
     "Taken",
     "WarpBall",
+    "WeftBall",
+    "Woven",
+    "WovenRun",
     "across",
     "broken",
     "chance_all_last",
+    "difference",
     "draw",
     "first_ends",
     "in_threads",
+    "is_even",
     "is_symmetric",
+    "least_left",
     "lengths_tried",
+    "likeness",
     "mended",
+    "one_after_another",
+    "repeats_in",
     "run_changed",
     "run_held",
     "run_moved",
     "run_split",
     "run_taken_away",
+    "seen_by",
+    "threads",
+    "turn_about",
+    "warps_tried",
     "whole_turns",
+    "woven",
 ]

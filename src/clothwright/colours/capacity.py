@@ -60,21 +60,47 @@ def chance_all_last(used: Iterable[tuple[WarpBall, int]], turn_m: float) -> floa
 
 @dataclass(frozen=True)
 class LengthTried:
-    """What a warp of some length would make of the balls: `turns` in all, and `left_m` that no turn can use."""
+    """What warps of some length would make of the balls: `turns` in all, `needed` of them, and `left_m` that no turn can use.
+
+    `warps`: into how many warps the cloth is parted.
+    """
 
     warp_cm: float
     turns: int
     left_m: float
+    needed: int = 0
+    warps: int = 1
+
+    @property
+    def enough(self) -> bool:
+        """Whether the balls give the turns."""
+        return self.turns >= self.needed
 
 
-def lengths_tried(balls: Iterable[WarpBall], warps_cm: Iterable[float], *, turn_ends: int) -> tuple[LengthTried, ...]:
+def lengths_tried(
+    balls: Iterable[WarpBall], warps_cm: Iterable[float], *, turn_ends: int, needed: int = 0
+) -> tuple[LengthTried, ...]:
     """Turns and leavings of these balls for each warp length, by their expected metres."""
     balls = tuple(balls)
-    return tuple(_tried(balls, warp_cm, turn_ends) for warp_cm in warps_cm)
+    return tuple(_tried(balls, warp_cm, turn_ends, needed, 1) for warp_cm in warps_cm)
 
 
-def _tried(balls: tuple[WarpBall, ...], warp_cm: float, turn_ends: int) -> LengthTried:
+def warps_tried(
+    balls: Iterable[WarpBall], warp_cm: float, waste_cm: float, *, turn_ends: int, needed: int, most: int = 3
+) -> tuple[LengthTried, ...]:
+    """The same cloth from one warp, two, and so on: each warp has its own loom waste, and every warp its `needed` turns."""
+    balls = tuple(balls)
+    each = ((number, (warp_cm - waste_cm) / number + waste_cm) for number in range(1, most + 1))
+    return tuple(_tried(balls, length_cm, turn_ends, number * needed, number) for number, length_cm in each)
+
+
+def least_left(tried: Iterable[LengthTried]) -> LengthTried | None:
+    """The one that leaves least among those whose balls give the turns; the first of several; None where none do."""
+    return min((one for one in tried if one.enough), key=lambda one: one.left_m, default=None)
+
+
+def _tried(balls: tuple[WarpBall, ...], warp_cm: float, turn_ends: int, needed: int, warps: int) -> LengthTried:
     turn_m = turn_ends * warp_cm / 100
     turns = [ball.turns(turn_m) for ball in balls]
     left = sum(ball.expected_m - count * turn_m for ball, count in zip(balls, turns, strict=True))
-    return LengthTried(warp_cm, sum(turns), left)
+    return LengthTried(warp_cm, sum(turns), left, needed, warps)

@@ -65,7 +65,7 @@ def _found(balls: Sequence[Taken], rules: Rules) -> list[Taken]:
 
 def _check_held(balls: Sequence[Taken], rules: Rules) -> None:
     there = {ball.yarn for ball in balls if ball.most}
-    gone = sorted({yarn for yarn in rules.held.values() if yarn not in there})
+    gone = sorted({yarn for yarn in rules.fixed.values() if yarn not in there})
     if gone:
         raise Clash(*(f"{yarn} is held in the order, and no ball of it gives a {rules.called}" for yarn in gone))
 

@@ -87,7 +87,7 @@ def _too_few(balls: Sequence[Taken], rules: Rules, most: Mapping[str, int], can:
 
 
 def _held_of(rules: Rules, yarns: Mapping[str, int]) -> dict[str, int]:
-    held = list(rules.held.values())
+    held = list(rules.fixed.values())
     return {yarn: min(held.count(yarn), most) for yarn, most in yarns.items()}
 
 

@@ -18,10 +18,11 @@ from __future__ import annotations
 
 import math
 import random
+from bisect import bisect_left, insort
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from clothwright.colours.rules import Rules, Taken
+from clothwright.colours.rules import Rules, Taken, stretch_of
 
 _STEPS_PER_TURN: Final = 60
 _LEAST_STEPS: Final = 400
@@ -51,11 +52,12 @@ class _Walk:
     def __init__(self, counts: Mapping[Taken, int], rules: Rules, rng: random.Random) -> None:
         self._rules, self._rng = rules, rng
         self.order = _start(counts, rules, rng)
-        self._free = [place for place in range(len(self.order)) if place not in rules.held]
+        self._free = [place for place in range(len(self.order)) if place not in rules.fixed]
         self._reach = rules.reach
         self._cold = _COLD
         self._last = len(self.order) - 1
         self._wishes = _Wishes(rules, self.order)
+        self._spread = _Spread(rules, self.order)
 
     def go_on(self) -> None:
         """As many steps as make an order forget where it came from."""
@@ -69,7 +71,7 @@ class _Walk:
 
     @property
     def keeps_rules(self) -> bool:
-        return not any(self._breaks(place) for place in range(len(self.order)))
+        return not any(self._breaks(place) for place in range(len(self.order))) and not self._spread.breaks
 
     def _step(self) -> None:
         order, rng = self.order, self._rng
@@ -79,9 +81,11 @@ class _Walk:
         places = self._near(one, other)
         before = sum(map(self._breaks, places))
         wished = self._wishes.gain(order, one, other)
+        spread = self._spread.exchanged(order[one].yarn, one, order[other].yarn, other)
         order[one], order[other] = order[other], order[one]
-        worse = self._cold * (sum(map(self._breaks, places)) - before) + wished
+        worse = self._cold * (sum(map(self._breaks, places)) - before + spread) + wished
         if worse > 0 and rng.random() >= math.exp(-worse):
+            self._spread.exchanged(order[one].yarn, one, order[other].yarn, other)
             order[one], order[other] = order[other], order[one]
 
     def _near(self, one: int, other: int) -> set[int]:
@@ -106,11 +110,50 @@ class _Walk:
         return breaks
 
 
+class _Spread:
+    """How far yarns that are to be spread evenly are from it: a turn outside its stretch counts one, and more the farther."""
+
+    def __init__(self, rules: Rules, order: Sequence[Taken]) -> None:
+        self._turns = len(order)
+        self._places = {
+            yarn: [place for place, ball in enumerate(order) if ball.yarn == yarn] for yarn in sorted(rules.spread)
+        }
+        self._off = {yarn: self._off_of(places) for yarn, places in self._places.items()}
+
+    @property
+    def breaks(self) -> bool:
+        return any(self._off.values())
+
+    def exchanged(self, yarn: str, place: int, other: str, other_place: int) -> float:
+        """What is added when the turns of two yarns at two places change places."""
+        if yarn == other:
+            return 0.0
+        return self._moved(yarn, place, other_place) + self._moved(other, other_place, place)
+
+    def _moved(self, yarn: str, place: int, to: int) -> float:
+        if yarn not in self._places:
+            return 0.0
+        places, was = self._places[yarn], self._off[yarn]
+        del places[bisect_left(places, place)]
+        insort(places, to)
+        self._off[yarn] = self._off_of(places)
+        return self._off[yarn] - was
+
+    def _off_of(self, places: Sequence[int]) -> float:
+        return sum(self._off_stretch(number, len(places), place) for number, place in enumerate(places))
+
+    def _off_stretch(self, number: int, many: int, place: int) -> float:
+        stretch = stretch_of(number, many, self._turns)
+        if place in stretch:
+            return 0.0
+        return 1 + max(stretch.start - place, place - stretch.stop + 1) * many / self._turns
+
+
 def _start(counts: Mapping[Taken, int], rules: Rules, rng: random.Random) -> list[Taken]:
     """Any order of the turns, the held ones in their places."""
     left = [ball for ball, count in counts.items() for _ in range(count)]
     held: dict[int, Taken] = {}
-    for place, yarn in sorted(rules.held.items()):
+    for place, yarn in sorted(rules.fixed.items()):
         ball = next((ball for ball in left if ball.yarn == yarn), None)
         if ball is None:
             continue

@@ -60,7 +60,7 @@ def least_clash(balls: Sequence[Taken], rules: Rules) -> tuple[str, ...]:
         formula.append([chosen], weight=1)
     if not _clash(formula):
         return ()
-    with OptUx(formula) as seeker:
+    with OptUx(formula, solver=_PATIENT, minz=True) as seeker:
         found = seeker.compute()
     return tuple(grid.stated[number - 1].words for number in found or ())
 
@@ -125,6 +125,11 @@ class _Grid:
     # --- as stated ---------------------------------------------------------------------------------------------
 
     def _stated(self) -> Iterable[Stated]:
+        yield from self._how_many()
+        yield from self._side_by_side()
+        yield from self._in_their_places()
+
+    def _how_many(self) -> Iterable[Stated]:
         rules = self.rules
         for yarn in yarns_of(self.balls):
             there = sum(ball.most for ball in self.balls if ball.yarn == yarn)
@@ -132,6 +137,9 @@ class _Grid:
                 yield self._stated_sum(f"of {yarn} a share is kept for the weft", yarn, most=rules.most_of[yarn])
         for yarn in sorted(rules.use_up & set(yarns_of(self.balls))):
             yield self._stated_sum(f"{yarn} is used up", yarn, least=most_there(self.balls, rules, yarn))
+
+    def _side_by_side(self) -> Iterable[Stated]:
+        rules = self.rules
         if rules.longest_run is not None:
             yield Stated(
                 f"at most {rules.counted(rules.longest_run)} of a yarn lie together",
@@ -140,13 +148,21 @@ class _Grid:
         for pair in sorted(rules.strangers, key=sorted):
             one, other = min(pair), max(pair)
             yield Stated(f"{one} and {other} do not lie side by side", tuple(self._strangers(one, other)))
-        for yarn in sorted(rules.not_at_edges):
-            yield Stated(f"{yarn} does not stand at an edge", tuple(self._not_at_edges(yarn)))
         if rules.between:
             yield Stated(f"{rules.counted(rules.between)} lie between two of one ball", tuple(self._between()))
+
+    def _in_their_places(self) -> Iterable[Stated]:
+        rules = self.rules
+        for yarn in sorted(rules.not_at_edges):
+            yield Stated(f"{yarn} does not stand at an edge", tuple(self._not_at_edges(yarn)))
         for place, yarn in sorted(rules.held.items()):
             here = tuple(self.at(place, ball) for ball in self._balls_of(yarn))
             yield Stated(f"{rules.called} {place + 1} is {yarn}", (here,))
+        if rules.selvedge:
+            yarn, many = rules.selvedge
+            yield Stated(f"{rules.counted(many)} of {yarn} stand at each selvedge", tuple(self._selvedges()))
+        for yarn in sorted(rules.spread & set(yarns_of(self.balls))):
+            yield Stated(f"{yarn} is spread evenly along the width", tuple(self._spread(yarn)))
 
     def _stated_sum(self, words: str, yarn: str, *, most: int | None = None, least: int | None = None) -> Stated:
         here = [place for ball in self._balls_of(yarn) for place in self._of(ball)]
@@ -170,6 +186,39 @@ class _Grid:
         for ball, place in product(self.balls, range(self.rules.turns)):
             for later in range(place + 1, min(place + self.rules.between + 1, self.rules.turns)):
                 yield (-self.at(place, ball), -self.at(later, ball))
+
+    def _selvedges(self) -> Iterable[tuple[int, ...]]:
+        for place, yarn in self.rules.at_selvedges.items():
+            yield tuple(self.at(place, ball) for ball in self._balls_of(yarn))
+
+    def _spread(self, yarn: str) -> Iterable[tuple[int, ...]]:
+        """However many turns of the yarn there are, so many of them stand in the first places as is their share."""
+        turns = self.rules.turns
+        most = min(turns, sum(ball.most for ball in self._balls_of(yarn)))
+        for many in range(1, most + 1):
+            others = (-self._counted(yarn, turns, many), self._counted(yarn, turns, many + 1))
+            for places in range(1, turns):
+                least, at_most = many * places // turns, -(-many * places // turns)
+                if least:
+                    yield (*others, self._counted(yarn, places, least))
+                yield (*others, -self._counted(yarn, places, at_most + 1))
+
+    def _counted(self, yarn: str, places: int, many: int) -> int:
+        """The yes or no of “so many turns of the yarn, or more, stand in the first places”."""
+        known = len(self.ids.obj2id)
+        literal = int(self.ids.id(("counted", yarn, places, many)))
+        if len(self.ids.obj2id) == known:
+            return literal
+        if many > places:
+            self.always.append((-literal,))
+        elif many == 0:
+            self.always.append((literal,))
+        else:
+            here, fewer = self._is(places - 1, yarn), self._counted(yarn, places - 1, many - 1)
+            already = self._counted(yarn, places - 1, many)
+            self.always += [(-literal, already, here), (-literal, already, fewer)]
+            self.always += [(literal, -already), (literal, -here, -fewer)]
+        return literal
 
     # --- the small parts ---------------------------------------------------------------------------------------
 

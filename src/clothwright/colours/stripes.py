@@ -84,3 +84,30 @@ def is_symmetric(stripes: Sequence[StripeThreads]) -> bool:
     """Whether stripes read the same from both sides."""
     told = [(stripe.yarn, stripe.threads) for stripe in stripes]
     return told == told[::-1]
+
+
+def is_even(repeat: Sequence[StripeThreads]) -> bool:
+    """Whether a repeat reads the same from both ends wherever it begins, so that pieces may be turned end for end."""
+    threads = [stripe.yarn for stripe in repeat for _ in range(stripe.threads)]
+    backwards = threads[::-1]
+    return any(threads[first:] + threads[:first] == backwards for first in range(len(threads)))
+
+
+@dataclass(frozen=True)
+class Repeats:
+    """Whole repeats in a cloth: how many threads one takes, what it finishes at, how many there are, and what all finish at."""
+
+    threads: int
+    finished_cm: float
+    number: int
+
+    @property
+    def all_finish_cm(self) -> float:
+        """What the whole repeats finish at together."""
+        return self.number * self.finished_cm
+
+
+def repeats_in(repeat: Sequence[StripeThreads], finished_cm: float) -> Repeats:
+    """The whole repeats nearest to so much finished cloth, one at least."""
+    one_cm = sum(stripe.finished_cm for stripe in repeat)
+    return Repeats(sum(stripe.threads for stripe in repeat), one_cm, max(1, round(finished_cm / one_cm)))

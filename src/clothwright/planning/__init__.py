@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from clothwright.planning.answer import (
+        BallInPlan,
+        BallsInPlan,
         ClothPlan,
         Doubt,
         LeastLength,
@@ -27,7 +29,9 @@ if TYPE_CHECKING:
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
+    from clothwright.planning.cloth_colours import colours_of_cloth
     from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
+    from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Tried, picture_of_cloth, trying
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
     from clothwright.planning.cutting import Cut, cutting_order
@@ -46,10 +50,16 @@ if TYPE_CHECKING:
     from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
+    from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
+    from clothwright.planning.weft_asked import asks_of_weft
+    from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
+    from clothwright.planning.weighing_up import weigh_up
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
     "answer": (
+        "BallInPlan",
+        "BallsInPlan",
         "ClothPlan",
         "Doubt",
         "LeastLength",
@@ -71,8 +81,11 @@ _HOMES = {
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
+    "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
+    "cloth_colours": ("colours_of_cloth", "planned_picks"),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
+    "weighing_up": ("weigh_up",),
     "cutting": ("Cut", "cutting_order"),
     "hand_layout": ("Bench", "HandPlace", "bench_of"),
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
@@ -88,19 +101,27 @@ _HOMES = {
     "sampling": ("On", "SampleChoice", "Section", "SmallWarp"),
     "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
     "small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
+    "weft_answer": ("Keeping", "WeftAnswer", "Wefted"),
+    "weft_asked": ("asks_of_weft",),
+    "weft_plan": ("plan_weft", "planned_picks", "planned_weft", "wanted_weft", "with_weft"),
     "working": ("WorkingLine",),
 }
 
 __all__ = [
+    "BallInPlan",
     "BallLine",
+    "BallsInPlan",
     "Behind",
     "Bench",
     "Choice",
     "Choices",
     "ChosenWarp",
     "ClothInHand",
+    "ClothPicture",
     "ClothPlan",
+    "ClothState",
     "ColourPlan",
+    "Contrast",
     "Cut",
     "CutFrom",
     "Cutting",
@@ -111,6 +132,7 @@ __all__ = [
     "InHandAnswer",
     "JoinProposal",
     "JoinsAnswer",
+    "Keeping",
     "Laid",
     "LayoutSearch",
     "LeadsTo",
@@ -142,18 +164,23 @@ __all__ = [
     "Takes",
     "ToMeasure",
     "TracedShape",
+    "Tried",
     "Verdict",
     "WarpPlan",
     "Warped",
     "WayOut",
+    "WeftAnswer",
     "WeftPlan",
+    "Wefted",
     "WidthAdvice",
     "WidthForecast",
     "WidthStep",
     "WorkingLine",
     "YarnLine",
+    "asks_of_weft",
     "bench_of",
     "choose",
+    "colours_of_cloth",
     "compare_setts",
     "copies_to_cut",
     "cut_from",
@@ -164,9 +191,13 @@ __all__ = [
     "job_of",
     "lay",
     "leaflet",
+    "picture_of_cloth",
     "plan",
     "plan_colours",
+    "plan_weft",
+    "planned_picks",
     "planned_warp",
+    "planned_weft",
     "propose_joins",
     "quick_layouts",
     "read_cloth",
@@ -177,9 +208,13 @@ __all__ = [
     "sett_candidates",
     "sett_question",
     "tell_samples",
+    "trying",
     "wanted_warp",
+    "wanted_weft",
+    "weigh_up",
     "what_a_sett_leads_to",
     "what_may_move",
+    "with_weft",
     "written",
 ]
 

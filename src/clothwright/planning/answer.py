@@ -5,12 +5,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
 
 from clothwright.layout import Layout
-from clothwright.measure import Interval
+from clothwright.measure import Draws, Interval
 from clothwright.pattern import Ring
 from clothwright.planning.sample_ratios import WidthForecast
 from clothwright.planning.working import WorkingLine
@@ -208,6 +209,43 @@ class LeastLength:
     because: str
 
 
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """What the plan was reckoned from, in every drawn cloth: metres on each ball of each yarn (balls, draws), and the weft's.
+
+    `weft_m` is the weft of the cloth, `sample_weft_m` that of the on-warp sample.
+    """
+
+    balls: Mapping[str, Draws]
+    weft_m: Draws
+    sample_weft_m: Draws
+
+
+@dataclass(frozen=True)
+class BallInPlan:
+    """A ball under the colour orders: what it holds, what warp and weft take of it, what is over, and its own verdict."""
+
+    yarn: str
+    ball: int
+    have_m: Interval
+    warp_ends: int
+    warp_m: float
+    weft_picks: int
+    weft_m: float
+    left_m: float
+    chance_lasts: float
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class BallsInPlan:
+    """The verdict ball by ball: the least of them, the chance that every ball lasts, and each."""
+
+    verdict: Verdict
+    chance_all_last: float
+    balls: tuple[BallInPlan, ...]
+
+
 @dataclass(frozen=True)
 class Plan:
     """The whole answer."""
@@ -245,6 +283,10 @@ class Plan:
     #: How far the layout stands from the next bad step in width, and how short it could be at most; None without pieces.
     width_advice: WidthAdvice | None = None
     least_length: LeastLength | None = None
+    #: Ball by ball, where the project has rules of colours; None where it has none, or they are not settled.
+    by_ball: BallsInPlan | None = None
+    #: The draws behind it, for what is reckoned on from it; None by hand.
+    drawn: Drawn | None = field(default=None, compare=False, repr=False)
 
     @property
     def provisional(self) -> bool:
@@ -266,6 +308,7 @@ class Plan:
             "weft": _data(self.weft),
             "cloth": _data(self.cloth),
             "yarns": _data(self.yarns),
+            "by_ball": _data(self.by_ball),
             "margin": _data(self.margin),
             "layout": layout_data(self.layout, self.outlines, self.least_length) if self.layout else None,
             "staircase": _data(self.staircase),

@@ -11,6 +11,7 @@ from typing import Any
 
 from clothwright.colours import LengthTried
 from clothwright.measure import Interval
+from clothwright.planning.weft_answer import WeftAnswer
 
 
 @dataclass(frozen=True)
@@ -21,6 +22,8 @@ class Warped:
     warp_cm: float
     finished_width_cm: float | None = None
     ends_per_cm: float | None = None
+    #: Warp that cannot be woven, where it is known.
+    waste_cm: float | None = None
 
     @property
     def width_in_heddle_cm(self) -> float | None:
@@ -112,6 +115,10 @@ class ColourPlan:
     notes: tuple[str, ...]
     stood: tuple[str, ...] = ()
     colours: Mapping[str, str] = field(default_factory=dict)
+    #: The weft's order, where picks and what they take are known.
+    weft: WeftAnswer | None = None
+    #: The same cloth from one warp, two and three, where the loom waste is known.
+    parted: tuple[LengthTried, ...] = ()
 
     def as_typed(self) -> list[dict[str, Any]]:
         """The order as a project holds it: run by run and ball by ball, the ball said where a yarn has several."""
@@ -160,9 +167,21 @@ class ColourPlan:
                 {"first_end": one.first, "last_end": one.last, "was": one.was, "now": one.now} for one in self.changes
             ],
             "drawn": self.drawn,
-            "warp_lengths": [{"warp_length_cm": o.warp_cm, "turns": o.turns, "left_m": o.left_m} for o in self.lengths],
+            "warp_lengths": [_tried(one) for one in self.lengths],
+            "warps": [_tried(one) | {"warps": one.warps} for one in self.parted],
             "notes": list(self.notes),
+            "weft": self.weft.as_json() if self.weft else None,
         }
+
+
+def _tried(one: LengthTried) -> dict[str, Any]:
+    return {
+        "warp_length_cm": one.warp_cm,
+        "turns": one.turns,
+        "turns_needed": one.needed,
+        "enough": one.enough,
+        "left_m": one.left_m,
+    }
 
 
 def summed(parts: Iterable[tuple[str, Any]]) -> dict[str, Any]:

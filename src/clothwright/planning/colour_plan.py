@@ -14,6 +14,7 @@ from typing import Final
 
 from clothwright.colours import (
     Clash,
+    LengthTried,
     Order,
     Rules,
     StripeThreads,
@@ -24,10 +25,11 @@ from clothwright.colours import (
     draw,
     lengths_tried,
     mended,
+    warps_tried,
 )
 from clothwright.evidence import metres_of_balls, stock_belief
 from clothwright.measure import Interval
-from clothwright.planning.answer import Plan
+from clothwright.planning.answer import Drawn, Plan
 from clothwright.planning.colour_answer import BallLine, Change, ColourPlan, Run, Warped
 from clothwright.planning.colour_rules import Winding, rules_of, told
 from clothwright.planning.colour_stripes import balance_note, stripe_lines, stripes_of
@@ -41,12 +43,15 @@ from clothwright.yarn import Lot
 _LENGTHS: Final = (0.8, 0.85, 0.9, 0.95, 1.0, 1.05, 1.1, 1.15, 1.2)
 
 
-def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, redraw: bool = False) -> ColourPlan:
+def plan_colours(
+    project: Project, warp: Warped, *, seed: int | None = None, redraw: bool = False, drawn_from: Drawn | None = None
+) -> ColourPlan:
     """The colour order of a project for a warp; ProblemsFound where the rules clash or a colour is not said.
 
-    `redraw`: an order the project holds is drawn anew, all but its held ends.
+    `redraw`: an order the project holds is drawn anew, all but its held ends. `drawn_from`: the draws of the plan the warp
+    is of.
     """
-    asked = _asked(project, warp)
+    asked = _asked(project, warp, drawn_from)
     by_seed = _seed(project) if seed is None else seed
     striped = stripes_of(asked.part, warp, asked.winding)
     drawn = not striped and (redraw or not asked.part.order)
@@ -65,10 +70,13 @@ def plan_colours(project: Project, warp: Warped, *, seed: int | None = None, red
         rules=tuple(told(asked.part, asked.rules, asked.winding)),
         broken=broken(order.turns, asked.rules, asked.taken),
         chance_balls_last=chance_all_last(((ball, used[one]) for ball, one in asked.by_ball), asked.winding.turn_m),
-        lengths=lengths_tried(asked.balls, _lengths(warp), turn_ends=asked.winding.turn_ends),
-        notes=(*_notes(asked, lines), *odd_yarn_notes(yarns(project).warp)),
+        lengths=lengths_tried(
+            asked.balls, _lengths(warp), turn_ends=asked.winding.turn_ends, needed=asked.winding.turns
+        ),
+        parted=_parted(asked),
+        notes=(*_notes(asked, lines), *odd_yarn_notes(yarns(project).warp, asked.rules.spread)),
         stood=() if drawn or striped else broken(_overdrawn(asked), asked.rules, asked.taken),
-        colours={lot.name: lot.colour for lot in yarns(project).warp if lot.colour},
+        colours={lot.name: lot.colour for lot in (*yarns(project).warp, *yarns(project).weft) if lot.colour},
     )
 
 
@@ -83,7 +91,10 @@ def wanted_warp(project: Project) -> Warped | None:
     part = project.colours or ColoursPart()
     if part.ends is None or part.warp_length is None or part.stripes:
         return None
-    return Warped(part.ends, part.warp_length.cm, ends_per_cm=_stated_sett(project))
+    waste = project.loom.waste
+    return Warped(
+        part.ends, part.warp_length.cm, ends_per_cm=_stated_sett(project), waste_cm=waste.cm if waste else None
+    )
 
 
 def _stated_sett(project: Project) -> float | None:
@@ -99,7 +110,7 @@ def planned_warp(project: Project, plan: Plan) -> Warped:
     ends = part.ends or plan.warp.ends
     length_cm = part.warp_length.cm if part.warp_length else plan.warp.length_cm
     width_cm = plan.cloth.finished_width_cm.expected * ends / plan.warp.ends
-    return Warped(ends, length_cm, width_cm, plan.warp.ends_per_cm)
+    return Warped(ends, length_cm, width_cm, plan.warp.ends_per_cm, plan.warp.waste_cm.expected)
 
 
 # --- what is asked -----------------------------------------------------------------------------------------------
@@ -123,22 +134,21 @@ class _Asked:
         return zip(self.balls, self.taken, strict=True)
 
 
-def _asked(project: Project, warp: Warped) -> _Asked:
+def _asked(project: Project, warp: Warped, drawn_from: Drawn | None) -> _Asked:
     part, lots = project.colours or ColoursPart(), yarns(project).warp
     turn_ends = 2 if project.loom.warping == "direct" else 1
     winding = Winding(-(-warp.ends // turn_ends), turn_ends, turn_ends * warp.warp_cm / 100)
     trust = project.trust.yarn.expected
-    balls = _balls(lots)
+    balls = _balls(lots, drawn_from)
     taken = tuple(Taken(ball.yarn, ball.number, _most(part, ball, winding, trust)) for ball in balls)
     return _Asked(part, warp, winding, balls, taken, rules_of(part, winding, lots, balls), trust)
 
 
-def _balls(lots: tuple[Lot, ...]) -> tuple[WarpBall, ...]:
-    drawn = stock_belief(lots).draws()
+def _balls(lots: tuple[Lot, ...], drawn_from: Drawn | None) -> tuple[WarpBall, ...]:
+    drawn = {} if drawn_from else stock_belief(lots).draws()
+    metres_of = drawn_from.balls if drawn_from else {lot.name: metres_of_balls(lot, drawn) for lot in lots}
     return tuple(
-        WarpBall(lot.name, number, metres)
-        for lot in lots
-        for number, metres in enumerate(metres_of_balls(lot, drawn), 1)
+        WarpBall(lot.name, number, metres) for lot in lots for number, metres in enumerate(metres_of[lot.name], 1)
     )
 
 
@@ -252,6 +262,14 @@ def _changes(asked: _Asked, order: Order) -> Iterator[Change]:
 
 def _lengths(warp: Warped) -> tuple[float, ...]:
     return tuple(round(warp.warp_cm * share) for share in _LENGTHS)
+
+
+def _parted(asked: _Asked) -> tuple[LengthTried, ...]:
+    """The same cloth from one warp, two and three; nothing where the loom waste is not known."""
+    warp, winding = asked.warp, asked.winding
+    if warp.waste_cm is None or warp.waste_cm >= warp.warp_cm:
+        return ()
+    return warps_tried(asked.balls, warp.warp_cm, warp.waste_cm, turn_ends=winding.turn_ends, needed=winding.turns)
 
 
 def _notes(asked: _Asked, lines: tuple[BallLine, ...]) -> Iterator[str]:

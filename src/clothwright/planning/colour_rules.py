@@ -10,9 +10,12 @@ from typing import Final
 from coloraide import Color
 
 from clothwright.colours import Rules, WarpBall, whole_turns
+from clothwright.measure import Share
 from clothwright.planning.colour_answer import summed
+from clothwright.planning.thickness_families import unlike_yarns
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project.colour_parts import ColoursPart
+from clothwright.project.problem import Path
 from clothwright.yarn import Lot
 
 #: How strictly a gradient is kept where nothing is said. Our own choice.
@@ -45,11 +48,29 @@ def rules_of(part: ColoursPart, winding: Winding, lots: Sequence[Lot], balls: Se
         most_of=_most_of(part, winding, balls),
         between=math.ceil((part.between_one_ball or 0) / winding.turn_ends),
         held=dict(_held(part, winding)),
-        lightness=_lightness(part, lots),
+        lightness=lightness_of(part.light_and_dark, lots, ("colours", "light_and_dark")),
         balanced=part.light_and_dark == "balanced",
-        gradient=_TOWARDS.get(part.light_and_dark, 0.0) * (part.strictly.expected if part.strictly else _STRICTLY),
+        gradient=strictness(part.light_and_dark, part.strictly),
+        spread=frozenset(spread_yarns(part, lots)),
+        selvedge=_selvedge(part, winding),
         called=winding.called,
     )
+
+
+def strictness(light_and_dark: str, strictly: Share | None) -> float:
+    """How strictly a gradient is kept, from dark to light above nought; nought where there is none."""
+    return _TOWARDS.get(light_and_dark, 0.0) * (strictly.expected if strictly else _STRICTLY)
+
+
+def spread_yarns(part: ColoursPart, lots: Sequence[Lot]) -> list[str]:
+    """The yarns to be spread evenly: those named, and where it is asked all that are unlike most of the warp's."""
+    unlike = unlike_yarns(lots) if part.spread_unlike else ()
+    return list(dict.fromkeys((*part.spread, *unlike)))
+
+
+def _selvedge(part: ColoursPart, winding: Winding) -> tuple[str, int] | None:
+    """The yarn of the selvedges and its turns at each."""
+    return (part.selvedge.yarn, math.ceil(part.selvedge.ends / winding.turn_ends)) if part.selvedge else None
 
 
 def _longest_run(part: ColoursPart, winding: Winding) -> int | None:
@@ -80,14 +101,17 @@ def _held(part: ColoursPart, winding: Winding) -> Iterator[tuple[int, str]]:
         place += count
 
 
-def _lightness(part: ColoursPart, lots: Sequence[Lot]) -> dict[str, float]:
-    """Lightness of each yarn, 0 to 1, as eyes judge it (OKLab); empty where no rule asks for it."""
-    if part.light_and_dark == "as it falls":
+def lightness_of(light_and_dark: str, lots: Sequence[Lot], path: Path) -> dict[str, float]:
+    """Lightness of each yarn, 0 to 1, as eyes judge it (OKLab); empty where no rule asks for it.
+
+    ProblemsFound, at the path, where a yarn says no colour.
+    """
+    if light_and_dark == "as it falls":
         return {}
     unsaid = [lot.name for lot in lots if not lot.colour]
     if unsaid:
         sentence = f"the colour of {', '.join(unsaid)} is not said; choose one for each yarn"
-        raise ProblemsFound(Problem(("colours", "light_and_dark"), sentence))
+        raise ProblemsFound(Problem(path, sentence))
     return {lot.name: float(Color(lot.colour).convert("oklab")["lightness"]) for lot in lots}
 
 
@@ -103,5 +127,9 @@ def told(part: ColoursPart, rules: Rules, winding: Winding) -> Iterator[str]:
     yield from (f"{share} of {yarn} is kept for the weft." for yarn, share in part.keep_for_weft.items())
     if rules.between:
         yield f"At least {rules.between * winding.turn_ends} ends of others lie between two of one ball."
+    if rules.spread:
+        yield f"Spread evenly along the width: {', '.join(sorted(rules.spread))}."
+    if rules.selvedge:
+        yield f"At each selvedge {rules.selvedge[1] * winding.turn_ends} ends of {rules.selvedge[0]}."
     if part.light_and_dark != "as it falls":
         yield f"Light and dark: {part.light_and_dark}."

@@ -12,6 +12,7 @@ from clothwright.evidence import NO_HISTORY, History, Questioned
 from clothwright.measure import Draws, Interval
 from clothwright.planning.answer import (
     ClothPlan,
+    Drawn,
     Margin,
     Plan,
     Shortfall,
@@ -20,6 +21,7 @@ from clothwright.planning.answer import (
     WeftPlan,
     YarnLine,
 )
+from clothwright.planning.ball_by_ball import with_balls
 from clothwright.planning.behind import known_figures
 from clothwright.planning.cautions import cautions
 from clothwright.planning.describing import working
@@ -65,7 +67,7 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
     cloth = _cloth(weighed)
     weight = cloth.g_per_m2.expected if cloth.g_per_m2 else None
     fitted, widths = weighed.fitted, _widths(weighed)
-    return Plan(
+    found = Plan(
         name=job.project.name,
         by_hand=False,
         verdict=weighed.verdict,
@@ -97,7 +99,15 @@ def _forecast_plan(job: Job, layouts: LayoutSearch | None, brief_layouts: Layout
         pattern_state=job.pattern_state,
         width_advice=widths.advice if widths else None,
         least_length=widths.least if widths else None,
+        drawn=_drawn(weighed),
     )
+    return with_balls(job.project, found)
+
+
+def _drawn(weighed: WeighedUp) -> Drawn:
+    sample, weft = weighed.job.on_warp_sample_cm, weighed.outcome.weft_m
+    of_sample = weft * sample / np.maximum(weighed.outcome.woven + sample, 1e-9)
+    return Drawn(weighed.forecast.balls, weft - of_sample, of_sample)
 
 
 def _widths(weighed: WeighedUp) -> WidthsTold | None:

@@ -9,7 +9,7 @@ wraps where every yarn has them, else by √(grams per metre), which is as the d
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -58,12 +58,26 @@ def _m_per_g(lot: Lot) -> float:
     return sum(lot.ball_m_per_g(ball) * lot.ball_grams(ball) for ball in lot.balls) / lot.grams
 
 
-def odd_yarn_notes(lots: Sequence[Lot]) -> Iterator[str]:
-    """What to do about yarns unlike the others of a warp; nothing where all are of one family."""
+def unlike_yarns(lots: Sequence[Lot]) -> tuple[str, ...]:
+    """The yarns outside the largest family, which may go slack or draw in otherwise than the rest."""
+    return tuple(yarn for family in thickness_families(lots)[1:] for yarn in family.yarns)
+
+
+def odd_yarn_notes(lots: Sequence[Lot], spread: Collection[str] = ()) -> Iterator[str]:
+    """What to do about yarns unlike the others of a warp; nothing where all are of one family.
+
+    `spread`: yarns that the order spreads evenly already.
+    """
     first, *others = thickness_families(lots) or (Family("", ()),)
     for family in others:
         names = ", ".join(family.yarns)
         yield (
             f"{names}: of another fibre than most yarns of this warp, or more than a fifth thicker or thinner, so that it may "
-            f"stretch and shrink otherwise ({', '.join(first.yarns)} are alike). Spread its ends, no more than 2 to 4 together, and wash a sample of all the yarns."
+            f"stretch and shrink otherwise ({', '.join(first.yarns)} are alike). {_spreading(family, spread)}, and wash a sample of all the yarns."
         )
+
+
+def _spreading(family: Family, spread: Collection[str]) -> str:
+    if set(family.yarns) <= set(spread):
+        return "The order spreads its ends evenly along the width: keep them so"
+    return "Spread its ends, no more than 2 to 4 together (the rule “spread evenly” does)"

@@ -36,6 +36,8 @@ from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
 from clothwright.project.pick_count import PickCountPart
+from clothwright.project.threading_parts import DraftPart
+from clothwright.project.warping_parts import WarpingPart
 
 VERSION: Final = 1
 
@@ -213,6 +215,12 @@ class LoomPart(Part):
     heddles: list[HeddleField] = []
     waste: LengthField | None = None
     warping: Literal["direct", "indirect"] = "direct"
+
+
+class OtherLoomPart(LoomPart):
+    """Another loom owned, by its name, with the heddles that fit it."""
+
+    name: Annotated[str, Field(min_length=1)]
 
 
 def _taken_up_of(*bases: str) -> AfterValidator:
@@ -535,12 +543,15 @@ class Project(Part):
     core: list[CorePart] = []
     winder: list[WinderPart] = []
     loom: LoomPart = LoomPart()
+    other_loom: list[OtherLoomPart] = []
     cloth: ClothPart = ClothPart()
     sample: list[SamplePart] = []
     want: WantPart | None = None
     pattern: PatternPart | None = None
     layout: LayoutPart = LayoutPart()
     colours: ColoursPart | None = None
+    draft: DraftPart | None = None
+    warping: WarpingPart = WarpingPart()
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []

@@ -173,20 +173,31 @@ def _used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
 
 
 def _in_colours(colours: object) -> Iterator[tuple[Path, str]]:
-    """The yarns that the rules of the colour order, and the order, name."""
+    """The yarns that the rules of the colour orders, and the orders, of warp and weft name."""
     told = colours if isinstance(colours, Mapping) else _NO_TABLE
-    for field in ("not_at_edges", "use_up"):
-        yield from _listed(("colours", field), told.get(field))
-    pairs = told.get("not_side_by_side")
-    for number, pair in enumerate(pairs if isinstance(pairs, list) else []):
-        yield from _listed(("colours", "not_side_by_side", number), pair)
+    yield from _in_order(told, ("colours",), ("not_at_edges", "use_up", "spread"))
     kept = told.get("keep_for_weft")
     for key in kept if isinstance(kept, Mapping) else _NO_TABLE:
         yield ("colours", "keep_for_weft", key), str(key).strip()
+    selvedge = told.get("selvedge")
+    if name := _name(selvedge.get("yarn") if isinstance(selvedge, Mapping) else None):
+        yield ("colours", "selvedge", "yarn"), name
+    weft = told.get("weft")
+    if isinstance(weft, Mapping):
+        yield from _in_order(weft, ("colours", "weft"), ("yarns", "not_at_ends", "use_up", "turn_about"))
+
+
+def _in_order(told: Mapping[str, Any], path: Path, lists: tuple[str, ...]) -> Iterator[tuple[Path, str]]:
+    """The yarns in lists, in pairs kept apart, in stripes and in an order."""
+    for field in lists:
+        yield from _listed((*path, field), told.get(field))
+    pairs = told.get("not_side_by_side")
+    for number, pair in enumerate(pairs if isinstance(pairs, list) else []):
+        yield from _listed((*path, "not_side_by_side", number), pair)
     for field in ("stripes", "order"):
         for number, part in _tables(told, field):
             if name := _name(part.get("yarn")):
-                yield ("colours", field, number, "yarn"), name
+                yield (*path, field, number, "yarn"), name
 
 
 def _listed(path: Path, names: object) -> Iterator[tuple[Path, str]]:

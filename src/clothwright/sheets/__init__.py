@@ -3,6 +3,7 @@
 from clothwright.sheets import (
     at_loom,
     choosing,
+    cloth_words,
     doubts,
     in_hand,
     joining,
@@ -11,7 +12,8 @@ from clothwright.sheets import (
     widths,
     wording,
 )
-from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
+from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
+from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.leaflet_sheet import leaflet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -36,14 +38,19 @@ from clothwright.sheets.pictures import (
 from clothwright.sheets.pictures.loom_strip import loom_strip_svg
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
+from clothwright.sheets.pictures.real_cloth import png_bytes
 from clothwright.sheets.pictures.remnant import remnant_svg
-from clothwright.sheets.pictures.warp_order import warp_order_svg
+from clothwright.sheets.pictures.threading import threading_svg
+from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
 from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
+from clothwright.sheets.threading_sheet import blank_threading_pdf, threading_pdf
+from clothwright.sheets.warping_sheet import warping_pdf
+from clothwright.sheets.weft_sheet import weft_order_pdf
 
 __all__ = [
     "PAPERS",
@@ -51,10 +58,13 @@ __all__ = [
     "ShownSett",
     "at_loom",
     "balls_pdf",
+    "blank_threading_pdf",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
     "choosing",
+    "cloth_sheet_pdf",
+    "cloth_words",
     "colour_order_pdf",
     "cutting_sheet_pdf",
     "doubt_svg",
@@ -75,6 +85,7 @@ __all__ = [
     "piece_svg",
     "piece_tiles_pdf",
     "plan_sheet_pdf",
+    "png_bytes",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",
@@ -86,9 +97,13 @@ __all__ = [
     "small_warp_svg",
     "staircase_svg",
     "strip_svg",
+    "threading_pdf",
+    "threading_svg",
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
+    "weft_order_pdf",
+    "weft_order_svg",
     "widths",
     "wording",
     "worth_drawing",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from clothwright.measure import Interval
 from clothwright.planning import Verdict
@@ -20,6 +20,7 @@ from clothwright.sheets.wording import (
     literal,
 )
 from clothwright.weaving import (
+    LookedBack,
     LoomForecast,
     PanelCount,
     RepeatsTold,
@@ -39,10 +40,19 @@ _BY_HAND = {
 
 def headline(told: LoomForecast) -> str:
     """Whether the weft lasts to the end, and how sure that is."""
+    if not told.yarns:
+        return "Whether the weft lasts is not known: nothing of it has been weighed."
     if told.chance_enough is None:
         return f"{VERDICTS[told.verdict]}: {_BY_HAND[told.verdict]}"
     asked = in_hundred(told.trust)
     return f"{VERDICTS[told.verdict]}: {chances(told.chance_enough)} that the weft lasts to the end; you asked for {asked}."
+
+
+def warning_sentence(told: LoomForecast) -> str:
+    """What to do where the weft is more likely to run out than to last."""
+    if told.verdict is Verdict.NOT_ENOUGH:
+        return "Choose a way out now."
+    return "It is more likely to run out than to last: choose a way out now."
 
 
 def woven_sentence(told: LoomForecast, *, imperial: bool) -> str:
@@ -171,13 +181,30 @@ def way_sentence(one: WayThrough, *, imperial: bool) -> str:
     return f"{one.what}: {one.change}. {(sure + spare)[0].upper()}{(sure + spare)[1:]}. Costs: {one.costs}."
 
 
+LOOKED_BACK_HEAD = ("At", "Yarn", "Forecast from there to the last weighing", "Used", "")
+
+
+def looked_back_rows(found: Sequence[LookedBack], *, imperial: bool) -> list[tuple[str, ...]]:
+    """What the forecast said at each mark beside what was used, a row each."""
+    return [
+        (
+            LENGTH.text(one.at_cm, imperial=imperial),
+            literal(one.yarn),
+            f"{grams(one.said_g.expected, imperial=imperial)}, {NINE_IN_TEN} {WEIGHT.range(one.said_g, imperial=imperial)}",
+            grams(one.used_g, imperial=imperial),
+            "held" if one.held else "more than forecast" if one.used_g > one.said_g.high else "less than forecast",
+        )
+        for one in found
+    ]
+
+
 def sections(told: LoomForecast, *, imperial: bool) -> Iterator[tuple[str, list[str]]]:
     """The whole forecast as headings with their sentences, verdict first."""
     yield (
         "",
         [
             headline(told),
-            *(["It is more likely to run out than to last: choose a way out now."] if told.warned else []),
+            *([warning_sentence(told)] if told.warned else []),
             *([_warp_short(told.warp, imperial)] if told.warp and told.warp.verdict is Verdict.NOT_ENOUGH else []),
             woven_sentence(told, imperial=imperial),
             *(sentence for one in told.yarns for sentence in yarn_sentences(one, imperial=imperial)),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from clothwright.colours import HandRun, LengthTried, first_ends
+from clothwright.colours import HandRun, LengthTried, first_ends, least_left
 from clothwright.planning import BallLine, ColourPlan, Warped
 from clothwright.planning.colour_answer import StripeLine
 from clothwright.sheets.wording import LENGTH, THREADS, YARN, Rounding, chances, counted, literal
@@ -87,18 +87,31 @@ def balls_sum(answer: ColourPlan, *, imperial: bool) -> str:
     )
 
 
-LENGTHS_HEAD = ["Warp length ↕", "In all", "Left unused"]
+LENGTHS_HEAD = ["Warp length ↕", "In all", "Left unused", ""]
+WARPS_HEAD = ["Warps", "Each long ↕", "In all", "Left unused", ""]
 
 
 def length_rows(answer: ColourPlan, *, imperial: bool) -> list[list[str]]:
     """Warp lengths beside the one planned: what the balls would give, and what of them no turn could use."""
-    return [_length_row(answer, one, imperial) for one in answer.lengths]
+    return [_length_row(answer, one, answer.lengths, imperial) for one in answer.lengths]
 
 
-def _length_row(answer: ColourPlan, one: LengthTried, imperial: bool) -> list[str]:
-    mark = "▶ " if abs(one.warp_cm - answer.warp.warp_cm) < 0.5 else ""
+def warps_rows(answer: ColourPlan, *, imperial: bool) -> list[list[str]]:
+    """The same cloth from one warp, two and three."""
+    return [[str(one.warps), *_length_row(answer, one, answer.parted, imperial)] for one in answer.parted]
+
+
+def _length_row(answer: ColourPlan, one: LengthTried, every: Sequence[LengthTried], imperial: bool) -> list[str]:
+    mark = "▶ " if abs(one.warp_cm - answer.warp.warp_cm) < 0.5 and one.warps == 1 else ""
     left = YARN.text(one.left_m, imperial=imperial, rounding=Rounding.UP)
-    return [f"{mark}{LENGTH.text(one.warp_cm, imperial=imperial)}", f"{one.turns} {turn_word(answer, one.turns)}", left]
+    short = one.needed - one.turns
+    said = f"{short} too few" if short > 0 else "leaves least" if one == least_left(every) else ""
+    return [
+        f"{mark}{LENGTH.text(one.warp_cm, imperial=imperial)}",
+        f"{one.turns} {turn_word(answer, one.turns)}",
+        left,
+        said,
+    ]
 
 
 def change_sentences(answer: ColourPlan) -> Iterator[str]:

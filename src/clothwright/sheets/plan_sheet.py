@@ -16,6 +16,7 @@ from clothwright.measure import Interval
 from clothwright.planning import PlacedOutline, Plan, ToMeasure
 from clothwright.project import Project
 from clothwright.sheets import wording
+from clothwright.sheets.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import DOUBT_HEAD, WHAT_A_BAR_MEANS, costs_words, doubt_rows, doubt_sentence
 from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, Print, sheet_page
 from clothwright.sheets.paper import typeset
@@ -99,6 +100,9 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         if plan.width_advice and plan.layout
         else [],
         "cautions": cautions(plan),
+        "balls_says": by_ball_sentence(plan.by_ball) if plan.by_ball else "",
+        "balls_head": BALLS_IN_PLAN_HEAD,
+        "balls": by_ball_rows(plan.by_ball, imperial=imperial) if plan.by_ball else [],
         "measure_head": ["Measure", "Chance that the verdict is definite then", "Costs", "Why"],
         "measure": [
             [one.what, chances(one.settles), costs_words(one, imperial=imperial), f"{one.why}{_saves(one, imperial)}"]
@@ -133,6 +137,7 @@ _HEADS: Final = {
     "cutting": "Cutting list",
     "stairs": "Width against length",
     "cautions": "Take care",
+    "balls": "Ball by ball",
     "measure": "What to measure next",
     "doubt": "What makes it unsure",
     "ways_out": "Ways out",

@@ -150,6 +150,8 @@ class LoomForecast:
     asked: tuple[str, ...]
     notes: tuple[str, ...]
     marks_cm: tuple[float, ...] = ()
+    #: Ends on the loom; None without a plan.
+    ends: int | None = None
     #: Stretches that are to be woven in another yarn, from and to under tension.
     bands: tuple[tuple[float, float], ...] = ()
     #: Where the pieces lie on the loom under tension, cm from the first pick and from the first selvedge, on cloth so wide.

@@ -15,12 +15,14 @@ from clothwright.planning.weighing_up import verdict
 from clothwright.project.domain import making
 from clothwright.weaving.answer import SoFar, WarpAtLoom, YarnAtLoom
 from clothwright.weaving.beat import Beaten, beaten
-from clothwright.weaving.reckoned import ClothNow, Reckoned, colour_of
+from clothwright.weaving.reckoned import ClothNow, Reckoned, colour_of, nothing_weighed
 from clothwright.weaving.standing import Standing, Warped, warp_could_weave
 
 
 def reckoned_drawn(stands: Standing) -> Reckoned:
     """What stands on the loom, in every drawn cloth."""
+    if not stands.yarns:
+        return nothing_weighed()
     drawn = beaten(stands)
     trust = stands.project.trust.yarn.expected
     per_cm = {name: np.exp(log) for name, log in drawn.log_g_per_cm.items()}

@@ -23,9 +23,10 @@ from clothwright.weaving.drawn import reckoned_drawn
 from clothwright.weaving.pace import next_weighing, sessions, stop_marks
 from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.repeats import repeats_told
+from clothwright.weaving.rest import on_loom
 from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
 from clothwright.weaving.trends import missed_a_mark, trends
-from clothwright.weaving.ways_out import on_loom, ways_through
+from clothwright.weaving.ways_out import ways_through
 
 _WORST_FIRST: Final = (Verdict.NOT_ENOUGH, Verdict.TOO_CLOSE, Verdict.ENOUGH)
 
@@ -52,7 +53,12 @@ def forecast_of(stands: Standing, *, by_hand: bool = False, ways_out: bool = Tru
 
 
 def _can_be_told(stands: Standing) -> None:
-    """ProblemsFound where nothing was weighed, or one weighing is all there is and no plan says how fast yarn goes."""
+    """ProblemsFound where nothing was weighed, or one weighing is all there is and no plan says how fast yarn goes.
+
+    Repeats can be told without.
+    """
+    if not stands.yarns and repeats_told(stands.project, stands.log, None, None):
+        return
     if not stands.yarns:
         raise ProblemsFound(
             Problem(
@@ -97,6 +103,7 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
         asked=(*stands.log.asked, *missed_a_mark(stands, reckoned.off_loom_ratio), *reckoned.asked),
         notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned)),
         marks_cm=_marks(stands, told),
+        ends=stands.warped.decision.ends if stands.warped else None,
         bands=tuple((one.begins.cm, one.stops.cm) for one in told.bands),
         **_pieces(stands, reckoned),
     )
@@ -112,6 +119,8 @@ def _pieces(stands: Standing, reckoned: Reckoned) -> dict[str, Any]:
 
 
 def _verdict(stands: Standing, reckoned: Reckoned) -> Verdict:
+    if not reckoned.yarns:
+        return Verdict.TOO_CLOSE
     if reckoned.chance_enough is not None:
         told = verdict(reckoned.chance_enough, stands.project.trust.yarn.expected)
         return Verdict.TOO_CLOSE if told is Verdict.ENOUGH and _in_question(stands, reckoned) else told

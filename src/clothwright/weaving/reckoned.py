@@ -46,3 +46,20 @@ class Reckoned:
 def colour_of(stands: Standing, name: str) -> str:
     """The colour of a yarn as typed; nothing where none is."""
     return next((part.colour for part in stands.project.yarn if part.name == name), "")
+
+
+def nothing_weighed() -> Reckoned:
+    """Nothing to reckon of the yarn: no weft was weighed, and no plan knows one."""
+    return Reckoned(
+        by_hand=False,
+        yarns=(),
+        chance_enough=None,
+        warp=None,
+        so_far=None,
+        g_per_cm_at_trust={},
+        picks_per_cm=None,
+        length_ratio=None,
+        off_loom_ratio=None,
+        working=(),
+        asked=("Nothing has been weighed yet, so whether the weft lasts is not known; weigh it at the next mark.",),
+    )

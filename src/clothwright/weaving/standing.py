@@ -16,6 +16,7 @@ from typing import Final
 import numpy as np
 
 from clothwright.evidence import NO_HISTORY, History, between_balls, metres_per_gram
+from clothwright.measure import Z90
 from clothwright.planning.fitting import LayoutSearch
 from clothwright.planning.forecast import Decision
 from clothwright.planning.job import Heddle, Job, job_of, sleyed_heddle
@@ -25,9 +26,11 @@ from clothwright.project.domain import every_lot
 from clothwright.project.log_parts import OnLoomPart
 from clothwright.weaving.logged import Logged, logged, with_start
 from clothwright.weaving.stretches import LengthOf, Rates, rates
-from clothwright.yarn import Lot, Use
+from clothwright.yarn import UNKNOWN_CORE_GRAMS, Lot, Use
 
 NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
+#: Spread of a core nobody weighed, g.
+_CORE_SD_G: Final = (UNKNOWN_CORE_GRAMS.high - UNKNOWN_CORE_GRAMS.low) / (2 * Z90)
 #: How well two ways to say how much is to be woven agree, before it is asked. Common practice, no source.
 _AGREE_CM: Final = 2.0
 
@@ -106,14 +109,16 @@ def standing(
     """What stands on the loom of a project; ProblemsFound where neither plan nor log says how much is to be woven."""
     told = project.on_loom or OnLoomPart()
     warped, why_not = _warped(project, told, drawings, history, layouts)
-    if warped is None and told.to_weave is None:
+    panel = _panel_on_loom(project, told)
+    if warped is None and told.to_weave is None and panel is None:
         missing = Problem(
             ("on_loom", "to_weave"), 'how much is to be woven in all? Give to_weave = "263 cm", or a plan'
         )
         raise ProblemsFound(missing, *why_not)
     sample = warped.job.on_warp_sample_cm if warped else 0.0
     counted = sample if told.counted_from == "sample" else 0.0
-    to_weave = told.to_weave.cm if told.to_weave else counted + (warped.decision.weave_to_cm if warped else 0.0)
+    planned = counted + warped.decision.weave_to_cm if warped else panel or 0.0
+    to_weave = told.to_weave.cm if told.to_weave else planned
     first_pick = 0.0 if told.counted_from == "sample" else 0.0 - sample
     log, notes = _with_starts(project, logged(project), warped, first_pick)
     if log.woven_cm > to_weave + _AGREE_CM:
@@ -121,6 +126,12 @@ def standing(
         log = replace(log, asked=(*log.asked, over))
     kept_from = [f"Reckoned from the log alone, without a plan: {one}" for one in why_not[:1]]
     return Standing(project, log, to_weave, warped, (*kept_from, *notes), drawings)
+
+
+def _panel_on_loom(project: Project, told: OnLoomPart) -> float | None:
+    """What a panel takes on the loom, where its finished length and the length ratio are said."""
+    ratio = project.cloth.length_ratio
+    return told.panel.cm / ratio.expected if told.panel and ratio else None
 
 
 def with_log(stands: Standing, project: Project) -> Standing:
@@ -189,7 +200,8 @@ def _weighs(lot: Lot) -> bool:
 
 def _start(project: Project, lot: Lot, warped: Warped | None) -> Iterator[tuple[float, float, str]]:
     """Grams of a lot before the first pick, their spread, and what to say of them."""
-    scale = math.hypot(0.01, *(ball.weight_sd_g for ball in lot.balls))
+    cores = [_CORE_SD_G for ball in lot.balls if ball.core_unknown]
+    scale = math.hypot(0.01, *(ball.weight_sd_g for ball in lot.balls), *cores)
     if lot.use == Use.WEFT or (lot.use == Use.BOTH and len(project.yarn) > 1 and warped is None):
         yield lot.grams, scale, ""
     elif warped is None:

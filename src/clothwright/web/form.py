@@ -13,11 +13,13 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.cloth import split_heddles
+from clothwright.planning.cloth_picture import STAND_INS
 from clothwright.project import Problem
-from clothwright.web.colour_fields import COLOURS
+from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.fit_fields import FIT
+from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
@@ -29,8 +31,8 @@ _FRACTION: Final = re.compile(r"\d+/\d+")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
 #: Fields of a structure that is decided here; elsewhere it may be left to the cloth.
 _STRUCTURES_DECIDED: Final = ("cloth.structure", "structure")
-#: Colours for yarns that have none yet: a row of shore colours of our own.
-SHORE: Final = ("#6f8f7a", "#b08d57", "#5b7083", "#a8665a", "#8c8a6f", "#7a6a8a")
+#: Colours for yarns that have none yet.
+SHORE: Final = STAND_INS
 
 
 @dataclass(frozen=True)
@@ -159,6 +161,23 @@ class Told:
     key: str
     place: str
     sentence: str
+    #: The name of the page that shows it, where that is not the page of the project.
+    page: str = ""
+
+
+#: Parts of the document that other pages than the project's ask for: the page, what it is called, and where it tells them.
+_PAGES: Final[tuple[tuple[Path, str, str], ...]] = (
+    (("colours", "weft"), "weft_colours", "Colours of the weft"),
+    (("colours",), "colours", "Colours of the warp"),
+)
+
+
+def _on_another_page(problem: Problem) -> Told:
+    """A problem that no field of this page can show: on the page that can, else at the top of this one."""
+    for path, page, words in _PAGES:
+        if problem.path[: len(path)] == path:
+            return Told("plan", words, problem.sentence, page)
+    return Told("main", problem.where or "The project", problem.sentence)
 
 
 def key_of(path: Path) -> str:
@@ -207,7 +226,7 @@ class Form:
 
     def _told(self, problem: Problem, slot: tuple[Path, str] | None) -> Told:
         if slot is None:
-            return Told("main", problem.where or "The project", problem.sentence)
+            return _on_another_page(problem)
         path, words = slot
         self.sentences[path] = " · ".join(filter(None, (self.sentences.get(path), problem.sentence)))
         return Told(f"{key_of(path)}-problem", words, problem.sentence)
@@ -377,7 +396,23 @@ def _renamed(before: Tree, after: Tree) -> Tree:
     for left in rows(after, ("record", "left")):
         if at(left, ("yarn",)) in names:
             left["yarn"] = names[left["yarn"]]
+    if names and isinstance(after.get("colours"), dict):
+        after["colours"] = _with_names(after["colours"], names)
     return after
+
+
+def _with_names(part: Any, names: Mapping[str, str]) -> Any:
+    """The rules of the colours with yarns called by their new names: in lists, as `yarn`, and as keys of shares kept."""
+    if isinstance(part, list):
+        return [names.get(one, one) if isinstance(one, str) else _with_names(one, names) for one in part]
+    if not isinstance(part, dict):
+        return part
+    return {
+        names.get(key, key): names.get(value, value)
+        if key == "yarn" and isinstance(value, str)
+        else _with_names(value, names)
+        for key, value in part.items()
+    }
 
 
 def add_row(tree: Tree, name: str) -> tuple[Tree, Path]:
@@ -433,7 +468,11 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
             yield from _all_rows(part.parts)
 
 
-_ROWS: Final = {rows.path: rows for section in (*SECTIONS, *FIT, *COLOURS) for rows in _all_rows(section.parts)}
+_ROWS: Final = {
+    rows.path: rows
+    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING)
+    for rows in _all_rows(section.parts)
+}
 
 
 def change_in_words(before: Tree, after: Tree, table: FieldTable = PROJECT) -> str:

@@ -64,7 +64,15 @@ def wefts(tree: Tree) -> list[str]:
     for entry in rows(tree, ("log",)):
         left = at(entry, ("weft_left",))
         named += list(map(str, left)) if isinstance(left, dict) else []
+        named += [str(one["yarn"]) for one in _on_the_scale(entry) if one.get("yarn")]
     return list(dict.fromkeys(named)) or ["weft"]
+
+
+def _on_the_scale(entry: object) -> list[Tree]:
+    """What an entry has on the scale: one table, or several."""
+    weighed = at(entry, ("weighed",))
+    every = weighed if isinstance(weighed, list) else [weighed]
+    return [one for one in every if isinstance(one, dict)]
 
 
 def entry_table(names: Sequence[str]) -> FieldTable:
@@ -166,10 +174,8 @@ _NOT_TYPED: Final = ("key", "corrects", "other_of", "weft_left", "weighed")
 def _weft_row(entry: Mapping[str, Any], name: str) -> Tree:
     left = entry.get("weft_left")
     row: Tree = {"left": left[name]} if isinstance(left, dict) and name in left else {}
-    weighed = entry.get("weighed")
-    every = weighed if isinstance(weighed, list) else [weighed] if isinstance(weighed, dict) else []
-    for one in every:
-        if isinstance(one, dict) and one.get("yarn") == name:
+    for one in _on_the_scale(entry):
+        if one.get("yarn") == name:
             row |= {key: value for key, value in one.items() if key != "yarn"}
     return row
 

@@ -16,7 +16,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.project import ProblemsFound
-from clothwright.web import colours
+from clothwright.web import colour_answers
+from clothwright.web.colour_sides import WARP, with_order
 from clothwright.web.fetching import get_project
 from clothwright.web.phone_entries import read_batch, take_in
 from clothwright.web.phone_state import order_now, phone_state
@@ -57,9 +58,9 @@ def phone_context(request: HttpRequest, project: Project, page_name: str) -> dic
 
 def _keep_order(project: Project) -> None:
     revision = store.head(project)
-    plan = colours.answered(revision).plan
+    plan = colour_answers.answered(revision).plan
     if plan is not None and not plan.stripes:
-        tree = colours.with_order(revision.tree, colours.runs_now(revision, plan))
+        tree = with_order(revision.tree, WARP, colour_answers.runs_now(revision, plan))
         store.change(project, tree, "kept the order of colours")
 
 

@@ -10,7 +10,7 @@ from clothwright.library import entries, store
 from clothwright.library.models import PhoneEntry, Project, Revision
 from clothwright.planning import ColourPlan
 from clothwright.sheets import colour_words
-from clothwright.web import colours
+from clothwright.web import colour_answers
 from clothwright.web.colour_rules import yarn_colours
 from clothwright.web.loom_state import loom_state
 from clothwright.web.showing import is_imperial
@@ -50,7 +50,7 @@ def _told(entry: PhoneEntry) -> dict[str, Any]:
 
 def order_now(project: Project, revision: Revision) -> dict[str, Any]:
     """The order to tick off, or in `why` what keeps it from being ticked off; an order told of is kept."""
-    plan = colours.answered(revision).plan
+    plan = colour_answers.answered(revision).plan
     if plan is None:
         return {"why": NOT_SETTLED, "can_keep": False}
     if not plan.stripes and (plan.drawn or plan.changes):

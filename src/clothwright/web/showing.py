@@ -10,6 +10,7 @@ from clothwright.library.models import Revision
 from clothwright.measure import Interval
 from clothwright.planning import Plan, Verdict, YarnLine, rests_on
 from clothwright.sheets import doubt_svg, layout_svg, staircase_svg, strip_svg, yarn_bars_svg
+from clothwright.sheets.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import (
     DOUBT_HEAD,
     WHAT_A_BAR_MEANS,
@@ -60,6 +61,16 @@ class ShownStairs:
     picture: str
     head: list[str]
     rows: list[tuple[list[str], bool]]
+
+
+@dataclass(frozen=True)
+class ShownBalls:
+    """The verdict ball by ball: in a sentence, by its key, and each ball."""
+
+    sentence: str
+    key: str
+    head: list[str]
+    rows: list[list[str]]
 
 
 @dataclass(frozen=True)
@@ -191,6 +202,15 @@ class ShownPlan:
         if cloth.g_per_m2:
             figures.append(Figure("Weight of the cloth", CLOTH_WEIGHT.range(cloth.g_per_m2, imperial=self.imperial)))
         return figures
+
+    @property
+    def by_ball(self) -> ShownBalls | None:
+        """The verdict ball by ball, where the project has rules of colours."""
+        found = self.plan.by_ball
+        if found is None:
+            return None
+        rows = by_ball_rows(found, imperial=self.imperial)
+        return ShownBalls(by_ball_sentence(found), _KEYS[found.verdict], BALLS_IN_PLAN_HEAD, rows)
 
     @property
     def yarns(self) -> list[tuple[YarnLine, list[Figure]]]:

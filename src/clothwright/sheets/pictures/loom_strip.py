@@ -24,7 +24,7 @@ from clothwright.sheets.pictures.drawing import (
     path_of,
 )
 from clothwright.sheets.wording import LENGTH, counted, literal
-from clothwright.weaving import LoomForecast, WayThrough
+from clothwright.weaving import Happened, LoomForecast, WayThrough
 
 _HIGH: Final = 84.0
 _PLAIN_HIGH: Final = 46.0
@@ -37,6 +37,7 @@ def loom_strip_svg(
     *,
     way: WayThrough | None = None,
     weighed_cm: Sequence[float] = (),
+    flaws: Sequence[Happened] = (),
     imperial: bool = False,
     across: float = DEFAULT_ACROSS,
 ) -> str:
@@ -54,11 +55,12 @@ def loom_strip_svg(
     for start, to in (*told.bands, *(way.bands if way else ())):
         _band(strip, start, to)
     _pieces(strip, outlines, told.width_cm)
+    _flaws(strip, flaws, told)
     _ends(strip, told, end)
     _marks(strip, told, weighed_cm, end, imperial)
     strip.upright("stop", stop, stroke=SIGNAL, stroke_width=3.0)
     drawing.height = strip.top + high + 26
-    drawing.paragraph(_key(told, way, imperial), size=SMALL)
+    drawing.paragraph(_key(told, way, flaws, imperial), size=SMALL)
     return drawing.svg()
 
 
@@ -119,6 +121,22 @@ def _pieces(strip: _Strip, outlines: Sequence[PlacedOutline], width_cm: float) -
         )
 
 
+def _flaws(strip: _Strip, flaws: Sequence[Happened], told: LoomForecast) -> None:
+    """A cross where something is to be kept clear of; across the whole cloth where only its place along is known."""
+    for one in flaws:
+        part = one.part
+        share = part.end / told.ends if part.end and told.ends else None
+        if part.from_selvedge and told.width_cm:
+            share = part.from_selvedge.cm / told.width_cm
+        x, ys = (
+            strip.x(one.at_cm),
+            [strip.top + share * strip.high] if share is not None else [strip.top, strip.top + strip.high],
+        )
+        for y in ys:
+            cross = [((x - 4, y - 4), (x + 4, y + 4)), ((x - 4, y + 4), (x + 4, y - 4))]
+            strip.drawing.path("flaw", lines_of(cross), stroke=SIGNAL, stroke_width=2.0)
+
+
 def _ends(strip: _Strip, told: LoomForecast, end: float) -> None:
     """Where the first weft to end would end: from the earliest to the latest, as a bracket above."""
     found = [one.ends_at_cm for one in told.yarns if one.ends_at_cm]
@@ -167,9 +185,11 @@ def _says(told: LoomForecast, way: WayThrough | None, outlines: Sequence[PlacedO
     return f"{woven} woven; the weaving stops at {stop}.{bands}{pieces}"
 
 
-def _key(told: LoomForecast, way: WayThrough | None, imperial: bool) -> str:
+def _key(told: LoomForecast, way: WayThrough | None, flaws: Sequence[Happened], imperial: bool) -> str:
     unit = "inches" if imperial else "cm"
     parts = [f"Ruler: {unit} under tension from the first pick. Lined across: woven. Dots: weighed"]
+    if flaws:
+        parts.append("crosses: knots, breaks, floats")
     if told.weigh_next_at_cm is not None:
         parts.append("triangle: weigh next")
     if any(one.ends_at_cm for one in told.yarns):

@@ -55,6 +55,33 @@ def yarn_letters(yarns: Sequence[str]) -> dict[str, str]:
     }
 
 
+@dataclass(frozen=True)
+class _Way:
+    """Which way threads lie: what the picture is called, where it begins, what a thread is, and where it is measured."""
+
+    title: str
+    begins: str
+    thread: str
+    css: str
+    measured: str
+
+
+_WARP: Final = _Way("The warp, from selvedge to selvedge", "the first selvedge", "end", "warp-order", "in the heddle")
+_WEFT: Final = _Way("The weft, from the first pick to the last", "the first pick", "pick", "weft-order", "on the loom")
+
+
+def weft_order_svg(
+    runs: Sequence[tuple[str, int]],
+    colours: Mapping[str, str],
+    *,
+    picks_per_cm: float | None = None,
+    imperial: bool = False,
+    across: float = DEFAULT_ACROSS,
+) -> str:
+    """The weft along the cloth, run by run (yarn, picks), each pick as long as every other, in rows as lines of text."""
+    return _order_svg(_WEFT, runs, colours, picks_per_cm, imperial, across)
+
+
 def warp_order_svg(
     runs: Sequence[tuple[str, int]],
     colours: Mapping[str, str],
@@ -64,9 +91,20 @@ def warp_order_svg(
     across: float = DEFAULT_ACROSS,
 ) -> str:
     """The warp across, run by run (yarn, ends), each end as wide as every other; `colours` as #rrggbb where known."""
+    return _order_svg(_WARP, runs, colours, ends_per_cm, imperial, across)
+
+
+def _order_svg(
+    way: _Way,
+    runs: Sequence[tuple[str, int]],
+    colours: Mapping[str, str],
+    per_cm: float | None,
+    imperial: bool,
+    across: float,
+) -> str:
     strips, letters = _strips(runs), yarn_letters([yarn for yarn, _ in runs])
     total = strips[-1].end if strips else 0
-    drawing = Drawing("The warp, from selvedge to selvedge", _in_words(strips), "warp-order", across)
+    drawing = Drawing(way.title, _in_words(way, strips), way.css, across)
     drawing.height = EDGE
     if not strips:
         return drawing.svg()
@@ -74,8 +112,8 @@ def warp_order_svg(
     scale = drawing.room / max(row.length for row in rows)
     for number, row in enumerate(rows):
         _draw_row(drawing, strips, letters, colours, row, scale, last=number == len(rows) - 1)
-    _key(drawing, strips, letters, colours)
-    _scale_in_words(drawing, total, ends_per_cm, imperial)
+    _key(drawing, way, strips, letters, colours)
+    _scale_in_words(drawing, way, total, per_cm, imperial)
     return drawing.svg()
 
 
@@ -88,8 +126,8 @@ def _strips(runs: Sequence[tuple[str, int]]) -> list[_Strip]:
     return found
 
 
-def _in_words(strips: Sequence[_Strip]) -> str:
-    return f"From the first selvedge: {', '.join(f'{one.end - one.start} {one.yarn}' for one in strips)}."
+def _in_words(way: _Way, strips: Sequence[_Strip]) -> str:
+    return f"From {way.begins}: {', '.join(f'{one.end - one.start} {one.yarn}' for one in strips)}."
 
 
 def _rows(total: int, room: float) -> list[Row]:
@@ -141,7 +179,9 @@ def _ends_marked(drawing: Drawing, row: Row, scale: float, top: float, *, last: 
             drawing.text(x, top - 7, coordinate(ten), css="count", size=SMALL, text_anchor="middle", fill=FAINT)
 
 
-def _key(drawing: Drawing, strips: Sequence[_Strip], letters: Mapping[str, str], colours: Mapping[str, str]) -> None:
+def _key(
+    drawing: Drawing, way: _Way, strips: Sequence[_Strip], letters: Mapping[str, str], colours: Mapping[str, str]
+) -> None:
     """Each letter with its yarn in words and its ends in all."""
     drawing.height += 6
     for yarn, letter in letters.items():
@@ -150,13 +190,13 @@ def _key(drawing: Drawing, strips: Sequence[_Strip], letters: Mapping[str, str],
         drawing.rect("key", EDGE, y - 11, 16, 13, fill=_fill(colours, yarn), stroke=INK, stroke_width=0.8)
         ends = sum(one.end - one.start for one in strips if one.yarn == yarn)
         colour = "" if _COLOUR.fullmatch(colours.get(yarn, "")) else ", colour not said"
-        words = f"{letter}  {literal(yarn)}: {counted(ends, 'end')}{colour}"
+        words = f"{letter}  {literal(yarn)}: {counted(ends, way.thread)}{colour}"
         drawing.text(EDGE + 24, y, fitting(words, (drawing.room - 24) / 13 / 1.2))
 
 
-def _scale_in_words(drawing: Drawing, total: int, ends_per_cm: float | None, imperial: bool) -> None:
-    width = f", {LENGTH.text(total / ends_per_cm, imperial=imperial)} in the heddle" if ends_per_cm else ""
+def _scale_in_words(drawing: Drawing, way: _Way, total: int, per_cm: float | None, imperial: bool) -> None:
+    size = f", {LENGTH.text(total / per_cm, imperial=imperial)} {way.measured}" if per_cm else ""
     drawing.height += 4
     drawing.paragraph(
-        f"{counted(total, 'end')}{width}; ticks at every ten ends, counted from the first selvedge.", size=SMALL
+        f"{counted(total, way.thread)}{size}; ticks at every ten {way.thread}s, counted from {way.begins}.", size=SMALL
     )
