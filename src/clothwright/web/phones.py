@@ -137,7 +137,7 @@ def _served(found: Project) -> dict[str, str] | None:
         "address": served.address,
         "word": served.word,
         "fingerprint": served.keys.fingerprint,
-        "code": served.code_svg(reverse("board", args=[found.pk])),
+        "code": served.code_svg(reverse("phones", args=[found.pk])),
     }
 
 
