@@ -31,7 +31,7 @@ from clothwright.cloth import (
 from clothwright.planning.threading_answer import ThreadingPlan
 from clothwright.planning.threading_plan import yarns_in
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.threading_parts import LONGEST_KEPT, DraftPart
+from clothwright.project.threading_parts import LONGEST_KEPT, ThreadingPart
 
 #: Sections with a line for each end, or each pick; on a warp of another number of ends they would speak of other ends.
 _BY_THREAD: Final = ("COLORS", "SPACING", "SPACING ZOOM", "THICKNESS", "THICKNESS ZOOM", "SYMBOLS")
@@ -137,7 +137,7 @@ class DraftWritten:
 
 def draft_to_file(answer: ThreadingPlan, project: Project, *, program_version: str) -> DraftWritten:
     """The threading of a project as an interchange file."""
-    sections = sections_of((project.draft or DraftPart()).other_sections)
+    sections = sections_of((project.draft or ThreadingPart()).other_sections)
     kept, dropped = _fitting(sections, len(answer.threads), len(answer.draft.lifts))
     weft_colour = _one_colour([yarn.colour for yarn in yarns_in(project, "weft")])
     warp_colours = tuple(_rgb(answer.colours.get(end.yarn or "", "")) for end in answer.threads)

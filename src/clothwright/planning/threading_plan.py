@@ -52,7 +52,7 @@ from clothwright.planning.threading_answer import CheckSum, EndThreaded, InHeddl
 from clothwright.planning.threading_time import time_needed
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import YarnPart
-from clothwright.project.threading_parts import DraftPart, sticks_in
+from clothwright.project.threading_parts import ThreadingPart, sticks_in
 
 _MOST_ENDS: Final = 20_000
 #: Kinds of end times kinds of lift that are looked at for ends that never weave in.
@@ -67,7 +67,7 @@ def plan_threading(project: Project, plan: Callable[[], Plan], *, timed: Sequenc
 
     `timed`: ends and minutes of other projects, on the same kind of loom.
     """
-    part = project.draft or DraftPart()
+    part = project.draft or ThreadingPart()
     ends, yarn_of, notes = _ends_and_yarns(project, part, plan)
     floating = _floating(project)
     if ends - floating < 1 or ends > _MOST_ENDS:
@@ -105,7 +105,7 @@ def plan_threading(project: Project, plan: Callable[[], Plan], *, timed: Sequenc
 
 
 def _ends_and_yarns(
-    project: Project, part: DraftPart, plan: Callable[[], Plan]
+    project: Project, part: ThreadingPart, plan: Callable[[], Plan]
 ) -> tuple[int, Sequence[str | None], tuple[str, ...]]:
     """All ends, the yarn of each where it is settled, and what is to be said of that."""
     if project.colours is not None:
@@ -178,7 +178,7 @@ class _InPlaces:
     notes: tuple[str, ...]
 
 
-def _shafts(project: Project, part: DraftPart, sleyed: Threading, ends: int) -> tuple[_Woven, _InPlaces]:
+def _shafts(project: Project, part: ThreadingPart, sleyed: Threading, ends: int) -> tuple[_Woven, _InPlaces]:
     """On a loom with shafts, sleyed in a reed."""
     woven = _on_shafts(structure(project.cloth.structure), part, ends)
     with _told_at("sleying"):
@@ -186,7 +186,7 @@ def _shafts(project: Project, part: DraftPart, sleyed: Threading, ends: int) -> 
     return woven, _placed(project, part, sleyed, held, "dent", lambda _: "dent", every=1)
 
 
-def _on_shafts(asked: Structure, part: DraftPart, ends: int) -> _Woven:
+def _on_shafts(asked: Structure, part: ThreadingPart, ends: int) -> _Woven:
     own = draft_of(asked, ends=ends, picks=asked.picks)
     with _told_at("threading"):
         threading = read_written(part.threading).filled(ends) if part.threading else _straight(own, part, ends)
@@ -215,7 +215,7 @@ def _on_shafts(asked: Structure, part: DraftPart, ends: int) -> _Woven:
     )
 
 
-def _straight(own: Draft, part: DraftPart, ends: int) -> tuple[Shafts, ...]:
+def _straight(own: Draft, part: ThreadingPart, ends: int) -> tuple[Shafts, ...]:
     """The structure's own threading; straight on more shafts where the loom is to use a multiple of its kinds."""
     kinds = [next(iter(end)) for end in own.threading]
     straight = kinds == [n % own.shafts + 1 for n in range(ends)]
@@ -230,7 +230,7 @@ def _straight(own: Draft, part: DraftPart, ends: int) -> tuple[Shafts, ...]:
     return read_written(f"straight on {part.shafts}").filled(ends)
 
 
-def _typed_lifts(part: DraftPart) -> tuple[tuple[Shafts, ...], tuple[Shafts, ...], tuple[Shafts, ...] | None]:
+def _typed_lifts(part: ThreadingPart) -> tuple[tuple[Shafts, ...], tuple[Shafts, ...], tuple[Shafts, ...] | None]:
     """Tie-up, treadles trodden pick by pick, and lifts, as far as they are typed."""
     tie_up = read_sets(part.tie_up) if part.tie_up else ()
     if part.treadling and not tie_up:
@@ -269,7 +269,7 @@ def _numbered(word: str, numbers: frozenset[int]) -> str:
     )
 
 
-def _shaft_notes(draft: Draft, part: DraftPart) -> Iterator[str]:
+def _shaft_notes(draft: Draft, part: ThreadingPart) -> Iterator[str]:
     bare = [number for number in range(1, draft.shafts + 1) if not any(number in end for end in draft.threading)]
     if bare:
         yield f"No end is on {_numbered('shaft', frozenset(bare))}."
@@ -291,7 +291,7 @@ def _never_woven(draft: Draft) -> list[int]:
     return [number for number, end in enumerate(draft.threading, 1) if end in still]
 
 
-def _rigid(project: Project, part: DraftPart, sleyed: Threading, ends: int) -> tuple[_Woven, _InPlaces]:
+def _rigid(project: Project, part: ThreadingPart, sleyed: Threading, ends: int) -> tuple[_Woven, _InPlaces]:
     """On one rigid heddle, or two one behind the other."""
     heddles, notes = sleyed.way.heddles, []
     if heddles > 2:
@@ -316,7 +316,7 @@ def _rigid(project: Project, part: DraftPart, sleyed: Threading, ends: int) -> t
     return _on_rigid(rigid, places, slot_of, tuple(notes), project), _in_two(project, part, sleyed, rigid, places)
 
 
-def _as_typed(part: DraftPart, rigid: RigidThreading) -> RigidThreading:
+def _as_typed(part: ThreadingPart, rigid: RigidThreading) -> RigidThreading:
     """The threading with what the draft says instead."""
     with _told_at("threading"):
         rigid = replace(rigid, cycle=read_cycle(part.threading, rigid.heddles)) if part.threading else rigid
@@ -342,7 +342,7 @@ def _pairs(rigid: RigidThreading, project: Project, places: Sequence[int]) -> st
 def _on_rigid(
     rigid: RigidThreading, places: Sequence[int], slot_of: Sequence[int], notes: tuple[str, ...], project: Project
 ) -> _Woven:
-    part = project.draft or DraftPart()
+    part = project.draft or ThreadingPart()
     if part.tie_up or part.treadling:
         notes = (
             *notes,
@@ -386,13 +386,13 @@ def _slots_of(rigid: RigidThreading, held: Sequence[int]) -> list[int]:
 # --- the places --------------------------------------------------------------------------------------------------
 
 
-def _stretches(part: DraftPart, sleyed: Threading) -> tuple[SleyedStretch, ...]:
+def _stretches(part: ThreadingPart, sleyed: Threading) -> tuple[SleyedStretch, ...]:
     return read_sleying(part.sleying) if part.sleying else (SleyedStretch(sleyed.way.order),)
 
 
 def _placed(
     project: Project,
-    part: DraftPart,
+    part: ThreadingPart,
     sleyed: Threading,
     held: tuple[int, ...],
     word: str,
@@ -427,13 +427,13 @@ def _floating(project: Project) -> int:
     return 2 if project.cloth.floating_selvedges else 0
 
 
-def _among(part: DraftPart, first_kind: str, used: int, from_left: bool) -> int:
+def _among(part: ThreadingPart, first_kind: str, used: int, from_left: bool) -> int:
     """Which places of two, counted from 0 at the left edge, the leftmost filled one may be."""
     own = 0 if first_kind == part.heddle_edge else 1
     return own if from_left else (own - (used - 1)) % 2
 
 
-def _places(project: Project, part: DraftPart, sleyed: Threading) -> tuple[Places | None, list[str]]:
+def _places(project: Project, part: ThreadingPart, sleyed: Threading) -> tuple[Places | None, list[str]]:
     wide = project.loom.weaving_width
     found = places_in(sleyed.heddle, wide.cm if wide else None, part.places)
     if sleyed.heddle.of == "numbered":
@@ -457,7 +457,7 @@ def _too_wide(places: Places | None, standing: Standing | None, used: int, word:
 
 def _told(
     sleyed: Threading,
-    part: DraftPart,
+    part: ThreadingPart,
     word: str,
     places: Places | None,
     standing: Standing | None,
@@ -505,7 +505,7 @@ def _sett(sleyed: Threading, stretches: tuple[SleyedStretch, ...]) -> float | No
 
 
 def _in_two(
-    project: Project, part: DraftPart, sleyed: Threading, rigid: RigidThreading, ends: Sequence[int]
+    project: Project, part: ThreadingPart, sleyed: Threading, rigid: RigidThreading, ends: Sequence[int]
 ) -> _InPlaces:
     """Two heddles: the places of the first of them, whose slots take all that is not in its holes."""
     if part.sleying or sleyed.way.order != (1,):

@@ -36,7 +36,7 @@ from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
 from clothwright.project.pick_count import PickCountPart
-from clothwright.project.threading_parts import DraftPart
+from clothwright.project.threading_parts import ThreadingPart
 from clothwright.project.warping_parts import WarpingPart
 
 VERSION: Final = 1
@@ -550,7 +550,7 @@ class Project(Part):
     pattern: PatternPart | None = None
     layout: LayoutPart = LayoutPart()
     colours: ColoursPart | None = None
-    draft: DraftPart | None = None
+    draft: ThreadingPart | None = None
     warping: WarpingPart = WarpingPart()
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None

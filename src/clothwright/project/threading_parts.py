@@ -58,7 +58,7 @@ class TimedPart(Part):
     day: DayField = ""
 
 
-class DraftPart(Part):
+class ThreadingPart(Part):
     """The draft as far as it is decided; what is left out comes from the cloth's structure, its heddle and the plan.
 
     `threading` is of shafts, or of holes and slots; `lifting` of shafts, or of sheds: which of them, the kind of loom says.
