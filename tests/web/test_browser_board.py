@@ -78,7 +78,7 @@ def begun(page: Page) -> str:
     page.goto("/")
     page.locator("#open-files").set_input_files(BASKET)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="Colours of the warp").click()
+    page.get_by_role("link", name="Colours of the warp", exact=True).click()
     page.get_by_role("link", name="Tick it off at the warping board").click()
     page.get_by_role("button", name="Keep this order and begin").click()
     page.wait_for_selector("body[data-begun]")
@@ -234,6 +234,26 @@ def test_a_program_put_back_to_an_older_state_gets_everything_again(phones: Phon
     expect(page.locator("#status")).to_have_attribute("data-waiting", "0", timeout=AGAIN_MS)
     expect_sent(page)
     assert len(phones.program.keys_of(phones.key)) == 4
+
+
+def test_a_browser_that_keeps_nothing_says_so_and_asks_before_it_is_closed(browser: Browser, program: Program) -> None:
+    """Entries are held while the page is open, sent when the program answers, and can be given back as text."""
+    context = browser.new_context(viewport=PHONE, base_url=program.address)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.add_init_script("indexedDB.open = () => { throw new Error('no storage'); }")
+    key = begun(page)
+    expect(page.locator("#alone")).to_contain_text("This browser keeps nothing of this page once it is closed")
+    context.set_offline(True)
+    tick(page)
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.close(run_before_unload=True)
+    expect(page.locator("[data-at=count]")).to_have_text("10 of 120")
+    assert asked == ["beforeunload"]
+    context.set_offline(False)
+    expect_sent(page)
+    assert len(program.keys_of(key)) == 1
+    context.close()
 
 
 def test_two_phones_at_once_see_each_other_and_what_they_do_not_agree_on(phones: Phones) -> None:
