@@ -21,6 +21,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.random import Generator
+from numpy.typing import NDArray
 
 from clothwright.evidence import METER
 from clothwright.measure import Draws
@@ -113,6 +114,16 @@ class Went:
         return any(alarm(one) and one.cm <= last for one in self.told)
 
 
+def drawn_back_walk(random: Generator, count: int, back_over_m: float) -> NDArray[np.float64]:
+    """A walk from the first pick on, drawn back to where it began, every FINE_CM."""
+    keeps = math.exp(-FINE_CM / 100 / back_over_m)
+    steps = random.normal(0.0, math.sqrt(back_over_m / 2 * (1 - keeps**2)), count)
+    walk, now = np.empty(count), 0.0
+    for place, step in enumerate(steps):
+        walk[place] = now = now * keeps + step
+    return walk
+
+
 def weave(stands: Standing, random: Generator) -> Woven:
     """One weaving drawn from the plan's belief."""
     warped = stands.warped
@@ -124,8 +135,8 @@ def weave(stands: Standing, random: Generator) -> Woven:
     wander, trend = drift_table()["wander"], drift_table()["trend"]["per_metre"]
     per_root = random.choice(wander["per_root_metre"], p=wander["weight"])
     count = math.ceil(stands.to_weave_cm / FINE_CM)
-    steps = random.normal(0.0, per_root * math.sqrt(FINE_CM / 100), count)
-    drift = np.cumsum(steps) + random.normal(0.0, trend) * np.arange(1, count + 1) * FINE_CM / 100
+    walk = per_root * drawn_back_walk(random, count, wander["back_over_m"])
+    drift = walk + random.normal(0.0, trend) * np.arange(1, count + 1) * FINE_CM / 100
     lot = next(lot for lot in all_lots(warped.job) if lot.name == "eelgrass")
     ball = random.normal(0.0, 0.06)
     picks = np.exp(drawn[f"{key}: picks"] + drift)

@@ -10,7 +10,7 @@ from clothwright.layout import faults
 from clothwright.layout.arrangement import Layout, Placed
 from clothwright.planning import Verdict
 from clothwright.project import read_project
-from clothwright.weaving import LoomForecast, WayThrough, forecast, standing
+from clothwright.weaving import LoomForecast, WayThrough, borders, forecast, standing
 from clothwright.weaving.beat import beaten
 
 
@@ -49,8 +49,10 @@ def test_no_band_lies_in_what_is_woven(warned: LoomForecast) -> None:
         assert all(warned.woven_cm - 1e-6 <= start < end <= warned.to_weave_cm + 1e-6 for start, end in one.bands)
 
 
-def test_a_border_is_as_deep_on_every_copy(warned: LoomForecast) -> None:
+def test_a_border_is_as_deep_on_every_copy(monkeypatch: pytest.MonkeyPatch) -> None:
     """Both collars lie beside one another here, so one band crosses both; no border is told for the back, which is woven."""
+    monkeypatch.setattr(borders, "_MOST_BORDERS", 20)
+    warned = forecast(read_project(tabard(5)))
     collar = next(one for one in warned.ways_out if one.what.endswith("of collar"))
     assert "collar (2)" in collar.change
     assert len(collar.bands) == 1

@@ -8,16 +8,19 @@ q picks per cm on the loom, u weft yarn per pick over width in heddle, g metres 
 differ from their lot: the unknowns of the plan, with all that was known of them before the first pick. Without a plan r is
 two unknowns of wide spread, picks and the weight of a pick. Several wefts have each a share of the weaving besides.
 
-d is how the beat drifts from the first pick on: a random walk and a trend, Cov[d(s), d(t)] = τ² min(s, t) + σ² s t, held at
-the marks of the log and at the end. Between marks a and b it is a bridge: its mean over the stretch is ½(d(a) + d(b)) with
-variance τ²(b − a)/12. How far a hand wanders (τ) is not known, so some are tried, each weighed by how well it explains
-the log, and the drawn cloths are shared out among them.
+d is how the beat drifts from the first pick on: a walk drawn back to the hand's own beat over a length λ, and a trend,
+
+    Cov[d(s), d(t)] = ½ τ² λ (exp(−|s − t| ÷ λ) − exp(−(s + t) ÷ λ)) + σ² s t,
+
+held at the marks of the log and at the end. Between marks a and b, close together beside λ, it is a bridge: its mean over the stretch is
+½(d(a) + d(b)) with variance τ²(b − a)/12. How far a hand wanders (τ) is not known, so some are tried, each weighed by how well it
+explains the log, and the drawn cloths are shared out among them.
 
 Each thing logged is a row. A stretch in which w grams were used between two weighings, whose errors e are unknowns of
 their own because two stretches share each: ln(w ÷ length) = r + ½(d(a) + d(b)) + (e(a) − e(b)) ÷ w. Picks counted: q + d at
 the middle of the count. Width at the fell: draw-in and edge, as of a sample. Warp left behind the heddle: take-up.
 
-*Source*: Gaussian conditioning and Brownian bridge, any text; the spreads are in `drift.toml`, common practice, fitted to nothing.
+*Source*: Gaussian conditioning, Brownian bridge, and the walk drawn back (Uhlenbeck and Ornstein 1930), any text; the spreads are in `drift.toml`, common practice, fitted to nothing.
 """
 
 from __future__ import annotations
@@ -64,6 +67,13 @@ _GOLDEN: Final = (math.sqrt(5) - 1) / 2
 def drift_table() -> dict[str, Any]:
     """How the beat may change along a cloth, as data."""
     return tomllib.loads(resources.files(__package__).joinpath("drift.toml").read_text(encoding="utf-8"))
+
+
+def drawn_back(metres: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Covariances of a walk from the first pick on, drawn back to where it began, at places in m; of unit spread at first."""
+    back: float = drift_table()["wander"]["back_over_m"]
+    apart, together = np.abs(np.subtract.outer(metres, metres)), np.add.outer(metres, metres)
+    return np.asarray(back / 2 * (np.exp(-apart / back) - np.exp(-together / back)))
 
 
 @dataclass(frozen=True)
@@ -173,7 +183,7 @@ class _Model:
     def _drift_belief(self, per_root_metre: float) -> Belief:
         metres = np.array(self.knots) / 100
         trend = drift_table()["trend"]["per_metre"]
-        covariance = per_root_metre**2 * np.minimum.outer(metres, metres) + trend**2 * np.outer(metres, metres)
+        covariance = per_root_metre**2 * drawn_back(metres) + trend**2 * np.outer(metres, metres)
         names = tuple(_drift(cm) for cm in self.knots)
         walk = Belief(names, np.zeros(len(names)), covariance)
         rest = per_root_metre * math.sqrt(self.standing.still_to_weave_cm / 100 / 12)
