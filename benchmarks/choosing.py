@@ -17,7 +17,7 @@ from pathlib import Path
 from statistics import mean
 
 from clothwright.cli.planned import demo_file
-from clothwright.layout import Copy, Step
+from clothwright.layout import NO_RULES, Copy, Rules, Step
 from clothwright.library.files import read_project_file
 from clothwright.pattern import Piece
 from clothwright.planning.choosing import _Choosing
@@ -115,8 +115,10 @@ def measured(case: tuple[str, Job, tuple[Piece, ...]]) -> tuple[str, float, floa
     return name, fixed, free, least.yarn_m, least.how
 
 
-def _widest_only(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
-    return quick_layouts(copies, (max(widths_cm),), yarn_for)
+def _widest_only(
+    copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+) -> tuple[Step, ...]:
+    return quick_layouts(copies, (max(widths_cm),), yarn_for, rules)
 
 
 if __name__ == "__main__":

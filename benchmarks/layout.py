@@ -6,6 +6,9 @@ so that both meet the same load of the machine. Lengths are over the best known 
 is judged; a fault ends the run. `--seconds 1 3 10 60` takes half an hour, the default some three minutes.
 
 Then the staircase of the jacket over widths, and a waistcoat of rectangles whose lengths are known by hand.
+
+`--rules SECONDS` takes the rules instead: a layout searched for without them, made to keep them afterwards, against a search that
+knows of them, in the same processor time on one thread, two seeds each, over the layout without rules.
 """
 
 from __future__ import annotations
@@ -17,15 +20,23 @@ import os
 import time
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from statistics import mean
 from typing import Any, NamedTuple
 
 from clothwright.layout import (
+    NO_RULES,
     Copy,
     Effort,
+    Flaw,
     Layout,
+    MatchPoint,
+    Placed,
+    Rules,
     Searchers,
+    Stripes,
     best,
     candidate_widths,
     copies,
@@ -33,7 +44,9 @@ from clothwright.layout import (
     find,
     first_guess,
     lower_bound,
+    solve,
     staircase,
+    with_rules,
 )
 from clothwright.pattern import Piece, rectangle
 
@@ -57,6 +70,10 @@ class Case(NamedTuple):
 
 def main() -> None:
     asked = arguments()
+    if asked.rules:
+        for line in rules_kept(asked.rules):
+            print(line, flush=True)
+        return
     print(f"{WORKERS} workers; load of the machine {os.getloadavg()[0]:.1f} at the start\n")
     with Searchers(WORKERS) as searchers, spawned_pool() as executor:
         searchers.ready()
@@ -70,7 +87,7 @@ def main() -> None:
         if asked.story:
             print("\n".join(story(searchers)))
         if asked.staircase:
-            print("\n".join(stairs(executor)))
+            print("\n".join(stairs(searchers)))
     print(f"\nload of the machine {os.getloadavg()[0]:.1f} at the end")
 
 
@@ -79,9 +96,68 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--seconds", type=float, nargs="+", default=[1.0, 3.0])
     parser.add_argument("--sets", nargs="*", default=[*PUBLISHED, "jacket"], choices=[*PUBLISHED, "jacket"])
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--rules", type=float)
     parser.add_argument("--no-story", dest="story", action="store_false")
     parser.add_argument("--no-staircase", dest="staircase", action="store_false")
     return parser.parse_args()
+
+
+def rules_kept(seconds: float) -> Iterator[str]:
+    """A row for each garment and rule: the bound, then both ways over the layout without the rule, mean of two seeds."""
+    yield "| cloth | rule | bound | kept afterwards | in the search | no longer |"
+    yield "| --- | --- | --: | --: | --: | --- |"
+    for name, width in (("synthetic_jacket", 60.0), ("albano", 49.0)):
+        facts = read(name)
+        found = all_copies(facts) if name != "albano" else scaled(all_copies(facts), width / facts["strip_width"])
+        for rule, rules in asked_of(found).items():
+            plain, after, inside = ([], [], [])
+            for seed in (1, 2):
+                free = in_processor_time(found, width, seconds, seed, NO_RULES)
+                plain.append(free.length_cm)
+                turned = tuple(replace(copy, turns_deg=rules.turns_deg(copy)) for copy in found)
+                lying = free if turned == found else in_processor_time(turned, width, seconds, seed, NO_RULES)
+                after.append(with_rules(found, lying, rules).layout.length_cm)
+                inside.append(in_processor_time(found, width, seconds, seed, rules).length_cm)
+            bound = lower_bound(found, width, rules).length_cm / mean(plain)
+            ratios = f"{mean(after) / mean(plain):.3f} | {mean(inside) / mean(plain):.3f}"
+            yes = sum(ours <= theirs + 1e-6 for ours, theirs in zip(inside, after, strict=True))
+            yield f"| {name}, {width:g} cm | {rule} | {bound:.3f} | {ratios} | {yes} of 2 |"
+
+
+def in_processor_time(found: tuple[Copy, ...], width_cm: float, seconds: float, seed: int, rules: Rules) -> Layout:
+    """One task of one thread; the machine's load changes what a second is worth, for all ways alike."""
+    layout = solve(found, width_cm, seconds, seed, 1, rules) or first_guess(found, width_cm)
+    kept = with_rules(found, layout, rules)
+    if wrong := faults(found, kept.layout, rules=kept.kept):
+        raise SystemExit(f"a layout with faults: {wrong}")
+    return kept.layout
+
+
+def scaled(found: tuple[Copy, ...], by: float) -> tuple[Copy, ...]:
+    return tuple(replace(copy, outline=tuple((x * by, y * by) for x, y in copy.outline)) for copy in found)
+
+
+def asked_of(found: tuple[Copy, ...]) -> dict[str, Rules]:
+    """Rules of every kind that do not need to know the garment."""
+    names = list(dict.fromkeys(copy.piece for copy in found))
+    first = found[0]
+    matched = tuple(
+        MatchPoint("side", name, next(c.outline[0] for c in found if c.piece == name)) for name in names[:2]
+    )
+    return {
+        "gap of 1 cm": Rules(gap_cm=1.0),
+        "off the grain by 2°": Rules(grain_tolerance_deg=2.0),
+        "a knot": Rules(flaws=(Flaw(83.0, 2.0, 20.0, 2.0, "knot"),)),
+        "three knots": Rules(
+            flaws=(Flaw(83.0, 2.0, 20.0, 2.0), Flaw(160.0, 2.0, 40.0, 2.0), Flaw(20.0, 2.0, 10.0, 2.0))
+        ),
+        "a bad band": Rules(flaws=(Flaw(84.0, 2.0),)),
+        "a piece locked": Rules(locked=(Placed(first.piece, first.number, 40.0, 3.0, 0.0, first.mirrored),)),
+        "1 cm from selvedges": Rules(selvedge_cm=1.0),
+        "stripes matched": Rules(stripes=(Stripes(6.0),), matches=matched),
+        "two lots": Rules(lots=(tuple(names[: len(names) // 2]), tuple(names[len(names) // 2 :]))),
+        "over the whole width": Rules(whole_width=(names[-1],)),
+    }
 
 
 def spawned_pool() -> ProcessPoolExecutor:
@@ -157,7 +233,7 @@ def waistcoat() -> tuple[Copy, ...]:
     return copies(pieces, one_way=True)
 
 
-def stairs(executor: Executor) -> Iterator[str]:
+def stairs(searchers: Searchers) -> Iterator[str]:
     """The staircase of the jacket, yarn as width times length and waste, over the time given."""
     found = all_copies(read("synthetic_jacket"))
     first_guess.cache_clear()
@@ -166,7 +242,7 @@ def stairs(executor: Executor) -> Iterator[str]:
     yield "| --: | --: | --: | --: | --: | --: |"
     for seconds in STAIRCASE_SECONDS:
         began = time.perf_counter()
-        steps = staircase(found, widths, seconds=seconds, seed=1, executor=executor, yarn_m=yarn_m)
+        steps = staircase(found, widths, effort=Effort(seconds), seed=1, by=searchers, yarn_m=yarn_m)
         took = time.perf_counter() - began
         for step in steps:
             judge(found, step.layout)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pydantic import BaseModel
 
-from clothwright.cli.app import SHEETS
+from clothwright.cli.app import SHEETS, commands
 from clothwright.cli.drawing import pieces_of_table
 from clothwright.library.yarn_csv import COLUMNS
 from clothwright.measure import Grist, Length, QuantityError, Share, ThreadsPerLength, Weight
@@ -108,6 +108,13 @@ def test_every_column_of_the_table_of_yarns_is_on_its_page() -> None:
 def test_every_kind_of_sheet_is_on_its_page() -> None:
     page = (ROOT / "docs/sheets.md").read_text(encoding="utf-8")
     assert all(kind in page for kind in SHEETS)
+
+
+def test_every_option_of_the_picture_is_on_its_page() -> None:
+    page = (ROOT / "docs/cloth-picture.md").read_text(encoding="utf-8")
+    options = {name for option in commands.commands["picture"].params for name in option.opts if name.startswith("--")}
+    shared = {"--past", "--seconds"}
+    assert {name for name in options if f"`{name}`" not in page} == shared
 
 
 def test_the_table_on_the_page_about_drawing_by_hand_is_drawn() -> None:

@@ -51,6 +51,8 @@ def test(rest: list[str]) -> int:
     status = _install("[test]")
     if status:
         return status
+    if _install("[cluster]"):
+        print("The extra “cluster” could not be installed: the tests of searching on a cluster are NOT run.")
     browser = _browser()
     if browser is None and os.environ.get("CI"):
         return _refuse("no browser was found and none could be installed; in CI nothing is skipped for want of one")

@@ -211,6 +211,13 @@ def test_stopping_a_search_keeps_the_best_layout_found() -> None:
     assert len(json.loads(answer)["layout"]["placed"]) == 8
 
 
+def test_a_search_by_rounds_gives_the_same_answer_again() -> None:
+    """No clock is read: every place of every piece is the same twice."""
+    once, again = (answered("lay", str(EXAMPLES / "rows-of-rectangles.toml"), "--rounds", "1") for _ in range(2))
+    assert once == again
+    assert once["layout"]["placed"]
+
+
 def test_help_names_every_command() -> None:
     said = run("--help").stdout
     for command in (

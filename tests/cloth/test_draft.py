@@ -68,3 +68,12 @@ def test_a_shaft_or_treadle_that_is_not_there_is_one_sentence(made: object, word
     """Which end or pick, and what there is."""
     with pytest.raises(DraftError, match=words):
         made()  # type: ignore[operator]
+
+
+@given(st.lists(st.sampled_from(["10", "01", "11"]), min_size=1, max_size=24))
+def test_the_least_repeat_is_the_first_that_fits(rows: list[str]) -> None:
+    """Against trying every number of rows."""
+    table = np.array([[letter == "1" for letter in row] for row in rows])
+    count = len(rows)
+    first = next(step for step in range(1, count + 1) if rows[step:] == rows[: count - step])
+    assert len(repeat_of(table)) == first

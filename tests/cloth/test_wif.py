@@ -6,6 +6,7 @@ The files here are written by hand from the specification of version 1.1 (from m
 from __future__ import annotations
 
 import re
+import time
 from contextlib import suppress
 
 import pytest
@@ -115,15 +116,15 @@ def test_a_file_by_hand_becomes_its_draft() -> None:
 
 
 def lines_of(data: bytes) -> dict[str, set[str]]:
-    """The lines of every section, without remarks and blank lines."""
+    """The lines of every section, remarks with them."""
     found: dict[str, set[str]] = {}
     section = ""
     for line in data.decode().splitlines():
         if heading := re.fullmatch(r"\[(.*)\]", line.strip()):
             section = heading[1]
             found[section] = set()
-        elif line.strip() and not line.startswith(";"):
-            found[section].add(line.strip())
+        elif line.strip():
+            found.setdefault(section, set()).add(line.strip())
     return found
 
 
@@ -211,3 +212,116 @@ def test_a_file_of_many_megabytes_is_refused_at_once() -> None:
     """5 MB of one letter."""
     with pytest.raises(WifRefused, match="larger than 4 MB"):
         read_wif(b"a" * 5_000_000)
+
+
+def again(data: bytes) -> str:
+    """A file read and written."""
+    return write_wif(read_wif(data), program="Clothwright", program_version="0").decode()
+
+
+def test_remarks_are_kept_where_they_stand_and_are_no_part_of_a_number() -> None:
+    """Before the first section, within one that is ours, and behind a number."""
+    file = b"; drawn at low water\n" + TWILL.replace(b"Threads=8", b"Threads=8 ; by the tide").replace(
+        b"1=1\n2=2\n3=3\n4=4\n5=1", b"; from the right\n1=1\n2=2 ;two\n3=3\n4=4\n5=1"
+    )
+    said = again(file)
+    assert said.startswith("; drawn at low water\n\n[WIF]\n")
+    assert "; a remark\n" in said
+    assert "[THREADING]\n; from the right\n1=1\n2=2\n" in said
+    assert read_wif(file).draft == read_wif(TWILL).draft == read_wif(said.encode()).draft
+
+
+def test_a_section_that_stands_twice_keeps_the_lines_of_both() -> None:
+    said = again(TWILL + b"[PRIVATE BY HAND LOOM NOTES]\nmore=of it\n[THREADING]\n8=1\n")
+    assert "anything=goes; here\nmore=of it\n" in said
+    assert "8=1\n" in said
+    assert "8 stands there twice" in " ".join(read_wif(TWILL + b"[THREADING]\n8=1\n").notes_on)
+
+
+def test_colours_told_in_another_form_come_back_as_they_were() -> None:
+    """The table, its form, and the number of every thread."""
+    symbolic = TWILL.replace(b"Form=RGB", b"Form=Symbolic").replace(b"1=999,999,999", b"1=shell")
+    before, after = lines_of(symbolic), lines_of(again(symbolic).encode())
+    for name in ("COLOR PALETTE", "COLOR TABLE", "WARP COLORS"):
+        assert before[name] <= after[name]
+    assert "Symbolic" in " ".join(read_wif(symbolic).notes_on)
+
+
+def test_two_numbers_of_one_colour_and_a_number_that_is_not_in_the_table_stay() -> None:
+    """Two yarns may look alike."""
+    file = TWILL.replace(b"2=0,500,999", b"2=0,500,999\n5=0,500,999").replace(b"3=2\n", b"3=5\n4=7\n5=2\n")
+    assert {"3=5", "4=7", "5=2"} <= lines_of(again(file).encode())["WARP COLORS"]
+    assert "names colours that the colour table has not: 7" in " ".join(read_wif(file).notes_on)
+
+
+def test_a_file_with_a_threading_alone_keeps_the_number_of_its_picks() -> None:
+    bare = b"[WIF]\nVersion=1.1\n[WEAVING]\nShafts=2\n[WARP]\nThreads=2\n[WEFT]\nThreads=9\n[THREADING]\n1=1\n2=2\n"
+    back = read_wif(again(bare).encode())
+    assert len(back.draft.lifts) == 9
+    assert "LIFTPLAN" not in again(bare)
+
+
+def test_the_number_of_ends_left_out_is_counted_and_told() -> None:
+    woven = read_wif(TWILL.replace(b"Threads=8\n", b""))
+    assert len(woven.draft.threading) == 8
+    assert "8 are numbered, and are taken" in " ".join(woven.notes_on)
+
+
+def test_a_profile_is_refused_since_its_numbers_are_blocks() -> None:
+    with pytest.raises(WifRefused, match="blocks"):
+        read_wif(TWILL.replace(b"Shafts=4", b"Shafts=4\nProfile=true"))
+
+
+def test_a_title_of_two_lines_cannot_become_a_section() -> None:
+    """What is typed stays text."""
+    side = Thread((None,))
+    sly = WovenDraft(
+        Draft(1, (frozenset({1}),), (frozenset({1}),)), side, side, "low\n[THREADING]\n1=9", ("one\n[WARP]\nThreads=5",)
+    )
+    back = read_wif(write_wif(sly, program="Clothwright", program_version="0\n[WEFT]"))
+    assert back.draft == sly.draft
+    assert back.title == "low [THREADING] 1=9"
+    assert back.notes == ("one", "[WARP]", "Threads=5")
+
+
+_HEAD = b"[WIF]\n[WEAVING]\nShafts=128\nTreadles=128\nRising Shed=false\n[WARP]\nThreads=1\n[WEFT]\nThreads=20000\n[THREADING]\n1=1\n"
+_EVERY = b",".join(b"%d" % n for n in range(1, 129))
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        _HEAD
+        + b"[TIEUP]\n1="
+        + b",".join(b"%d" % n for n in range(1, 99999))
+        + b"\n[TREADLING]\n"
+        + b"".join(b"%d=1\n" % n for n in range(1, 20001)),
+        _HEAD
+        + b"[TIEUP]\n"
+        + b"".join(b"%d=%s\n" % (n, _EVERY) for n in range(1, 129))
+        + b"[TREADLING]\n"
+        + b"".join(b"%d=%s\n" % (n, _EVERY) for n in range(1, 7000)),
+        _HEAD + b"a\n" * 1_900_000,
+        _HEAD + b"[CONTENTS]\n" + b"".join(b"%d=1\n" % n for n in range(400_000)),
+        _HEAD + b"".join(b"[%d]\n" % n for n in range(400_000)),
+        _HEAD + b"[THREADING]\n1=" + b" " * 3_900_000 + b"x",
+        b"[WIF]\n" + b"[" * 3_900_000,
+        _HEAD + b"[A]\n" + b"b=1\n" * 140_000 + b"[A]\n" * 150_000,
+    ],
+    ids=[
+        "wide tie-up",
+        "every treadle",
+        "wrong lines",
+        "contents",
+        "sections",
+        "spaces",
+        "brackets",
+        "one section over and over",
+    ],
+)
+def test_a_file_made_to_be_slow_is_read_or_refused_in_seconds(content: bytes) -> None:
+    """Each of up to 4 MB, aimed at one part of the reading."""
+    before = time.process_time()
+    with suppress(WifRefused):
+        read_wif(content)
+    assert time.process_time() - before < 10

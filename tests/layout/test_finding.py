@@ -159,7 +159,7 @@ def test_a_killed_process_leaves_what_it_told_and_another_takes_its_place():
                 os.kill(first, signal.SIGKILL)
 
         told = []
-        found = find(JACKET, 60.0, effort=Effort(seconds=30.0), by=searchers, tell=kill_at_the_second)
+        found = find(JACKET, 60.0, effort=Effort(seconds=6.0), by=searchers, tell=kill_at_the_second)
         assert len(told) >= 2
         assert faults(JACKET, found.layout) == ()
         searchers.ready()

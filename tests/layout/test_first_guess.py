@@ -1,10 +1,12 @@
 """The first guess is quick, always valid, always the same."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from clothwright.layout import copies, faults, first_guess, least_length_cm, narrowest_cm
+from clothwright.layout import copies, faults, first_guess, least_length_cm, narrowest_cm, turn
 from clothwright.layout.first_guess import tries_for
 from clothwright.pattern import Piece, rectangle
 from layout.cases import garments, published, waistcoat
@@ -29,6 +31,25 @@ def test_at_50_cm_it_is_not_the_careless_packer():
 def test_every_first_guess_is_valid(found, spare, seed):
     width = narrowest_cm(found) + spare
     assert faults(found, first_guess(found, width, seed=seed)) == ()
+
+
+@settings(deadline=None, max_examples=20)
+@given(garments(), st.floats(0, 20))
+def test_a_piece_drawn_as_the_half_turn_of_another_is_turned_by_its_own_drawing(found, spare):
+    """A left panel turned end for end looks like the right one: each copy keeps its own turn to come to lie so."""
+    twins = tuple(replace(copy, piece=f"{copy.piece} turned", outline=turn(copy.outline, 180.0)) for copy in found)
+    width = narrowest_cm(found) + spare
+    assert faults((*found, *twins), first_guess((*found, *twins), width)) == ()
+
+
+def test_panels_of_a_published_outline_do_not_overlap():
+    """The halves of piece p2 of dagli, tests/published/nesting: one the half turn of the other."""
+    half = ((0.0, 0.0), (11.333, 0.0), (11.333, 7.682), (9.273, 13.864), (2.061, 13.864), (0.0, 7.682))
+    left = Piece("left panel", half, cut=2)
+    right = Piece("right panel", turn(half, 180.0), cut=2)
+    found = copies((left, right, rectangle("band", width_cm=8, length_cm=20)), one_way=False)
+    for width in (14.0, 20.0, 27.8, 34.0):
+        assert faults(found, first_guess(found, width)) == ()
 
 
 @pytest.mark.parametrize("name", ["dagli", "trousers", "shirts"])

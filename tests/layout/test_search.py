@@ -10,18 +10,19 @@ from hypothesis import HealthCheck, given, settings
 
 from clothwright.layout import (
     Copy,
+    Effort,
     TooWide,
     copies,
     faults,
+    find,
     first_guess,
     least_length_cm,
     narrowest_cm,
-    search,
     solve,
 )
 from clothwright.layout.search import limit
 from clothwright.pattern import Piece, rectangle
-from layout.cases import Recording, garments, published, waistcoat
+from layout.cases import garments, published, waistcoat
 
 SLIVER = (Copy("sliver", 1, ((0.0, 0.0), (10.0, 0.0), (10.0, 0.001), (0.0, 0.001)), False, (0.0,)),)
 
@@ -30,7 +31,7 @@ SLIVER = (Copy("sliver", 1, ((0.0, 0.0), (10.0, 0.0), (10.0, 0.001), (0.0, 0.001
 def test_a_jacket_is_found_valid_and_short(spawned, width, best_seen):
     """At 42 cm the sleeve is as wide as the cloth. `best_seen`: many runs of `spyrrow` at 42.5 and 60 cm."""
     _, found = published("synthetic_jacket")
-    layout = search(found, width, seconds=1.5, seed=1, executor=spawned)
+    layout = find(found, width, effort=Effort(1.5), by=spawned).layout
     assert faults(found, layout) == ()
     assert least_length_cm(found, width) <= layout.length_cm <= 1.12 * best_seen
 
@@ -39,7 +40,7 @@ def test_a_jacket_is_found_valid_and_short(spawned, width, best_seen):
 def test_published_garments_are_found_valid_and_short(spawned, name):
     """`best_known`: record layouts, see tests/published/nesting."""
     facts, found = published(name)
-    layout = search(found, facts["strip_width"], seconds=1.5, seed=1, executor=spawned)
+    layout = find(found, facts["strip_width"], effort=Effort(1.5), by=spawned).layout
     assert faults(found, layout) == ()
     assert 0.999 * facts["best_known"]["length"] <= layout.length_cm <= 1.25 * facts["best_known"]["length"]
 
@@ -123,35 +124,18 @@ def test_without_the_solver_the_first_guess_stands(monkeypatch):
     monkeypatch.setitem(sys.modules, "spyrrow", None)
     assert solve(waistcoat(), 48, 0.05, 1) is None
     with ThreadPoolExecutor(2) as executor:
-        layout = search(waistcoat(), 48, seconds=0.5, seed=1, executor=executor)
+        layout = find(waistcoat(), 48, effort=Effort(0.5), by=executor).layout
     assert layout == first_guess(waistcoat(), 48, seed=1)
 
 
 @pytest.mark.parametrize("seconds", [0, 5])
 def test_without_an_executor_the_first_guess_stands(seconds):
-    assert search(waistcoat(), 48, seconds=seconds, seed=1, executor=None) == first_guess(waistcoat(), 48)
+    assert find(waistcoat(), 48, effort=Effort(seconds)).layout == first_guess(waistcoat(), 48)
 
 
 def test_a_piece_that_does_not_fit_is_refused_by_name(spawned):
     with pytest.raises(TooWide, match="front"):
-        search(waistcoat(), 25, seconds=1, seed=1, executor=spawned)
-
-
-def test_a_search_tells_its_progress_and_shares_out_its_time():
-    executor, told = Recording(), []
-    search(
-        waistcoat(),
-        48,
-        seconds=4,
-        seed=5,
-        executor=executor,
-        progress=lambda share, layout: told.append((share, layout.length_cm)),
-    )
-    assert [share for share, _ in told] == [0.0, 0.5, 1.0]
-    assert all(length == 190 for _, length in told)
-    seconds = [task[3] for task in executor.asked]
-    assert len({task[4] for task in executor.asked}) == 4
-    assert 3 <= sum(seconds) / 2 <= 4
+        find(waistcoat(), 25, effort=Effort(1), by=spawned)
 
 
 def test_a_limit_leaves_time_for_the_overrun():

@@ -6,6 +6,7 @@ import hashlib
 import io
 import json
 import tomllib
+import uuid
 import zipfile
 from collections.abc import Callable
 
@@ -14,7 +15,17 @@ from PIL import Image
 
 from clothwright.library import archive, on_hand, photos, store
 from clothwright.library.archive import bring_in, exported, is_archive
-from clothwright.library.models import Drawing, OnHand, OnHandState, Photo, Project, Revision
+from clothwright.library.entries import NewEntry, keep_entry, keep_order
+from clothwright.library.models import (
+    Drawing,
+    KeptOrder,
+    OnHand,
+    OnHandState,
+    PhoneEntry,
+    Photo,
+    Project,
+    Revision,
+)
 from clothwright.project import ProblemsFound
 
 pytestmark = pytest.mark.django_db
@@ -28,6 +39,10 @@ def kept() -> bytes:
     store.change(project, {"name": "Glasswort bag", "units": "imperial"}, "units")
     store.undo(project)
     store.change(project, {"name": "Glasswort sack", "pattern": {"file": "bag.svg"}}, "name")
+    order = keep_order(project, [{"yarn": "sandbar", "ends": 8, "ball": 0, "colour": ""}])
+    for number in (1, 2):
+        said = {"kind": "tick", "order": order.digest, "first": number, "last": number}
+        keep_entry(project, NewEntry(uuid.UUID(int=number), "phone-1", "tick", said))
     on_hand.add(on_hand.Kept.YARN, {"units": "metric", "yarn": [{"name": "sandbar"}]}, "added")
     sample = on_hand.add(on_hand.Kept.SAMPLE, {"units": "metric", "sample": [{"name": "square"}]}, "added")
     picture = io.BytesIO()
@@ -41,7 +56,7 @@ def emptied() -> None:
     Project.objects.update(head=None)
     OnHand.objects.update(head=None)
     Revision.objects.update(parent=None)
-    for model in (Photo, OnHandState, OnHand, Drawing, Revision, Project):
+    for model in (PhoneEntry, KeptOrder, Photo, OnHandState, OnHand, Drawing, Revision, Project):
         model.objects.all().delete()
 
 
@@ -69,6 +84,18 @@ def test_an_empty_library_that_brings_it_in_exports_the_same_bytes(kept: bytes) 
         )
     assert before == after
     assert Photo.objects.count() == 1
+    assert [one.number for one in PhoneEntry.objects.all()] == [1, 2]
+
+
+def test_entries_of_phones_that_came_after_it_are_brought_into_the_project_that_is_here(kept: bytes) -> None:
+    """Each once; a number that is taken is not given twice."""
+    PhoneEntry.objects.filter(number=2).delete()
+    (project,) = Project.objects.all()
+    keep_entry(project, NewEntry(uuid.UUID(int=3), "phone-2", "tick", {"kind": "tick"}))
+    for _ in range(2):
+        assert bring_in(kept).added == ()
+        found = [(one.number, one.key.int) for one in PhoneEntry.objects.all()]
+        assert found == [(1, 1), (2, 3), (3, 2)]
 
 
 def test_bringing_it_in_again_adds_nothing(kept: bytes) -> None:

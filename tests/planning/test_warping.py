@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from planning.test_colour_plan import basket, colours_of
 
-from clothwright.planning.warping import loops, on_winder, outer_end_cm
+from clothwright.planning.warping import chains, distance_for_cm, loops, on_winder, outer_end_cm
 from clothwright.yarn import true_winder
 
 
@@ -48,3 +48,20 @@ def test_a_warp_lies_on_a_board_by_its_own_turn() -> None:
     assert (one.whole, round(one.turn_cm, 6), round(one.rest_cm, 6)) == (1, 198, 112)
     assert on_winder(396, board).whole == 2
     assert on_winder(396, board).rest_cm == pytest.approx(0, abs=1e-6)
+
+
+def test_more_pegs_and_a_farther_peg_bring_the_outer_ends_to_a_share() -> None:
+    """At the distance told, the outer end is that share longer, whatever the width and the pegs."""
+    for pegs in (1, 2, 3):
+        far = distance_for_cm(0.005, 50, pegs)
+        assert outer_end_cm(far, 50, pegs) / far == pytest.approx(1.005)
+    assert round(distance_for_cm(0.005, 50), 1) == 249.7
+    assert outer_end_cm(150, 50, 2) == pytest.approx(outer_end_cm(150, 25))
+
+
+@pytest.mark.parametrize("ends", [1, 9, 10, 119, 120, 121, 135, 290, 999])
+def test_chains_hold_every_end_once_and_none_too_many(ends: int) -> None:
+    found = chains(ends)
+    assert [end for one in found for end in range(one.first, one.last + 1)] == list(range(1, ends + 1))
+    assert max(one.ends for one in found) <= 120
+    assert sum(one.ends for one in found) == ends

@@ -82,6 +82,8 @@ length = "nought"
 piece = [{ name = "", width = "24 cm" }]
 [[log]]
 weft_left = { rust = "165 g", moss = "16" }
+[[log]]
+weft_left = { moss = "16 g" }
 """
 
 TOLD = {
@@ -118,9 +120,9 @@ TOLD = {
     "want, length": "24 cm",
     "pattern, piece 1, name": "empty",
     "pattern, piece 1, length": "left out",
-    "log 1, woven": "left out",
     "log 1, weft_left, rust": "there are grey, moss",
     "log 1, weft_left, moss": "16 g or 16 oz",
+    "log 2": "how much woven",
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -13,7 +14,8 @@ from sheets.printed import reader, text_of
 from clothwright.planning import plan_colours, wanted_warp
 from clothwright.project import Project, read_project
 from clothwright.sheets import balls_pdf, colour_order_pdf, warping_pdf
-from clothwright.sheets.colour_sheets import order_data, tens, warping_data
+from clothwright.sheets.colour_sheets import order_data, tens
+from clothwright.sheets.warping_sheet import warping_data
 
 DAY = datetime.date(2026, 11, 25)
 MAKERS = {"colour-order": colour_order_pdf, "balls": balls_pdf, "warping": warping_pdf}
@@ -122,3 +124,52 @@ def test_a_board_is_told_by_its_own_turn_and_a_row_is_left_to_fill_in() -> None:
 def test_a_yarn_named_like_markup_is_printed_as_typed() -> None:
     project = basket({"#strong[x] *y*": (90, 4.0)}, longest_run=None, use_up=[], not_at_edges=[], ends=20)
     assert "#strong[x] *y*" in text_of(colour_order_pdf(colours_of(project), project, made_on=DAY))
+
+
+def test_the_outer_ends_are_told_for_the_peg_as_it_stands() -> None:
+    """One peg 1.5 m away, 50 cm wide: 2.1 cm, 1.4 %; two pegs share it: √(150² + 12.5²) − 150 = 0.5 cm. By hand."""
+    project = with_heddle(ends=150).model_copy(
+        update={"warping": read_project({"warping": {"peg_distance": "1.5 m"}}).warping}
+    )
+    answer = colours_of(project)
+    data = warping_data(answer, project)
+    assert "2.1\u00a0cm" in data["intro"][2]
+    assert "1.4\u00a0%" in data["intro"][2]
+    told = " ".join(data["tension"]).replace("\u00a0", " ")
+    assert "1 peg 2.1 cm" in told
+    assert "2 pegs 0.5 cm" in told
+    assert "is below 0.5 % from 250 cm" in told
+
+
+def test_the_sums_of_a_direct_warp_are_added_up_again() -> None:
+    """A separate adder: ends and loops by yarn, and the metres of 120 ends of 3.1 m."""
+    answer = colours_of(with_heddle())
+    sums = [one.replace("\u00a0", " ") for one in warping_data(answer, with_heddle())["sums"]]
+    for sentence, total in ((sums[0], 120), (sums[1], 60)):
+        parts, _, rest = sentence.partition(" = ")
+        assert sum(int(number) for number in re.findall(r"(\d+) [a-z]", parts)) == total
+        assert rest.startswith(str(total))
+    assert "120 ends × 3.1 m = 372 m" in sums[3]
+
+
+def test_every_row_of_slots_says_which_two_yarns_meet_at_the_rod() -> None:
+    rows = warping_data(colours_of(with_heddle()), with_heddle())["slots"]
+    for row, after in pairwise(rows):
+        assert row[4].endswith(f"go on with {after[1]}")
+    assert rows[-1][4] == "the last: cut and tie"
+
+
+def test_a_warp_on_a_board_is_taken_off_in_chains_that_add_up() -> None:
+    """A board called 1 yd that nobody measured is said to be so; 290 ends are three chains of 100, 100 and 90."""
+    indirect = basket({"kelp": (900, 4.0)}, warping="indirect", ends=290, longest_run=None, use_up=[], not_at_edges=[])
+    winder = read_project({"winder": [{"name": "hall board", "nominal": "1 yd"}]}).winder
+    project = indirect.model_copy(update={"winder": winder})
+    data = warping_data(colours_of(project), project)
+    assert [row[1:3] for row in data["chains"]] == [
+        ["1 to 100", "100 ends"],
+        ["101 to 200", "100 ends"],
+        ["201 to 290", "90 ends"],
+    ]
+    assert "nobody has measured it yet" in data["board_says"][0]
+    assert any("does not stretch" in step for step in data["steps"])
+    assert any("ratchets" in one for one in data["cautions"])

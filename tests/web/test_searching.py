@@ -1,6 +1,7 @@
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
+import re
+import time
 from dataclasses import replace
 from datetime import timedelta
 from typing import Any
@@ -8,7 +9,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from clothwright.layout import Copy, Step
+from clothwright.layout import Copy, Searchers, Step
 from clothwright.library import store
 from clothwright.library.layouts import layouts_known
 from clothwright.library.models import KnownLayout, LayoutRun, Project
@@ -17,7 +18,7 @@ from clothwright.web import planned, searching
 pytestmark = pytest.mark.django_db
 
 #: A search of no seconds gives it nothing to do.
-IDLE = ThreadPoolExecutor(1)
+IDLE = Searchers()
 
 PIECES: dict[str, Any] = {
     "name": "Rows",
@@ -58,7 +59,7 @@ def test_a_better_layout_found_is_used_by_the_next_plan(project: Project, monkey
     def lucky(**_: Any) -> Any:
         """A search that finds one layout, on narrower cloth than anybody thought the pieces would fit."""
 
-        def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: Any) -> tuple[Step, ...]:
+        def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: Any, _: Any) -> tuple[Step, ...]:
             known = layouts_known(copies)
             widest = max(known, key=lambda one: one.width_cm)
             narrow = replace(widest, width_cm=max(y + 24 for y in (one.y_cm for one in widest.placed)))
@@ -75,10 +76,24 @@ def test_a_better_layout_found_is_used_by_the_next_plan(project: Project, monkey
     assert {one["width_cm"] for one in KnownLayout.objects.get().layouts} <= widths
 
 
-def test_a_search_asked_to_stop_stops_at_the_next_slice_and_keeps_the_best(project: Project) -> None:
-    run = run_of(project, stop_asked=True)
-    outcome = searching.search_layouts(run, store.head(project), IDLE)
-    assert outcome == "no better layout found"
+def test_a_search_asked_to_stop_stops_at_its_next_pulse_and_keeps_the_best(project: Project) -> None:
+    """Asked while processes are at work on slices of many seconds; ended within a second, mostly a tenth of one."""
+    odd = [{"name": f"part {n}", "width": f"{7 + n} cm", "length": f"{61 - 7 * n} cm", "cut": 2} for n in range(5)]
+    store.change(project, {**PIECES, "pattern": {"piece": odd}}, "pieces that leave gaps")
+    run = LayoutRun.objects.create(project=project, seconds=600)
+    asked: list[float] = []
+
+    def pulse() -> None:
+        if not asked and len(searchers.process_ids) == 2 and time.monotonic() > began + 3:
+            searching.ask_to_stop(project)
+            asked.append(time.monotonic())
+        searching._stop_if_asked(run)
+
+    began = time.monotonic()
+    with Searchers(pulse=pulse) as searchers:
+        outcome = searching.search_layouts(run, store.head(project), searchers)
+        assert time.monotonic() - asked[0] < 1
+    assert re.fullmatch(r"no better layout found|a layout that saves \d+\.\d m of yarn", outcome)
     assert KnownLayout.objects.get().layouts
 
 

@@ -45,9 +45,13 @@ SHEETS = (
     "balls",
     "warping",
     "weft-order",
+    "cloth",
     "leaflet",
+    "threading",
 )
 PAPERS = ("A4", "A3", "letter")
+SIGHTS = ("all cones", "protan", "deutan", "tritan")
+CLOTH_STATES = ("finished", "on the loom")
 TRACED_BY = ("markers", "A4", "A3", "letter")
 
 
@@ -59,6 +63,13 @@ def _seconds(default: float) -> Callable[[_Command], _Command]:
         show_default=True,
         help="Time to search for layouts.",
     )
+
+
+_ROUNDS = click.option(
+    "--rounds",
+    type=click.IntRange(min=1),
+    help="Search so many rounds instead, with no clock: the same seed gives the same answer anywhere.",
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -73,6 +84,7 @@ def commands() -> None:
 @click.option("--evidence", is_flag=True, help="What each figure rests on, and how far each piece moved it.")
 @_PAST
 @_seconds(DEFAULT_SECONDS)
+@_ROUNDS
 @_SEED
 @_AS_JSON
 def plan_command(
@@ -81,6 +93,7 @@ def plan_command(
     evidence: bool,
     past: tuple[Path, ...],
     seconds: float,
+    rounds: int | None,
     seed: int | None,
     as_json: bool,
 ) -> None:
@@ -90,7 +103,7 @@ def plan_command(
     from clothwright.cli.show_plan import show_plan
 
     with asked(file):
-        project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand, past=past)
+        project, plan = planned(file, seconds=seconds, seed=seed, by_hand=by_hand, past=past, rounds=rounds or 0)
         behind = evidence_told(file, plan, past) if evidence and not by_hand else ()
     if not _answer(plan.as_json() | ({"evidence": evidence_data(behind)} if behind else {}), as_json):
         show_plan(plan, imperial=project.units == "imperial")
@@ -126,21 +139,43 @@ def sample_command(
 @commands.command("lay")
 @_PROJECT_FILE
 @_seconds(DEFAULT_SECONDS)
+@_ROUNDS
 @_SEED
 @click.option("--keep-places", is_flag=True, help="Print the layout as lines to keep in the project file.")
 @_AS_JSON
-def lay_command(file: Path, seconds: float, seed: int | None, keep_places: bool, as_json: bool) -> None:
+def lay_command(
+    file: Path, seconds: float, rounds: int | None, seed: int | None, keep_places: bool, as_json: bool
+) -> None:
     """Lay the pieces of FILE on cloth of the width wanted, or of the width that takes least yarn."""
     from clothwright.cli.kept_places import place_lines
     from clothwright.cli.planned import laid
     from clothwright.cli.show_plan import show_layout
 
     with asked(file):
-        project, answer = laid(file, seconds=seconds, seed=seed)
+        project, answer = laid(file, seconds=seconds, seed=seed, rounds=rounds or 0)
     if keep_places:
         click.echo(place_lines(answer, project))
     elif not _answer(answer.as_json(), as_json):
         show_layout(answer, imperial=project.units == "imperial")
+
+
+@commands.command("forecast")
+@_PROJECT_FILE
+@click.option("--by-hand", is_flag=True, help="The sums on paper, no spread.")
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def forecast_command(
+    file: Path, by_hand: bool, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool
+) -> None:
+    """Forecast from the weaving log of FILE: what is still needed, left, short, where it would end, and the ways out."""
+    from clothwright.cli.at_loom import forecast_of, show_forecast
+
+    with asked(file):
+        project, told = forecast_of(file, by_hand=by_hand, past=past, seconds=seconds, seed=seed)
+    if not _answer(told.as_json(), as_json):
+        show_forecast(told, imperial=project.units == "imperial")
 
 
 @commands.command("colours")
@@ -160,6 +195,56 @@ def colours_command(file: Path, redraw: bool, as_toml: bool, seconds: float, see
         click.echo(order_lines(answer))
     elif not _answer(answer.as_json(), as_json):
         show_colours(answer, imperial=project.units == "imperial")
+
+
+@commands.command("picture")
+@_PROJECT_FILE
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=Path("cloth.png"),
+    show_default=True,
+    help="What to write, a PNG.",
+)
+@click.option("--dots-per-cm", type=click.FloatRange(min=0.1, max=1000), help="Scale; left out, to suit what is drawn.")
+@click.option(
+    "--seen-by",
+    type=click.Choice(SIGHTS),
+    default=SIGHTS[0],
+    show_default=True,
+    help="In whose eyes: without red (protan), green (deutan) or blue cones (tritan).",
+)
+@click.option(
+    "--state",
+    type=click.Choice(CLOTH_STATES),
+    default=CLOTH_STATES[0],
+    show_default=True,
+    help="Finished, or as it stands on the loom.",
+)
+@click.option("--part", default="", help="A part from the first selvedge and pick on, as 10 cm x 8 cm, at true size.")
+@click.option(
+    "--begins", default="", help="Where the part begins, from the first selvedge and the first pick: 12 cm x 0 cm."
+)
+@click.option("--piece", default="", help="One piece of the layout, cut from the cloth, as front or front 2.")
+@click.option("--structure", help="Another structure, tried.")
+@click.option("--ends", help="Another sett, tried, as 4/cm.")
+@click.option("--picks", help="Another beat, tried, as 4/cm.")
+@click.option("--thickness", help="Yarn so wide beside how it wraps, tried, as 120 %.")
+@click.option("--colour", "colours", multiple=True, help='Another colour of a yarn, tried: "marram = #7f8f4e".')
+@_PAST
+@_seconds(0.0)
+@_AS_JSON
+def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: float, as_json: bool, **how: Any) -> None:
+    """Draw the cloth of FILE as it will look: threads over and under, true colours and size, whole or cut into pieces."""
+    from clothwright.cli.pictured import PictureAsked, pictured, show_picture, write_picture
+
+    with asked(file):
+        drawn = pictured(file, PictureAsked(**how), seconds=seconds, past=past)
+    with asked(out):
+        write_picture(drawn, out)
+    if not _answer(drawn.as_json(out), as_json):
+        show_picture(drawn, out)
 
 
 @commands.command("leaflet")
@@ -512,6 +597,47 @@ def trueness_command(file: Path, picture: Path | None, as_json: bool) -> None:
         show_trueness(answer)
 
 
+@commands.command("threading")
+@_PROJECT_FILE
+@click.option(
+    "--to-file", type=click.Path(path_type=Path, dir_okay=False), help="Write it as an interchange file (WIF)."
+)
+@_PAST
+@_seconds(DEFAULT_SECONDS)
+@_AS_JSON
+def threading_command(file: Path, to_file: Path | None, past: tuple[Path, ...], seconds: float, as_json: bool) -> None:
+    """Say how FILE is threaded and sleyed: every end, its shaft or hole, its dent, and where the warp stands."""
+    from clothwright.cli.threaded import show_threading, threaded, write_draft
+
+    with asked(file):
+        project, answer = threaded(file, seconds=seconds, past=past)
+    with asked(to_file):
+        not_carried = write_draft(answer, project, to_file) if to_file else ()
+    if not _answer(answer.as_json() | ({"not_carried": list(not_carried)} if to_file else {}), as_json):
+        show_threading(answer, imperial=project.units == "imperial")
+        click.echo("".join(f"\n{one}" for one in ((f"Written: {to_file}", *not_carried) if to_file else ())))
+
+
+@commands.command("draft")
+@click.argument("file", metavar="DRAFT.wif", type=click.Path(path_type=Path))
+@click.option("--as-toml", is_flag=True, help="Print the draft as lines for a project file.")
+@_AS_JSON
+def draft_command(file: Path, as_toml: bool, as_json: bool) -> None:
+    """Read a draft from an interchange file (WIF), and say what of it a project cannot use."""
+    from clothwright.cli.threaded import draft_in, draft_lines, show_draft
+
+    with asked(file):
+        read = draft_in(file)
+    if as_toml:
+        click.echo(draft_lines(read), nl=False)
+        for sentence in read.told:
+            click.echo(sentence, err=True)
+        return
+    told = {"ends": read.ends, "picks": read.picks, "shafts": read.shafts, "title": read.title, "told": list(read.told)}
+    if not _answer(told | {"draft": dict(read.fields)}, as_json):
+        show_draft(read)
+
+
 @commands.command("schema")
 def schema_command() -> None:
     """Print the JSON Schema of the project file."""
@@ -605,14 +731,19 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 
 
 @commands.command("serve")
-@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--host", default=None, help="Address to serve at; left out, this machine alone (127.0.0.1).")
 @click.option("--port", type=int, default=8765, show_default=True)
-def serve_command(host: str, port: int) -> None:
+@click.option(
+    "--phone", is_flag=True, help="Serve phones on the home network too: over TLS, by a word. --host names it."
+)
+@click.option("--phone-port", type=int, default=8766, show_default=True)
+@click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
+def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool) -> None:
     """Serve the pages on this machine."""
-    from clothwright.web.serve import serve as serve_pages
+    from clothwright.cli.serving import serve_asked
 
     with asked():
-        serve_pages(host=host, port=port)
+        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word)
 
 
 def _answer(answer: dict[str, Any], as_json: bool) -> bool:

@@ -8,6 +8,7 @@ from rich.console import Console
 
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import searches
+from clothwright.layout import Effort
 from clothwright.planning import Leaflet, disagreements, leaflet
 from clothwright.project import Project
 from clothwright.sheets import leaflet_words as words
@@ -18,7 +19,7 @@ _console = Console(highlight=False, soft_wrap=True, markup=False)
 def leaflet_in(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Leaflet]:
     """The project in a file and the table of its leaflet, re-added before it is given out."""
     project, drawings = project_in(file)
-    with searches(project, seconds, seed) as search:
+    with searches(project, Effort(seconds), seed) as search:
         found = leaflet(project, drawings=drawings, layouts=search)
     if wrong := disagreements(found):
         raise RuntimeError("; ".join(wrong))

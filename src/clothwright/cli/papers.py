@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.library.files import read_project_file
@@ -18,8 +19,10 @@ from clothwright.project.pattern_state import pattern_state
 _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping", "weft-order")
-_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", *_COLOUR_SHEETS}
+_THREADING = "threading"
+_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", _THREADING, *_COLOUR_SHEETS}
 _LEAFLET = "leaflet"
+_CLOTH_SHEET = "cloth"
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
@@ -43,12 +46,16 @@ def print_sheets_of(
         if set(only) & set(_COLOUR_SHEETS)
         else {}
     )
+    if _THREADING in only:
+        colours |= _threading_printer(file, seconds, large_print)
     if _LEAFLET in only:
         colours |= _leaflet_printer(file, seconds, seed, large_print)
-    if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _LEAFLET} or not only:
+    if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _THREADING, _LEAFLET} or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
-        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=pieces | colours)
+        cloth = _cloth_printer(file, project, answer, large_print) if _CLOTH_SHEET in only else {}
+        more = pieces | colours | cloth
+        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=more)
     project, _ = project_in(file)
     printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before) | colours
     return _written({kind: printers[kind] for kind in only}, out, file.stem)
@@ -56,14 +63,15 @@ def print_sheets_of(
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+    if {"plan", "cutting", _CLOTH_SHEET, _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
         raise ProblemsFound(
             Problem(
                 (),
-                f"a plan, pieces, colours or a leaflet cannot be blank; --blank goes with {' or '.join(_HELP_SHEETS)}",
+                "a plan, a cloth, pieces, colours or a leaflet cannot be blank; "
+                f"--blank goes with {' or '.join((*_HELP_SHEETS, _THREADING))}",
             )
         )
-    printers = _help_printers(None, large_print)
+    printers = _help_printers(None, large_print) | {_THREADING: partial(_blank_threading, large_print)}
     usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
     return _written({kind: printers[kind] for kind in only or usual}, out, "blank")
 
@@ -121,6 +129,37 @@ def _colour_printers(file: Path, seconds: float, large_print: bool, *, weft: boo
         kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
         for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
     }
+
+
+def _cloth_printer(file: Path, project: Project, answer: Plan, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """The picture of the cloth, with its pieces cut from it."""
+    from clothwright.planning import picture_of_cloth
+    from clothwright.planning.cloth_on_pieces import cut_pieces
+    from clothwright.sheets import cloth_sheet_pdf
+
+    pieces = cut_pieces(project, project_in(file)[1], answer)
+    how: dict[str, Any] = {"imperial": project.units == "imperial", "made_on": _today(), "large_print": large_print}
+    return {_CLOTH_SHEET: partial(cloth_sheet_pdf, picture_of_cloth(project, answer), answer, pieces, **how)}
+
+
+def _threading_printer(file: Path, seconds: float, large_print: bool) -> dict[str, Callable[[], bytes]]:
+    """The threading of a project."""
+    from clothwright.cli.threaded import threaded
+    from clothwright.sheets import threading_pdf
+
+    project, answer = threaded(file, seconds=seconds)
+    imperial = project.units == "imperial"
+    return {
+        _THREADING: partial(
+            threading_pdf, answer, project, imperial=imperial, made_on=_today(), large_print=large_print
+        )
+    }
+
+
+def _blank_threading(large_print: bool) -> bytes:
+    from clothwright.sheets import blank_threading_pdf
+
+    return blank_threading_pdf(made_on=_today(), large_print=large_print)
 
 
 def _leaflet_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from clothwright.cli.past import history_from
 from clothwright.cli.searching import BRIEF_SHARE, MAIN_SHARE, searches
-from clothwright.layout import Copy, Layout
+from clothwright.layout import Copy, Effort, Layout
 from clothwright.library.files import read_project_file
 from clothwright.planning import Behind, Laid, Plan, copies_to_cut, evidence_behind, job_of, lay, plan
 from clothwright.project import Project, read_project
@@ -16,12 +16,18 @@ from clothwright.project.sampling import with_drawn_outlines
 
 
 def planned(
-    file: Path, *, seconds: float, seed: int | None, by_hand: bool = False, past: Sequence[Path] = ()
+    file: Path,
+    *,
+    seconds: float,
+    seed: int | None,
+    by_hand: bool = False,
+    past: Sequence[Path] = (),
+    rounds: int = 0,
 ) -> tuple[Project, Plan]:
     """The project in a file and its plan, made from what the past files tell; ProblemsFound with every problem."""
     project, drawings = project_in(file)
     history = history_from(past, file, project)
-    with searches(project, seconds, seed) as search:
+    with searches(project, _effort(seconds, rounds), seed) as search:
         layouts, brief = search(MAIN_SHARE), search(BRIEF_SHARE)
         found = plan(project, drawings=drawings, layouts=layouts, brief_layouts=brief, by_hand=by_hand, history=history)
         return project, found
@@ -40,11 +46,11 @@ def evidence_told(file: Path, answer: Plan, past: Sequence[Path] = ()) -> tuple[
     return evidence_behind(job_of(project, drawings, history), answer.warp.width_in_heddle_cm)
 
 
-def laid(file: Path, *, seconds: float, seed: int | None) -> tuple[Project, Laid]:
+def laid(file: Path, *, seconds: float, seed: int | None, rounds: int = 0) -> tuple[Project, Laid]:
     """The project in a file and the layout of its pieces."""
     tree, drawings = read_project_file(file)
     project = read_project(tree)
-    with searches(project, seconds, seed) as search:
+    with searches(project, _effort(seconds, rounds), seed) as search:
         return project, lay(project, drawings=drawings, layouts=search(MAIN_SHARE), other_widths=search(1 - MAIN_SHARE))
 
 
@@ -54,6 +60,11 @@ def found_layout(file: Path, answer: Plan) -> tuple[tuple[Copy, ...], Layout] | 
         return None
     tree, drawings = read_project_file(file)
     return copies_to_cut(read_project(tree), drawings), answer.layout
+
+
+def _effort(seconds: float, rounds: int) -> Effort:
+    """Rounds where they are asked, else seconds."""
+    return Effort(rounds=rounds) if rounds else Effort(seconds)
 
 
 def demo_file() -> Path:

@@ -10,6 +10,7 @@ from rich.console import Console
 from clothwright.cli.past import history_from
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
+from clothwright.layout import Effort
 from clothwright.planning import SampleFirst, sample_first
 from clothwright.project import Project
 from clothwright.sheets.small_samples import (
@@ -31,7 +32,7 @@ def sampled(
     """The project in a file and the sample to make first; ProblemsFound with every problem."""
     project, drawings = project_in(file)
     history = history_from(past, file, project)
-    with searches(project, seconds, seed) as search:
+    with searches(project, Effort(seconds), seed) as search:
         found = sample_first(
             project, drawings=drawings, loom=loom, heddles=heddles, layouts=search(MAIN_SHARE), history=history
         )

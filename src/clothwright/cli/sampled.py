@@ -8,6 +8,7 @@ from pathlib import Path
 from clothwright.cli.past import history_from
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
+from clothwright.layout import Effort
 from clothwright.planning import SamplesTold, SampleTold, tell_samples
 from clothwright.sheets.samples import (
     advice_sentence,
@@ -22,7 +23,7 @@ def told(file: Path, *, past: Sequence[Path], seconds: float, seed: int | None) 
     """What the samples of a project file tell, and whether it is in inches."""
     project, drawings = project_in(file)
     history = history_from(past, file, project)
-    with searches(project, seconds, seed) as search:
+    with searches(project, Effort(seconds), seed) as search:
         answer = tell_samples(project, drawings=drawings, layouts=search(MAIN_SHARE), history=history)
     return answer, project.units == "imperial"
 

@@ -1,28 +1,34 @@
-"""The layout search as the command line runs it: on other processes, its progress shown, and stopped by Ctrl+C.
+"""The layout search as the command line runs it: in other processes, its progress shown, and stopped by Ctrl+C.
 
 Stopping keeps the best found so far; what would still have been searched for is guessed instead.
 """
 
 from __future__ import annotations
 
-import multiprocessing
-import signal
+import os
 import sys
-import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
-from functools import partial
 
 import click
 
-from clothwright.layout import Copy, Step
+from clothwright.layout import (
+    NO_EFFORT,
+    NO_RULES,
+    ClusterUnreached,
+    Copy,
+    Effort,
+    OnExecutor,
+    Rules,
+    Searchers,
+    Step,
+    searching_by,
+)
 from clothwright.planning import LayoutSearch, quick_layouts, searched_layouts
-from clothwright.project import Project
+from clothwright.project import Problem, ProblemsFound, Project
 
-_WORKERS = 2
-#: What a pool takes to forget the tasks that were cancelled.
-_FORGETTING_S = 0.3
+#: Names the scheduler of a Dask cluster to search on.
+CLUSTER = "CLOTHWRIGHT_CLUSTER"
 #: Shares of the search time: for the plan itself, and for each of at most three changed garments among the ways out.
 MAIN_SHARE, BRIEF_SHARE = 0.7, 0.1
 
@@ -31,37 +37,46 @@ YarnFor = Callable[[float, float], float]
 
 
 @contextmanager
-def searches(project: Project, seconds: float, seed: int | None) -> Iterator[Callable[[float], LayoutSearch | None]]:
-    """Gives layout searches that take a share of the seconds; None, first guesses only, when there is nothing to search."""
-    if seconds <= 0 or project.pattern is None:
+def searches(project: Project, effort: Effort, seed: int | None) -> Iterator[Callable[[float], LayoutSearch | None]]:
+    """Gives layout searches that take a share of the effort; None, first guesses only, when there is nothing to search."""
+    if effort == NO_EFFORT or project.pattern is None:
         yield lambda _share: None
         return
-    context = multiprocessing.get_context("spawn")
-    deaf = partial(signal.signal, signal.SIGINT, signal.SIG_IGN)
-    workers = ProcessPoolExecutor(max_workers=_WORKERS, mp_context=context, initializer=deaf)
-    with workers as executor, _shown(seconds) as progress:
-        yield _Searches(seconds, project.seed if seed is None else seed, executor, progress).search
+    with _who_searches() as searchers, _shown(effort) as progress:
+        yield _Searches(effort, project.seed if seed is None else seed, searchers, progress).search
+
+
+@contextmanager
+def _who_searches() -> Iterator[Searchers | OnExecutor]:
+    """Processes of this machine, or the cluster that the environment names; ProblemsFound where that cannot be used."""
+    try:
+        with searching_by(os.environ.get(CLUSTER)) as by:
+            yield by
+    except ClusterUnreached as why:
+        raise ProblemsFound(Problem((CLUSTER,), str(why))) from None
 
 
 class _Searches:
-    """Searches that share one executor, until one is stopped."""
+    """Searches that share their processes, until one is stopped."""
 
-    def __init__(self, seconds: float, seed: int, executor: Executor, progress: Progress) -> None:
-        self._seconds, self._seed, self._executor, self._progress = seconds, seed, executor, progress
+    def __init__(self, effort: Effort, seed: int, searchers: Searchers | OnExecutor, progress: Progress) -> None:
+        self._effort, self._seed, self._searchers, self._progress = effort, seed, searchers, progress
         self._stopped = False
 
     def search(self, share: float) -> LayoutSearch:
-        """A search of a share of the seconds."""
+        """A search of a share of the effort."""
 
-        def found(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+        def found(
+            copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+        ) -> tuple[Step, ...]:
             if self._stopped:
-                return quick_layouts(copies, widths_cm, yarn_for)
-            return self._until_stopped(share, copies, widths_cm, yarn_for)
+                return quick_layouts(copies, widths_cm, yarn_for, rules)
+            return self._until_stopped(share, copies, widths_cm, yarn_for, rules)
 
         return found
 
     def _until_stopped(
-        self, share: float, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor
+        self, share: float, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules
     ) -> tuple[Step, ...]:
         best: dict[float, Step] = {}
 
@@ -70,27 +85,19 @@ class _Searches:
             if share >= MAIN_SHARE:
                 self._progress(share_done, step)
 
-        search = searched_layouts(
-            seconds=share * self._seconds, seed=self._seed, executor=self._executor, progress=tell
-        )
+        effort = self._effort.part(share)
+        search = searched_layouts(effort=effort, seed=self._seed, by=self._searchers, progress=tell)
         try:
-            return search(copies, widths_cm, yarn_for)
+            return search(copies, widths_cm, yarn_for, rules)
         except KeyboardInterrupt:
             self._stopped = True
-            self._end_workers()
+            self._searchers.end()
             click.echo("Stopped: the best layout found so far is used.", err=True)
-            return tuple(best[width] for width in sorted(best)) or quick_layouts(copies, widths_cm, yarn_for)
-
-    def _end_workers(self) -> None:
-        """End the slices under way; a pool that still holds cancelled tasks when its workers die writes a traceback."""
-        self._executor.shutdown(wait=False, cancel_futures=True)
-        time.sleep(_FORGETTING_S)
-        for child in multiprocessing.active_children():
-            child.terminate()
+            return tuple(best[width] for width in sorted(best)) or quick_layouts(copies, widths_cm, yarn_for, rules)
 
 
 @contextmanager
-def _shown(seconds: float) -> Iterator[Progress]:
+def _shown(effort: Effort) -> Iterator[Progress]:
     """A progress bar on a terminal; one line elsewhere."""
     from rich.console import Console
     from rich.progress import BarColumn, TextColumn
@@ -98,7 +105,8 @@ def _shown(seconds: float) -> Iterator[Progress]:
 
     console, on_terminal = Console(stderr=True), sys.stderr.isatty()
     if not on_terminal:
-        console.print(f"Searching layouts for {seconds:g} s …", highlight=False)
+        how_long = f"for {effort.rounds} rounds" if effort.rounds else f"for {effort.seconds:g} s"
+        console.print(f"Searching layouts {how_long} …", highlight=False)
     columns = (TextColumn("Searching layouts"), BarColumn(), TextColumn("{task.description}"))
     with Bar(*columns, console=console, transient=True, disable=not on_terminal) as bar:
         task = bar.add_task("", total=1.0)

@@ -8,6 +8,8 @@ divides further. Which end lies over the weft follows: an end is up when any of 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +18,8 @@ from clothwright.cloth.structure import Structure
 
 Shafts = frozenset[int]
 
-MOST_SHAFTS = 256
+#: More shafts than any handloom has; it also bounds what a draft that somebody sent may ask of this machine.
+MOST_SHAFTS = 128
 
 
 class DraftError(ValueError):
@@ -52,9 +55,14 @@ class Draft:
 
     @property
     def up(self) -> NDArray[np.bool_]:
-        """Which ends lie over the weft, (picks, ends): the first pick and the first end come first."""
-        threaded, lifted = _as_table(self.threading, self.shafts), _as_table(self.lifts, self.shafts)
-        return np.asarray((lifted.astype(np.int32) @ threaded.T.astype(np.int32)) > 0)
+        """Which ends lie over the weft, (picks, ends): the first pick and the first end come first.
+
+        Worked out once for each kind of end and of lift, and laid out from them.
+        """
+        (ends, of_end), (lifts, of_pick) = _kinds(self.threading), _kinds(self.lifts)
+        threaded, lifted = _as_table(ends, self.shafts), _as_table(lifts, self.shafts)
+        crossings = np.asarray((lifted.astype(np.int32) @ threaded.T.astype(np.int32)) > 0)
+        return crossings[np.ix_(of_pick, of_end)]
 
 
 def lifts_of(
@@ -62,9 +70,26 @@ def lifts_of(
 ) -> tuple[Shafts, ...]:
     """The shafts raised for each pick by the treadles trodden; where treadles sink shafts, all the others rise."""
     _check("pick", treadling, len(tie_up), "treadle")
-    every = frozenset(range(1, shafts + 1))
-    trodden = [frozenset(shaft for treadle in pick for shaft in tie_up[treadle - 1]) for pick in treadling]
-    return tuple(tied if rising or not pick else every - tied for tied, pick in zip(trodden, treadling, strict=True))
+    _check("treadle", tie_up, shafts, "shaft")
+    tied = [_as_bits(treadle) for treadle in tie_up]
+    every = (1 << (shafts + 1)) - 2
+    found: dict[int, Shafts] = {}
+    lifts = []
+    for pick in treadling:
+        raised = reduce(or_, (tied[treadle - 1] for treadle in pick), 0)
+        raised = raised if rising or not pick else every & ~raised
+        if raised not in found:
+            found[raised] = _of_bits(raised, shafts)
+        lifts.append(found[raised])
+    return tuple(lifts)
+
+
+def _as_bits(shafts: Shafts) -> int:
+    return reduce(or_, (1 << shaft for shaft in shafts), 0)
+
+
+def _of_bits(bits: int, shafts: int) -> Shafts:
+    return frozenset(shaft for shaft in range(1, shafts + 1) if bits >> shaft & 1)
 
 
 def draft_of(structure: Structure, *, ends: int, picks: int) -> Draft:
@@ -85,9 +110,22 @@ def repeat_of(up: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 
 def _period(rows: NDArray[np.bool_]) -> int:
-    """The least number of rows after which they come again, to the end of the table."""
-    count = len(rows)
-    return next(step for step in range(1, count + 1) if np.array_equal(rows[step:], rows[: count - step]))
+    """The least number of rows after which they come again, to the end; in time of their number (Knuth, Morris, Pratt)."""
+    told = [row.tobytes() for row in rows]
+    border, borders = 0, [0]
+    for row in told[1:]:
+        while border and told[border] != row:
+            border = borders[border - 1]
+        border += told[border] == row
+        borders.append(border)
+    return len(told) - border
+
+
+def _kinds(rows: tuple[Shafts, ...]) -> tuple[tuple[Shafts, ...], NDArray[np.intp]]:
+    """The rows that differ, in the order they come, and for each row which of them it is."""
+    numbers: dict[Shafts, int] = {}
+    of_row = [numbers.setdefault(row, len(numbers)) for row in rows]
+    return tuple(numbers), np.array(of_row, dtype=np.intp)
 
 
 def _check(what: str, rows: tuple[Shafts, ...], most: int, kind: str) -> None:

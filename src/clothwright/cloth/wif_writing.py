@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from clothwright.cloth.draft import Shafts
-from clothwright.cloth.wif import CM_OF_UNIT, Section, Thread, WifReading, WovenDraft
+from clothwright.cloth.wif import CM_OF_UNIT, REMARK, Section, Thread, WifReading, WovenDraft
 
 VERSION: Final = "1.1"
 #: The day of the specification, which every file states.
@@ -32,28 +32,44 @@ def write_wif(woven: WovenDraft, *, program: str, program_version: str) -> bytes
     made = {
         section.name: section for section in (*_head(program, program_version), *_words(woven), *_weave(woven, before))
     }
-    made |= {section.name: section for section in _colours(woven, _Table.of(before))}
+    made |= {section.name: section for section in _colours(woven, before)}
     names = list(dict.fromkeys([*before, *made]))
     sections = [_merged(made[name], before.get(name)) if name in made else before[name] for name in names]
     body = [section for section in sections if section.lines or section.name.upper() in before]
-    contents = Section(
-        "CONTENTS", tuple((one.name, "true") for one in body if one.name.upper() not in ("WIF", "CONTENTS"))
-    )
+    listed = tuple((one.name, "true") for one in body if one.name.upper() not in ("", "WIF", "CONTENTS"))
+    remarks = before["CONTENTS"].remarks if "CONTENTS" in before else ()
+    contents = Section("CONTENTS", (*remarks, *listed))
     told = [contents if section.name.upper() == "CONTENTS" else section for section in body]
-    return "".join(_written(section) for section in told).encode("utf-8")
+    return sections_written(told).encode("utf-8")
+
+
+def sections_written(sections: Iterable[Section]) -> str:
+    """Sections as the text of a file."""
+    return "".join(map(_written, sections))
 
 
 def _merged(ours: Section, theirs: Section | None) -> Section:
     """Our lines, and those of the file that we have no word for."""
-    if theirs is None or ours.name in _WHOLE:
+    if theirs is None:
         return ours
+    if ours.name in _WHOLE:
+        return replace(ours, lines=(*theirs.remarks, *ours.lines))
     known = {key.lower() for key, _ in ours.lines}
     return replace(ours, lines=(*ours.lines, *(line for line in theirs.lines if line[0].lower() not in known)))
 
 
 def _written(section: Section) -> str:
-    lines = "".join(f"{key}={value}\n" for key, value in section.lines)
-    return f"[{section.name}]\n{lines}\n"
+    lines = "".join(f"{_of_one_line(_line(*line))}\n" for line in section.lines)
+    return f"[{section.name}]\n{lines}\n" if section.name else f"{lines}\n"
+
+
+def _line(key: str, value: str) -> str:
+    return f"{REMARK}{value}" if key == REMARK else f"{key}={value}"
+
+
+def _of_one_line(text: str) -> str:
+    """Text without line ends, so that a title cannot become a section."""
+    return " ".join(text.splitlines())
 
 
 # --- words -------------------------------------------------------------------------------------------------------
@@ -67,7 +83,8 @@ def _head(program: str, version: str) -> Iterable[Section]:
 
 def _words(woven: WovenDraft) -> Iterable[Section]:
     yield Section("TEXT", (("Title", woven.title),) if woven.title else ())
-    yield Section("NOTES", tuple((str(number), note) for number, note in enumerate(woven.notes, 1)))
+    notes = [line for note in woven.notes for line in note.splitlines() or [""]]
+    yield Section("NOTES", tuple((str(number), note) for number, note in enumerate(notes, 1)))
 
 
 # --- the weave ---------------------------------------------------------------------------------------------------
@@ -84,7 +101,7 @@ def _weave(woven: WovenDraft, before: Mapping[str, Section]) -> Iterable[Section
     yield Section("TIEUP", _numbered(draft.tie_up))
     yield Section("TREADLING", _numbered(draft.treadling))
     trodden = any(draft.treadling) and "LIFTPLAN" not in before
-    yield Section("LIFTPLAN", () if trodden else _numbered(draft.lifts))
+    yield Section("LIFTPLAN", () if trodden or not any(draft.lifts) else _numbered(draft.lifts))
 
 
 def _sizes(side: Thread) -> Lines:
@@ -110,10 +127,9 @@ class _Table:
     shades: tuple[int, int]
 
     @classmethod
-    def of(cls, file: Mapping[str, Section]) -> _Table:
+    def of(cls, reading: WifReading, file: Mapping[str, Section]) -> _Table:
         """The table of the file a draft came from; an empty one where there was none."""
-        reading = WifReading(file)
-        lines = file["COLOR TABLE"].lines if "COLOR TABLE" in file else ()
+        lines = file["COLOR TABLE"].entries if "COLOR TABLE" in file else ()
         return cls(lines, {colour: number for number, colour in reversed(reading.palette().items())}, reading.shades())
 
     def with_colours(self, colours: Iterable[str]) -> _Table:
@@ -128,18 +144,33 @@ class _Table:
         return _Table(tuple(lines), numbers, self.shades)
 
 
-def _colours(woven: WovenDraft, known: _Table) -> Iterable[Section]:
+def _colours(woven: WovenDraft, before: Mapping[str, Section]) -> Iterable[Section]:
+    """The colours; left as they were where the file told them in a form that is not read."""
+    reading = WifReading(before)
+    if not reading.in_rgb:
+        return
+    known = _Table.of(reading, before)
     table = known.with_colours(colour for side in (woven.warp, woven.weft) for colour in side.colours if colour)
     shades = f"{table.shades[0]},{table.shades[1]}"
     palette = ("Entries", str(len(table.lines))), ("Form", "RGB"), ("Range", shades)
     yield Section("COLOR PALETTE", palette if table.lines else ())
     yield Section("COLOR TABLE", table.lines)
-    yield Section("WARP COLORS", _of_threads(woven.warp, table))
-    yield Section("WEFT COLORS", _of_threads(woven.weft, table))
+    for side, thread in (("WARP", woven.warp), ("WEFT", woven.weft)):
+        yield Section(f"{side} COLORS", _of_threads(reading, side, thread, table))
 
 
-def _of_threads(side: Thread, table: _Table) -> Lines:
-    return tuple((str(n), str(table.numbers[colour])) for n, colour in enumerate(side.colours, 1) if colour)
+def _of_threads(reading: WifReading, side: str, thread: Thread, table: _Table) -> Lines:
+    """The number of each thread's colour: the one it had where that still is its colour, or is no colour that is read."""
+    palette, had = reading.palette(), reading.colour_numbers(side, len(thread.colours))
+    own = {key for key, _ in reading.entries(f"{side} COLORS")}
+    lines = []
+    for number, (colour, before) in enumerate(zip(thread.colours, had, strict=True), 1):
+        kept = before is not None and (palette.get(before) == colour)
+        if kept and (str(number) in own or colour):
+            lines.append((str(number), str(before)))
+        elif colour:
+            lines.append((str(number), str(table.numbers[colour])))
+    return tuple(lines)
 
 
 def _rgb(colour: str, shades: tuple[int, int]) -> str:

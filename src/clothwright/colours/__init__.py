@@ -21,6 +21,7 @@ from clothwright.colours.capacity import (
 from clothwright.colours.of_cloth import ColoursOfCloth, threads
 from clothwright.colours.order import Clash, Order, draw, mended
 from clothwright.colours.rules import Rules, Taken, broken
+from clothwright.colours.sight import ALIKE_BELOW, NEARLY_ALIKE_BELOW, Likeness, Sight, difference, likeness, seen_by
 from clothwright.colours.stripes import (
     Balance,
     Repeats,
@@ -47,7 +48,9 @@ from clothwright.colours.weaving_order import (
 )
 
 __all__ = [
+    "ALIKE_BELOW",
     "CARRIED_CM",
+    "NEARLY_ALIKE_BELOW",
     "TAIL_M",
     "After",
     "Balance",
@@ -56,10 +59,12 @@ __all__ = [
     "HandRun",
     "Join",
     "LengthTried",
+    "Likeness",
     "Order",
     "Picks",
     "Repeats",
     "Rules",
+    "Sight",
     "Stripe",
     "StripeThreads",
     "Taken",
@@ -70,6 +75,7 @@ __all__ = [
     "across",
     "broken",
     "chance_all_last",
+    "difference",
     "draw",
     "first_ends",
     "in_threads",
@@ -77,6 +83,7 @@ __all__ = [
     "is_symmetric",
     "least_left",
     "lengths_tried",
+    "likeness",
     "mended",
     "one_after_another",
     "repeats_in",
@@ -85,6 +92,7 @@ __all__ = [
     "run_moved",
     "run_split",
     "run_taken_away",
+    "seen_by",
     "threads",
     "turn_about",
     "warps_tried",

@@ -36,6 +36,7 @@ from clothwright.evidence.stock import (
     grist_unknown,
     metres_of_balls,
     metres_per_gram,
+    metres_weights,
     reading_error,
     stock_belief,
 )
@@ -103,6 +104,7 @@ __all__ = [
     "measured_rows",
     "metres_of_balls",
     "metres_per_gram",
+    "metres_weights",
     "nearest",
     "picks_weights",
     "ratio_prior",

@@ -34,8 +34,13 @@ def ball_unknown(lot: Lot, number: int) -> str:
 
 def metres_per_gram(lot: Lot) -> tuple[float, float]:
     """Log washed metres per gram of a lot, and its spread."""
+    return stock_belief((lot,)).expected(metres_weights(lot))
+
+
+def metres_weights(lot: Lot) -> dict[str, float]:
+    """The unknowns whose sum is the log of washed metres per gram of a lot."""
     washing = {} if lot.washed else {_wash_unknown(lot): 1.0}
-    return stock_belief((lot,)).expected({grist_unknown(lot): 1.0} | washing)
+    return {grist_unknown(lot): 1.0} | washing
 
 
 def _wash_unknown(lot: Lot) -> str:

@@ -3,10 +3,12 @@
 from clothwright.layout.area import TooWide, area_cm2, least_length_cm, measured, narrowest_cm
 from clothwright.layout.arrangement import HALF_TURN, Copy, Layout, Placed, copies, mirror, outline_in_place, turn
 from clothwright.layout.bound import Bound, lower_bound
-from clothwright.layout.finding import Effort, Found, Kept, find, with_rules
+from clothwright.layout.finding import Found, find
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
+from clothwright.layout.keeping_most import Kept, with_rules
 from clothwright.layout.narrowed import narrowed
+from clothwright.layout.on_executor import By, ClusterUnreached, OnExecutor, searching_by
 from clothwright.layout.review import Review, review
 from clothwright.layout.ruled import ruled_guess
 from clothwright.layout.rules import (
@@ -19,7 +21,7 @@ from clothwright.layout.rules import (
     match_points,
     selvedge_edges,
 )
-from clothwright.layout.search import search, solve
+from clothwright.layout.search import NO_EFFORT, Effort, solve
 from clothwright.layout.searchers import Searchers
 from clothwright.layout.settling import settled
 from clothwright.layout.staircase import Step, best, staircase
@@ -28,8 +30,11 @@ from clothwright.layout.widths import candidate_widths
 
 __all__ = [
     "HALF_TURN",
+    "NO_EFFORT",
     "NO_RULES",
     "Bound",
+    "By",
+    "ClusterUnreached",
     "Copy",
     "Effort",
     "Flaw",
@@ -37,6 +42,7 @@ __all__ = [
     "Kept",
     "Layout",
     "MatchPoint",
+    "OnExecutor",
     "Placed",
     "Review",
     "Rules",
@@ -62,7 +68,7 @@ __all__ = [
     "outline_in_place",
     "review",
     "ruled_guess",
-    "search",
+    "searching_by",
     "selvedge_edges",
     "settled",
     "solve",

@@ -10,35 +10,23 @@ other, and what was left out is said in words beside the layout. What is given o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from clothwright.layout.area import refuse_too_wide
 from clothwright.layout.arrangement import Copy, Layout
 from clothwright.layout.bound import Bound, lower_bound
 from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
-from clothwright.layout.ruled import made_to_keep, ruled_guess
+from clothwright.layout.keeping_most import about_nothing, fewer_and_fewer
+from clothwright.layout.on_executor import By, OnExecutor, all_answers, asked_of
+from clothwright.layout.rounds import in_round
+from clothwright.layout.ruled import ruled_guess
 from clothwright.layout.rules import NO_RULES, Rules
-from clothwright.layout.search import Task, length, limit, run, seconds_to_search, solve
-from clothwright.layout.searchers import Searchers
-from clothwright.layout.tightening import tightened
+from clothwright.layout.search import NO_EFFORT, Effort, Task, limit, seconds_to_search
+from clothwright.layout.searchers import Searchers, to_solve
 
 LONGEST_TASK_S = 60.0
-#: Kinds of rules in the order they are given up in, with the words for it.
-GIVEN_UP = (
-    ("matches", "stripes are not matched"),
-    ("selvedges", "edges are not all laid on a selvedge"),
-    ("selvedge_cm", "pieces lie nearer to the selvedges than asked"),
-    ("lots", "pieces do not follow the order of the lots"),
-    ("whole_width", "other pieces lie beside those over the whole width"),
-    ("stripes", "stripes are not looked at, turned and mirrored pieces included"),
-    ("flaws", "flaws are covered"),
-    ("gap_cm", "the gap between pieces is not kept"),
-    ("locked", "locked pieces are moved"),
-)
-
 Tell = Callable[[Layout], None]
 
 
@@ -57,22 +45,14 @@ class Found:
         return self.layout.length_cm / self.bound.length_cm if self.bound.length_cm else 1.0
 
 
-@dataclass(frozen=True)
-class Effort:
-    """How long to look: `seconds` by the clock, or `rounds` with none."""
-
-    seconds: float = 0.0
-    rounds: int = 0
-
-
 def find(
     copies: tuple[Copy, ...],
     width_cm: float,
     *,
     rules: Rules = NO_RULES,
-    effort: Effort = Effort(),
+    effort: Effort = NO_EFFORT,
     seed: int = 1,
-    by: Searchers | Executor | None = None,
+    by: By | None = None,
     workers: int = 2,
     tell: Tell | None = None,
 ) -> Found:
@@ -97,45 +77,12 @@ def _to_begin_with(
     copies: tuple[Copy, ...], width_cm: float, rules: Rules, seed: int
 ) -> tuple[Layout, Rules, tuple[str, ...]]:
     """A first layout, with the most rules it can keep, and words for those it cannot and those that name no piece."""
-    unkept = tuple(_about_nothing(copies, rules))
-    for kept, words in _fewer_and_fewer(rules):
+    unkept = tuple(about_nothing(copies, rules))
+    for kept, words in fewer_and_fewer(rules):
         layout = quick_layout(copies, width_cm, kept, seed)
         if layout is not None and not faults(copies, layout, rules=kept):
             return layout, kept, (*unkept, *words)
     raise AssertionError("pieces laid down one behind the other have no faults")
-
-
-@dataclass(frozen=True)
-class Kept:
-    """A layout without faults under the rules it `kept`, and in words those it could not."""
-
-    layout: Layout
-    kept: Rules
-    unkept: tuple[str, ...]
-
-
-def with_rules(copies: tuple[Copy, ...], layout: Layout, rules: Rules, *, tries: int = 2, seed: int = 1) -> Kept:
-    """A layout found without rules, as it is where it keeps them, else laid again so that it keeps as many as can be.
-
-    `tries`: how many orders are tried beside its own. The layout must have no fault without rules.
-    """
-    unheard = tuple(_about_nothing(copies, rules))
-    if not faults(copies, layout, rules=rules):
-        return Kept(layout, rules, unheard)
-    for kept, words in _fewer_and_fewer(rules):
-        again = (
-            (layout,)
-            if kept == NO_RULES
-            else (
-                layout,
-                made_to_keep(copies, layout, kept),
-                ruled_guess(copies, layout.width_cm, kept, seed=seed, tries=tries),
-            )
-        )
-        sound = [one for one in again if one is not None and not faults(copies, one, rules=kept)]
-        if sound:
-            return Kept(min(sound, key=length), kept, (*unheard, *words))
-    raise ValueError("a layout with faults of its own was to be made to keep rules")
 
 
 def quick_layout(copies: tuple[Copy, ...], width_cm: float, rules: Rules, seed: int = 1) -> Layout | None:
@@ -145,59 +92,28 @@ def quick_layout(copies: tuple[Copy, ...], width_cm: float, rules: Rules, seed: 
     return ruled_guess(copies, width_cm, rules, seed=seed)
 
 
-def _fewer_and_fewer(rules: Rules) -> Iterator[tuple[Rules, tuple[str, ...]]]:
-    """All rules, then each kind left out alone, then one after the other as well as those before it."""
-    yield rules, ()
-    asked = [(name, words) for name, words in GIVEN_UP if getattr(rules, name) != getattr(NO_RULES, name)]
-    for name, words in asked:
-        yield _without(rules, name), (words,)
-    left = rules
-    for number, (name, _) in enumerate(asked):
-        left = _without(left, name)
-        if number:
-            yield left, tuple(words for _, words in asked[: number + 1])
-    yield NO_RULES, (*(words for _, words in asked), "pieces are turned end for end or off the grain as drawn")
-
-
-def _without(rules: Rules, name: str) -> Rules:
-    return replace(rules, **{name: getattr(NO_RULES, name)})
-
-
-def _about_nothing(copies: tuple[Copy, ...], rules: Rules) -> Iterator[str]:
-    """Rules that name a piece which is not cut."""
-    pieces = {copy.piece for copy in copies}
-    named = [
-        *(p.piece for p in rules.locked),
-        *(edge.piece for edge in rules.selvedges),
-        *(point.piece for point in rules.matches),
-        *rules.whole_width,
-        *(piece for lot in rules.lots for piece in lot),
-    ]
-    yield from (
-        f"a rule is about {name}, which is not among the pieces" for name in dict.fromkeys(named) if name not in pieces
-    )
-
-
 def _looked_for(
     copies: tuple[Copy, ...],
     width_cm: float,
     rules: Rules,
     effort: Effort,
     seed: int,
-    by: Searchers | Executor | None,
+    by: By | None,
     workers: int,
 ) -> Iterator[Layout | None]:
     """Layouts as they are found, whichever way."""
     if effort.rounds:
-        yield from _in_rounds(copies, width_cm, rules, effort.rounds, seed, by if isinstance(by, Executor) else None)
+        yield from _in_rounds(copies, width_cm, rules, effort.rounds, seed, by)
     elif isinstance(by, Searchers) and effort.seconds > 0:
         yield from by.improved(tasks(copies, width_cm, rules, effort.seconds, seed, by.count), effort.seconds)
-    elif isinstance(by, Executor) and effort.seconds > 0:
-        yield from _by_executor(copies, width_cm, rules, effort.seconds, seed, by, workers)
+    elif by is not None and effort.seconds > 0:
+        yield from _by_executor(copies, width_cm, rules, effort.seconds, seed, asked_of(by, workers))
 
 
 def tasks(copies: tuple[Copy, ...], width_cm: float, rules: Rules, seconds: float, seed: int, cores: int) -> list[Task]:
-    """One search with all cores: it was measured to come further than a search for each."""
+    """One search with all cores: it was measured to come further than a search for each. Squeezing has one thread only."""
+    if rules.more_than_shapes:
+        return [Task(copies, width_cm, seconds, seed + number, 1, rules) for number in range(cores)]
     return [Task(copies, width_cm, seconds_to_search(seconds, len(copies)), seed, cores, rules)]
 
 
@@ -207,38 +123,18 @@ def _by_executor(
     rules: Rules,
     seconds: float,
     seed: int,
-    executor: Executor,
-    workers: int,
+    by: Searchers | OnExecutor,
 ) -> Iterator[Layout | None]:
     """Tasks of one thread each, a seed for each, again and again until the time is shared out."""
     turns = max(1, round(seconds / LONGEST_TASK_S))
     each = limit(seconds / turns, len(copies))
-    shared = [Task(copies, width_cm, each, seed + number, 1, rules) for number in range(turns * workers)]
-    yield from run(executor, shared)
+    shared = [to_solve(Task(copies, width_cm, each, seed + number, 1, rules)) for number in range(turns * by.count)]
+    yield from (told.layout for told in by.told(shared))
 
 
 def _in_rounds(
-    copies: tuple[Copy, ...], width_cm: float, rules: Rules, rounds: int, seed: int, executor: Executor | None
+    copies: tuple[Copy, ...], width_cm: float, rules: Rules, rounds: int, seed: int, by: By | None
 ) -> Iterator[Layout | None]:
-    """What each round finds, in order; an executor changes who works, not what comes out."""
-    asked = [(copies, width_cm, rules, seed + number) for number in range(rounds)]
-    yield from executor.map(one_round, asked) if executor else map(one_round, asked)
-
-
-def one_round(asked: tuple[tuple[Copy, ...], float, Rules, int]) -> Layout | None:
-    """The shortest that one seed gives without a clock: a guess and the solver's start, both pushed together."""
-    copies, width_cm, rules, seed = asked
-    found = [_guess(copies, width_cm, rules, seed), solve(copies, width_cm, 0.0, seed, 1, rules)]
-    return min(filter(None, found), key=length, default=None)
-
-
-def _guess(copies: tuple[Copy, ...], width_cm: float, rules: Rules, seed: int) -> Layout | None:
-    """A first guess of this seed, made to keep the rules, pushed together."""
-    plain = first_guess(copies, width_cm, seed=seed)
-    layouts: Iterable[Layout | None] = (
-        (plain,)
-        if rules == NO_RULES
-        else (made_to_keep(copies, plain, rules), ruled_guess(copies, width_cm, rules, seed=seed, tries=2))
-    )
-    sound = [one for one in layouts if one and not faults(copies, one, rules=rules)]
-    return min((tightened(copies, one, rules) for one in sound), key=length, default=None)
+    """What each round finds, in order; who works changes nothing of what comes out."""
+    asked = [in_round(copies, width_cm, rules, seed + number) for number in range(rounds)]
+    yield from all_answers(by, asked) if by else (each.do(*each.with_) for each in asked)

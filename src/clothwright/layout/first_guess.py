@@ -60,10 +60,9 @@ class Proposal(NamedTuple):
 
 @dataclass(frozen=True)
 class Shape:
-    """An outline in one of its turns, with its size, cm."""
+    """An outline as it may lie, with its size, cm; copies that lie alike when turned, each in its own way, share one."""
 
     ring: Ring
-    turn_deg: float
     length_cm: float
     width_cm: float
 
@@ -72,13 +71,13 @@ class Shape:
 class Table:
     """How far one shape must move to clear another, for every step of their distance across the cloth.
 
-    `reach[a, b, d + LINES]`: the most that `b` reaches beyond the beginning of `a`, when `a` lies `d` steps
+    `reach[a, b, d + lines]`: the most that `b` reaches beyond the beginning of `a`, when `a` lies `d` steps
     further across the cloth than `b`; minus infinity where they share no line.
-    `ways`: the shapes each copy may take.
+    `ways`: the shapes each copy may take, with the turn that brings this copy there.
     """
 
     shapes: tuple[Shape, ...]
-    ways: tuple[tuple[int, ...], ...]
+    ways: tuple[dict[int, float], ...]
     cloth_cm: float
     step_cm: float
     lengths: Floats
@@ -95,7 +94,7 @@ def first_guess(copies: tuple[Copy, ...], width_cm: float, *, seed: int = 1, tri
     refuse_too_wide(copies, width_cm)
     if not copies:
         return Layout(width_cm, 0.0, 0.0, ())
-    table = _table(copies, width_cm)
+    table = table_of(copies, width_cm)
     proposals = _proposals(table, _orders(copies), tries or tries_for(len(copies)), Random(seed))
     layouts = (measured(copies, width_cm, _place(copies, table, proposal)) for proposal in proposals)
     return min(layouts, key=lambda layout: layout.length_cm)
@@ -136,18 +135,19 @@ def _one_moved(order: Order, random: Random) -> list[int]:
 def _place(copies: tuple[Copy, ...], table: Table, proposal: Proposal) -> tuple[Placed, ...]:
     """The copies lying as proposed, each as near the start as it comes by exact contact."""
     lies = [proposal.lies[index] for index in range(len(copies))]
-    shapes = [table.shapes[lie.shape] for lie in lies]
-    rest = fall([shape.ring for shape in shapes], [lie.y_cm for lie in lies], proposal.order)
+    turns = [ways[lie.shape] for ways, lie in zip(table.ways, lies, strict=True)]
+    rings = [turn(copy.outline, degrees) for copy, degrees in zip(copies, turns, strict=True)]
+    rest = fall(rings, [lie.y_cm for lie in lies], proposal.order)
     return tuple(
-        Placed(copy.piece, copy.number, x, lie.y_cm, shape.turn_deg, copy.mirrored)
-        for copy, x, lie, shape in zip(copies, rest, lies, shapes, strict=True)
+        Placed(copy.piece, copy.number, x, lie.y_cm, degrees, copy.mirrored)
+        for copy, x, lie, degrees in zip(copies, rest, lies, turns, strict=True)
     )
 
 
 def _propose(table: Table, order: Order) -> Proposal:
     """How the copies lie, by the table, when they are laid down in this order."""
     down = _Down(table, len(order))
-    lies = {copy: down.lay(table.ways[copy]) for copy in order}
+    lies = {copy: down.lay(tuple(table.ways[copy])) for copy in order}
     return Proposal(order, lies, down.length_cm)
 
 
@@ -196,42 +196,50 @@ class _Down:
         self.count, self.length_cm = n + 1, max(self.length_cm, x + size.length_cm)
 
 
-def _table(copies: tuple[Copy, ...], width_cm: float) -> Table:
+def table_of(copies: tuple[Copy, ...], width_cm: float, lines: int = LINES) -> Table:
     """The shapes of all copies in every turn that fits, each once, and their reach over one another."""
     found: dict[Ring, Shape] = {}
-    ways = tuple(tuple(_ways(copy, width_cm, found)) for copy in copies)
+    ways = [list(_ways(copy, width_cm, found)) for copy in copies]
     index = {key: number for number, key in enumerate(found)}
     shapes = tuple(found.values())
-    step = width_cm / LINES
-    numbered = tuple(tuple(index[key] for key in dict.fromkeys(keys)) for keys in ways)
+    step = width_cm / lines
+    numbered = tuple(_turn_by_shape([(index[key], degrees) for key, degrees in keys]) for keys in ways)
     sizes = np.array([(shape.length_cm, shape.width_cm) for shape in shapes]).T
-    return Table(shapes, numbered, width_cm, step, sizes[0], sizes[1], _reach(shapes, step))
+    return Table(shapes, numbered, width_cm, step, sizes[0], sizes[1], _reach(shapes, step, lines))
 
 
-def _ways(copy: Copy, width_cm: float, found: dict[Ring, Shape]) -> Iterator[Ring]:
-    """The key of each turn of a copy that fits on the cloth, its shape added to `found`."""
+def _turn_by_shape(ways: list[tuple[int, float]]) -> dict[int, float]:
+    """The first turn by which a copy comes to lie in each shape."""
+    found: dict[int, float] = {}
+    for shape, degrees in ways:
+        found.setdefault(shape, degrees)
+    return found
+
+
+def _ways(copy: Copy, width_cm: float, found: dict[Ring, Shape]) -> Iterator[tuple[Ring, float]]:
+    """The key of each turn of a copy that fits on the cloth, and the turn; its shape is added to `found`."""
     for degrees in copy.turns_deg:
         ring = turn(copy.outline, degrees)
         length, width = max(x for x, _ in ring), max(y for _, y in ring)
         if width <= width_cm + FIT_CM:
             key = tuple(sorted((round(x, 6), round(y, 6)) for x, y in ring))
-            found.setdefault(key, Shape(ring, degrees, length, width))
-            yield key
+            found.setdefault(key, Shape(ring, length, width))
+            yield key, degrees
 
 
-def _reach(shapes: tuple[Shape, ...], step_cm: float) -> Floats:
+def _reach(shapes: tuple[Shape, ...], step_cm: float, lines: int) -> Floats:
     """`Table.reach`: for two shapes at any distance, the greatest difference over the lines they share."""
-    begins, ends = zip(*(_on_lines(shape, step_cm) for shape in shapes), strict=True)
-    around = np.full((len(shapes), 3 * LINES), -np.inf)
+    begins, ends = zip(*(_on_lines(shape, step_cm, lines) for shape in shapes), strict=True)
+    around = np.full((len(shapes), 3 * lines), -np.inf)
     for row, x in zip(around, ends, strict=True):
-        row[LINES : LINES + len(x)] = x
-    windows = np.lib.stride_tricks.sliding_window_view(around, LINES, axis=1)
+        row[lines : lines + len(x)] = x
+    windows = np.lib.stride_tricks.sliding_window_view(around, lines, axis=1)
     return np.stack([(windows[:, :, : len(x)] - x).max(axis=-1) for x in begins])
 
 
-def _on_lines(shape: Shape, step_cm: float) -> tuple[Floats, Floats]:
+def _on_lines(shape: Shape, step_cm: float, lines: int) -> tuple[Floats, Floats]:
     """Where lines in the middle of each step across a shape enter and leave it; the last may be short."""
-    count = min(LINES, math.ceil(shape.width_cm / step_cm))
+    count = min(lines, math.ceil(shape.width_cm / step_cm))
     at = np.minimum((np.arange(count) + 0.5) * step_cm, shape.width_cm)
     begins, ends = edges(shape.ring)
     return _crossing(begins, at, np.inf).min(axis=0), _crossing(ends, at, -np.inf).max(axis=0)

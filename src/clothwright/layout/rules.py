@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import nearest_points
@@ -118,6 +118,16 @@ class Rules:
         lying = [t for t in copy.turns_deg if not self.stripes or t % HALF_TURN == 0]
         up = [t for t in lying if not only_up or t % 360 < 90 or t % 360 > 270]
         return tuple(up)
+
+    @property
+    def in_shapes(self) -> Rules:
+        """Those of the rules that outlines and turns can tell of: the gap, the tolerance of the grain, one way."""
+        return Rules(self.gap_cm, self.grain_tolerance_deg, self.one_way)
+
+    @property
+    def more_than_shapes(self) -> bool:
+        """Whether anything is asked that outlines and turns cannot tell of."""
+        return replace(self, gap_cm=0.0, grain_tolerance_deg=0.0, one_way=False) != NO_RULES
 
 
 NO_RULES = Rules()

@@ -14,16 +14,14 @@ width when a piece is as wide as the cloth, and on some shapes its engine stops 
 - The judge looks at all of these. The shortest without a fault is pushed together once more, all pieces at
   once (see `tightening`), and is the answer. If there is none, there is no answer, and the first guess stands.
 - Rules the solver can be told, it is told in shapes: a gap is outlines grown by half of it on a strip as much
-  wider, a tolerance of the grain is more turns. For all others the layout found is laid down again so that it
-  keeps them (see `ruled`).
+  wider, a tolerance of the grain is more turns. Where others are asked it gets two fifths of the time; then the
+  layout found is laid down again so that it keeps them (see `ruled`), and squeezed (see `squeezing`) in the rest.
 - Where the solver starts from depends on the seed and decides how far it comes in a few seconds; with two dozen
   pieces or more, starts are then looked at first, and the search begins from the shortest.
 
-The search runs in tasks handed to an executor that the caller owns: `solve` is one task, one width, one slice of
-time, and one thread if nothing else is said. Two threads on one search come further than two
-searches of one thread each. Use processes that are spawned, never forked: a forked child of a process that
-has searched before hangs. Stopping is the caller's business too: end the executor, or raise from
-`progress`, and keep the best that `progress` was told.
+`solve` is one task: one width, one slice of time, and one thread if nothing else is said. Two threads on one search
+come further than two searches of one thread each. Tasks are done in processes that are spawned, never forked (a forked
+child of a process that has searched before hangs): `Searchers`, or any executor.
 """
 
 from __future__ import annotations
@@ -33,19 +31,19 @@ import multiprocessing
 import os
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, Future
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any, NamedTuple
 
 from clothwright.layout.area import FIT_CM, measured, narrowest_cm
 from clothwright.layout.arrangement import Copy, Layout, Placed, turn
 from clothwright.layout.contact import fall
-from clothwright.layout.first_guess import first_guess
 from clothwright.layout.judge import faults
 from clothwright.layout.ruled import made_to_keep
 from clothwright.layout.rules import NO_RULES, Rules
+from clothwright.layout.squeezing import squeeze
 from clothwright.layout.standing_in import StandIns, stand_ins
 from clothwright.layout.tightening import ROUNDS, pushed, tightened
 from clothwright.pattern import Ring
@@ -53,13 +51,29 @@ from clothwright.pattern import Ring
 FLUSH_CM = 0.09
 PADS_CM = (0.02, 0.1, 0.3)
 EXPLORING = 0.8
-SHARES = (0.2, 0.8)
+#: What the solver gets of the time where rules are asked that it knows nothing of.
+SOLVER_SHARE = 0.4
 START_COST_S, OVERRUN, MOST_OVERRUN_S = 0.08, 0.3, 0.5
 #: Pushing together takes so long for each piece.
 TIGHTENING_S = 0.007
 MANY = 28
 START_S, STARTS_SHARE, MOST_STARTS, SHORT_S = 0.004, 0.06, 8, 5.0
 LISTEN_S, PAUSE_TIMES, WORTH_TELLING, HASTY_ROUNDS = 0.25, 30.0, 0.99, 2
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How long to look: `seconds` by the clock, or `rounds` with none."""
+
+    seconds: float = 0.0
+    rounds: int = 0
+
+    def part(self, share: float) -> Effort:
+        """A share of it; of rounds, one at least."""
+        return Effort(share * self.seconds, max(1, round(share * self.rounds)) if self.rounds else 0)
+
+
+NO_EFFORT = Effort()
 
 
 class Task(NamedTuple):
@@ -86,36 +100,6 @@ def length(layout: Layout) -> float:
     return layout.length_cm
 
 
-def search(
-    copies: tuple[Copy, ...],
-    width_cm: float,
-    *,
-    seconds: float,
-    seed: int = 1,
-    executor: Executor | None = None,
-    workers: int = 2,
-    progress: Callable[[float, Layout], None] | None = None,
-) -> Layout:
-    """The shortest layout found on cloth of `width_cm`: the first guess, or better after `seconds`.
-
-    `workers`: how many tasks `executor` runs at once; each searches with a seed of its own. Without an
-    executor, or with no seconds, it is the first guess. `progress` is told the share done and the best
-    layout, between slices. Raises `TooWide` if a piece does not fit.
-    """
-    best = first_guess(copies, width_cm, seed=seed)
-    tell = progress or (lambda _share, _layout: None)
-    tell(0.0, best)
-    if executor is None:
-        return best
-    shares = [share for share in SHARES if share * seconds > START_COST_S]
-    for number, share in enumerate(shares):
-        seeds = range(seed + number * workers, seed + (number + 1) * workers)
-        tasks = [Task(copies, width_cm, limit(share * seconds, len(copies)), each) for each in seeds]
-        best = min([best, *filter(None, run(executor, tasks))], key=length)
-        tell((number + 1) / len(shares), best)
-    return best
-
-
 def limit(seconds: float, count: int = 0) -> float:
     """The limit to give the solver so that a task for `count` copies, judging included, takes about `seconds`."""
     running = max(0.0, seconds_to_search(seconds, count) - START_COST_S)
@@ -125,17 +109,6 @@ def limit(seconds: float, count: int = 0) -> float:
 def seconds_to_search(seconds: float, count: int) -> float:
     """What is left of `seconds` for the solver when pushing `count` copies together is to come out of them."""
     return seconds - min(0.1 * seconds, TIGHTENING_S * count)
-
-
-def run(executor: Executor, tasks: Sequence[Task]) -> Iterator[Layout | None]:
-    """The answers of `solve` to these tasks, in order; when stopped, tasks not yet begun are cancelled."""
-    futures: list[Future[Layout | None]] = [executor.submit(solve, *task) for task in tasks]
-    try:
-        for future in futures:
-            yield future.result()
-    finally:
-        for future in futures:
-            future.cancel()
 
 
 def solve(
@@ -152,6 +125,8 @@ def solve(
     There is none when the solver is not installed, when it fails, when a piece is wider than the cloth, or when a rule
     cannot be kept. `tell` is called with judged layouts as they improve, from a thread of its own.
     """
+    if rules.more_than_shapes:
+        return _squeezed(copies, width_cm, seconds, seed, threads, rules, tell)
     standing = stand_ins(copies, width_cm, rules)
     widest = narrowest_cm(standing.copies)
     if not copies or widest > standing.width_cm + FIT_CM:
@@ -163,6 +138,28 @@ def solve(
             if lies:
                 return answer.best_of(lies)
     return None
+
+
+def _squeezed(
+    copies: tuple[Copy, ...],
+    width_cm: float,
+    seconds: float,
+    seed: int,
+    threads: int,
+    rules: Rules,
+    tell: Callable[[Layout], None] | None,
+) -> Layout | None:
+    """A layout found by shapes alone, then made to keep all rules and squeezed."""
+    found = solve(copies, width_cm, SOLVER_SHARE * seconds, seed, threads, rules.in_shapes)
+    if found is None:
+        return None
+
+    def heard(layout: Layout) -> None:
+        if tell and not faults(copies, layout, rules=rules):
+            tell(layout)
+
+    layout = squeeze(copies, found, rules, (1 - SOLVER_SHARE) * seconds, seed, heard)
+    return None if faults(copies, layout, rules=rules) else layout
 
 
 class _Answer:

@@ -9,6 +9,7 @@ import numpy as np
 
 from clothwright.layout.area import measured
 from clothwright.layout.arrangement import Copy, Layout, Placed, turn
+from clothwright.layout.contact import Floats
 from clothwright.layout.rules import Rules
 from clothwright.layout.tightening import grown
 
@@ -31,13 +32,28 @@ class StandIns:
         placed = tuple(self._inside(by_name[p.piece, p.copy], p) for p in layout.placed)
         return measured(self.originals, self.cloth_cm, placed)
 
-    def _inside(self, copy: Copy, p: Placed) -> Placed:
-        """A copy in the middle of its stand-in, moved between the selvedges by the hair that rounding may ask."""
+    def forth(self, layout: Layout) -> tuple[Placed, ...]:
+        """Where the stand-ins of a layout's copies lie."""
+        by_name = {(copy.piece, copy.number): copy for copy in self.originals}
+        return tuple(self._around(by_name[p.piece, p.copy], p) for p in layout.placed)
+
+    def _around(self, copy: Copy, p: Placed) -> Placed:
+        x, y = np.array([p.x_cm, p.y_cm]) - self._inner(copy, p) + self.gap_cm / 2
+        return replace(p, x_cm=float(x), y_cm=float(y))
+
+    def _inner(self, copy: Copy, p: Placed) -> Floats:
+        """How far the box of a copy, as it lies, begins inside that of its stand-in."""
+        if self.gap_cm <= 0:
+            return np.zeros(2)
         degrees = math.radians(p.rotation_deg)
         rotate = np.array([[math.cos(degrees), -math.sin(degrees)], [math.sin(degrees), math.cos(degrees)]])
         outline = np.asarray(copy.outline)
-        inner = (outline @ rotate.T).min(axis=0) - (grown(outline, self.gap_cm / 2) @ rotate.T).min(axis=0)
-        x, y = np.array([p.x_cm, p.y_cm]) + inner - self.gap_cm / 2
+        box = (outline @ rotate.T).min(axis=0)
+        return np.asarray(box - (grown(outline, self.gap_cm / 2) @ rotate.T).min(axis=0))
+
+    def _inside(self, copy: Copy, p: Placed) -> Placed:
+        """A copy in the middle of its stand-in, moved between the selvedges by the hair that rounding may ask."""
+        x, y = np.array([p.x_cm, p.y_cm]) + self._inner(copy, p) - self.gap_cm / 2
         most = self.cloth_cm - max(up for _, up in turn(copy.outline, p.rotation_deg))
         return replace(p, x_cm=max(0.0, float(x)), y_cm=min(max(0.0, float(y)), max(0.0, most)))
 

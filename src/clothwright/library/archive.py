@@ -1,6 +1,7 @@
 """Everything kept, as one open archive that other programs can read, and bringing such an archive in.
 
-The archive is a zip: of each project `project.toml` with its drawings as they stand, and `history.json` with every revision as typed;
+The archive is a zip: of each project `project.toml` with its drawings as they stand, and `history.json` with every revision as typed
+and every entry that came from a phone;
 of each yarn, loom and sample on hand every state; every drawing and photo once, named by its SHA-256; the schema of the project file.
 
 Bringing in adds, and changes nothing that is here: a project that is here already, with the same history or a longer one, is passed
@@ -27,7 +28,16 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 from clothwright import __version__
 from clothwright.library import on_hand, photos, store
 from clothwright.library.files import BUNDLE_PROJECT, LARGEST_DRAWING, MEGABYTE, export_toml, stays_below
-from clothwright.library.models import Drawing, OnHand, OnHandState, Photo, Project, Revision
+from clothwright.library.models import (
+    Drawing,
+    KeptOrder,
+    OnHand,
+    OnHandState,
+    PhoneEntry,
+    Photo,
+    Project,
+    Revision,
+)
 from clothwright.library.on_hand import Kept
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
@@ -62,12 +72,30 @@ class _RevisionKept(_Strict):
     what: str
 
 
+class _OrderKept(_Strict):
+    digest: str = Field(pattern="^[0-9a-f]{16}$")
+    runs: list[dict[str, Any]]
+    first_seen: datetime
+
+
+class _EntryKept(_Strict):
+    key: uuid.UUID
+    number: int = Field(ge=1, le=2**31 - 1)
+    phone: str = Field(max_length=36)
+    kind: str = Field(max_length=20)
+    content: dict[str, Any]
+    received_at: datetime
+    sentence: str
+
+
 class _ProjectKept(_Strict):
     key: uuid.UUID
     created: datetime
     put_away: bool
     head: int
     revisions: list[_RevisionKept] = Field(min_length=1)
+    orders: list[_OrderKept] = []
+    entries: list[_EntryKept] = []
 
     @model_validator(mode="after")
     def _one_tree(self) -> Self:
@@ -173,6 +201,22 @@ def _project_kept(project: Project) -> _ProjectKept:
         put_away=project.put_away,
         head=store.head(project).number,
         revisions=revisions,
+        orders=[
+            _OrderKept(digest=one.digest, runs=one.runs, first_seen=one.first_seen)
+            for one in KeptOrder.objects.filter(project=project).order_by("digest")
+        ],
+        entries=[
+            _EntryKept(
+                key=one.key,
+                number=one.number,
+                phone=one.phone,
+                kind=one.kind,
+                content=one.content,
+                received_at=one.received_at,
+                sentence=one.sentence,
+            )
+            for one in PhoneEntry.objects.filter(project=project)
+        ],
     )
 
 
@@ -225,6 +269,8 @@ def bring_in(content: bytes) -> BroughtIn:
 def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     name = store.shown_name(next(one.tree for one in kept.revisions if one.number == kept.head))
     if _holds(kept):
+        for here in Project.objects.filter(pk=kept.key):
+            _entries_in(here, kept)
         return name, False
     key = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
@@ -244,7 +290,22 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
         )
     project.head = made[kept.head]
     project.save(update_fields=["head"])
+    _entries_in(project, kept)
     return name, True
+
+
+def _entries_in(project: Project, kept: _ProjectKept) -> None:
+    """What came from phones, each entry once; one that is here already stays with its project."""
+    for order in kept.orders:
+        known = {"runs": order.runs, "first_seen": order.first_seen}
+        KeptOrder.objects.get_or_create(project=project, digest=order.digest, defaults=known)
+    here = set(PhoneEntry.objects.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True))
+    taken = set(PhoneEntry.objects.filter(project=project).values_list("number", flat=True))
+    for one in sorted(kept.entries, key=lambda one: one.number):
+        if one.key not in here:
+            number = one.number if one.number not in taken else max(taken) + 1
+            taken.add(number)
+            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number})
 
 
 def _holds(kept: _ProjectKept) -> bool:

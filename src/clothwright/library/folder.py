@@ -47,3 +47,11 @@ def secret_key() -> str:
     with os.fdopen(handle, "w", encoding="ascii") as file:
         file.write(key := secrets.token_urlsafe(64))
     return key
+
+
+def write_for_owner(path: Path, content: bytes) -> None:
+    """Write a file that its owner alone can read, whole or not at all."""
+    beside = path.with_name(f"{path.name}.{secrets.token_hex(4)}")
+    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _OWNER_ONLY_FILE), "wb") as file:
+        file.write(content)
+    beside.replace(path)

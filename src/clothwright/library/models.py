@@ -147,3 +147,49 @@ class OnHandState(models.Model):
 
     def __str__(self) -> str:
         return f"{self.number}: {self.what}"
+
+
+class KeptOrder(models.Model):
+    """A colour order that was ticked off, or could be: its runs as they were, by a digest of them."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="kept_orders")
+    digest = models.CharField(max_length=16)
+    #: Run by run: yarn, ends, ball (0 where the yarn has one) and colour.
+    runs = models.JSONField()
+    first_seen = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """An order is kept once."""
+
+        constraints: ClassVar = [models.UniqueConstraint(fields=["project", "digest"], name="one_copy_of_an_order")]
+
+    def __str__(self) -> str:
+        return self.digest
+
+
+class PhoneEntry(models.Model):
+    """What was entered on a phone, exactly as it came; its key was made there, so that sent twice it is kept once.
+
+    Its number among those of its project says what a phone had seen when it made a later entry.
+    """
+
+    key = models.UUIDField(unique=True, editable=False)
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="phone_entries")
+    number = models.PositiveIntegerField()
+    phone = models.CharField(max_length=36)
+    kind = models.CharField(max_length=20)
+    content = models.JSONField()
+    received_at = models.DateTimeField(default=timezone.now)
+    #: Why it could not be used as it is; empty where it could.
+    sentence = models.TextField(blank=True)
+
+    class Meta:
+        """In the order they came."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "number"], name="one_number_per_phone_entry")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.key}"

@@ -56,7 +56,7 @@ def head(project: Project) -> Revision:
 @transaction.atomic
 def change(project: Project, tree: Tree, what: str) -> Revision:
     """Save a tree as the new head; a tree that changes nothing saves nothing."""
-    _lock(project)
+    lock(project)
     before = head(project)
     return before if before.tree == tree else _add(project, tree, what, before.drawings)
 
@@ -64,7 +64,7 @@ def change(project: Project, tree: Tree, what: str) -> Revision:
 @transaction.atomic
 def save_drawing(project: Project, name: str, content: bytes, tree: Tree, what: str) -> Revision:
     """Keep a drawing and save the tree that names it."""
-    _lock(project)
+    lock(project)
     kept = {**head(project).drawings, name: _keep(project, name, content)}
     return _add(project, tree, what, kept)
 
@@ -72,7 +72,7 @@ def save_drawing(project: Project, name: str, content: bytes, tree: Tree, what: 
 @transaction.atomic
 def undo(project: Project) -> Revision:
     """Go back to what the head was changed from; at the first revision nothing happens."""
-    _lock(project)
+    lock(project)
     now = head(project)
     return _move(project, now.parent or now)
 
@@ -80,7 +80,7 @@ def undo(project: Project) -> Revision:
 @transaction.atomic
 def redo(project: Project) -> Revision:
     """Go forward again to the newest change made from the head, if there is one."""
-    _lock(project)
+    lock(project)
     return _move(project, _newest_child(head(project)) or head(project))
 
 
@@ -97,7 +97,7 @@ def can_redo(project: Project) -> bool:
 @transaction.atomic
 def go_to(project: Project, number: int) -> Revision:
     """Make any revision the head again; Revision.DoesNotExist if there is none of that number."""
-    _lock(project)
+    lock(project)
     return _move(project, revision(project, number))
 
 
@@ -129,7 +129,7 @@ def drawings_of(revision: Revision) -> dict[str, bytes]:
     return {one.name: bytes(one.content) for one in stored if revision.drawings[one.name] == one.sha256}
 
 
-def _lock(project: Project) -> None:
+def lock(project: Project) -> None:
     """Hold the project's row until the end of the transaction, and take its head as it is now."""
     fresh = Project.objects.select_for_update(of=("self",)).select_related("head").get(pk=project.pk)
     project.head = fresh.head
@@ -172,6 +172,6 @@ def sketch(project: Project) -> bytes | None:
 @transaction.atomic
 def keep_sketch(project: Project, content: bytes) -> None:
     """Keep what is being drawn by hand in place of what was kept of it before."""
-    _lock(project)
+    lock(project)
     Drawing.objects.filter(project=project, name=_SKETCH).delete()
     _keep(project, _SKETCH, content)

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
     from clothwright.planning.cloth_colours import colours_of_cloth
     from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
+    from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Tried, picture_of_cloth, trying
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
     from clothwright.planning.cutting import Cut, cutting_order
@@ -52,6 +53,7 @@ if TYPE_CHECKING:
     from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
     from clothwright.planning.weft_asked import asks_of_weft
     from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
+    from clothwright.planning.weighing_up import weigh_up
     from clothwright.planning.working import WorkingLine
 
 _HOMES = {
@@ -79,9 +81,11 @@ _HOMES = {
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
-    "cloth_colours": ("colours_of_cloth",),
+    "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
+    "cloth_colours": ("colours_of_cloth", "planned_picks"),
     "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
+    "weighing_up": ("weigh_up",),
     "cutting": ("Cut", "cutting_order"),
     "hand_layout": ("Bench", "HandPlace", "bench_of"),
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
@@ -113,8 +117,11 @@ __all__ = [
     "Choices",
     "ChosenWarp",
     "ClothInHand",
+    "ClothPicture",
     "ClothPlan",
+    "ClothState",
     "ColourPlan",
+    "Contrast",
     "Cut",
     "CutFrom",
     "Cutting",
@@ -157,6 +164,7 @@ __all__ = [
     "Takes",
     "ToMeasure",
     "TracedShape",
+    "Tried",
     "Verdict",
     "WarpPlan",
     "Warped",
@@ -183,6 +191,7 @@ __all__ = [
     "job_of",
     "lay",
     "leaflet",
+    "picture_of_cloth",
     "plan",
     "plan_colours",
     "plan_weft",
@@ -199,8 +208,10 @@ __all__ = [
     "sett_candidates",
     "sett_question",
     "tell_samples",
+    "trying",
     "wanted_warp",
     "wanted_weft",
+    "weigh_up",
     "what_a_sett_leads_to",
     "what_may_move",
     "with_weft",

@@ -6,10 +6,16 @@ trust asked: its width chosen among the steps its pieces make, its ends and warp
 stock. Nothing here plans by itself.
 
 What is given up: nothing; one-way (pieces may be turned, if the cloth looks the same both ways up); a join; pieces from another
-cloth; one warp (two are wound, each with its waste and its sample, for the wide pieces and the narrow ones). Each is planned
-at the heddle of the plan, and the best of each kind at the other heddles owned. At most `MOST_PLANS` are made, and how many is told.
+cloth; one warp (two are wound, or three, each with its waste and its sample, for the wide pieces and the narrow ones); the loom
+(another that is owned, where it has a heddle of the same sett). Each is planned at the heddle of the plan, and the best of
+each kind at the other heddles owned. At most `MOST_PLANS` are made, and how many is told.
 
-Two warps of one yarn draw on the same balls: the chance that the yarn lasts is reckoned of both needs together in each drawn cloth.
+Pieces are shared out among warps by their width: a narrow piece on a wide warp is what leaves waste beside it. Two warps are divided
+at every width there is; three at two of the `CUTS_KEPT` divisions that did best for two. Each warp is woven on the loom
+that takes least for it, so warps may be of different widths on different looms. Pieces on a warp are planned once, however
+many ways have that warp.
+
+Warps of one yarn draw on the same balls: the chance that the yarn lasts is reckoned of all needs together in each drawn cloth.
 """
 
 from __future__ import annotations
@@ -17,6 +23,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import combinations, pairwise
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -25,7 +32,7 @@ import numpy as np
 from clothwright.evidence import NO_HISTORY, History
 from clothwright.pattern import MAIN_CLOTH, Piece, often_of_other_cloth
 from clothwright.planning.forecast import share_out
-from clothwright.planning.job import Garment, Job, job_of, sett_candidates
+from clothwright.planning.job import Garment, Job, job_of, on_other_looms, sett_candidates
 from clothwright.planning.join_options import options_for
 from clothwright.planning.narrow_cloth import SAME_SHARE, joined_job, takes
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
@@ -33,6 +40,7 @@ from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.garment import every_piece
 
 MOST_PLANS: Final = 40
+CUTS_KEPT: Final = 4
 _log = logging.getLogger(__name__)
 _MOST_JOINS: Final = 6
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
@@ -40,13 +48,17 @@ _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
 
 @dataclass(frozen=True)
 class ChosenWarp:
-    """One warp of a choice: its ends, its length, and the finished cloth it gives, cm; `pieces`: what is cut from it."""
+    """One warp of a choice: its ends, its length, and the finished cloth it gives, cm; `pieces`: what is cut from it.
+
+    `loom`: the name of the loom it is woven on, where that is not the project's.
+    """
 
     ends: int
     warp_cm: float
     cloth_width_cm: float
     cloth_length_cm: float
     pieces: tuple[str, ...]
+    loom: str = ""
 
 
 @dataclass(frozen=True)
@@ -143,11 +155,13 @@ class _Choosing:
     planned: int = 0
     left_out: int = 0
     not_laid: list[str] = field(default_factory=list)
-    forecasts: dict[str, WeighedUp] = field(default_factory=dict)
+    forecasts: dict[tuple[str, str], WeighedUp] = field(default_factory=dict)
+    warps: dict[tuple[str, ...], WeighedUp] = field(default_factory=dict)
 
     def answer(self) -> Choices:
         """Everything at the plan's heddle; then the best of each kind at the others."""
         found = [(way, one) for way in self._ways() for one in self._planned(way)]
+        found += [(way, one) for way in self._three_warps(found) for one in self._planned(way)]
         best: dict[tuple[str, ...], tuple[_Way, Choice]] = {}
         for way, one in found:
             if one.given_up not in best or one.yarn_m < best[one.given_up][1].yarn_m:
@@ -181,7 +195,9 @@ class _Choosing:
         if hidden and kept:
             names = ", ".join(dict.fromkeys(p.name for p in hidden))
             yield _Way(("other cloth",), f"{names} from other cloth", (_cutting(self.job, kept),))
-        yield from self._two_warps()
+        for other in on_other_looms(self.job):
+            yield _Way(("this loom",), f"on the {other.loom.name}", (other,))
+        yield from (self._divided((cut,)) for cut in self._cuts())
 
     def _turned(self, job: Job) -> Job:
         turned = tuple(replace(piece, one_way=False) for piece in self._garment.pieces)
@@ -204,22 +220,41 @@ class _Choosing:
 
         return Forecast(self.job).widest_finished(self.job.project.trust.size.expected)
 
-    def _two_warps(self) -> Iterator[_Way]:
-        """The wide pieces on one warp, the narrow on another, divided at each width there is."""
-        pieces = sorted(self._garment.pieces, key=lambda piece: -piece.width_cm)
-        for count in range(1, len(pieces)):
-            if pieces[count].width_cm < pieces[count - 1].width_cm - 0.5:
-                wide, narrow = tuple(pieces[:count]), tuple(pieces[count:])
-                how = f"{', '.join(p.name for p in wide)} on one warp, {', '.join(p.name for p in narrow)} on another"
-                yield _Way(("one warp",), how, (_cutting(self.job, wide), _cutting(self.job, narrow)))
+    def _by_width(self) -> list[Piece]:
+        return sorted(self._garment.pieces, key=lambda piece: -piece.width_cm)
+
+    def _cuts(self) -> list[int]:
+        """After how many of the pieces, the widest first, there is a step in width at which warps may be divided."""
+        wide_to_narrow = enumerate(pairwise(self._by_width()), start=1)
+        return [count for count, (wide, narrow) in wide_to_narrow if narrow.width_cm < wide.width_cm - 0.5]
+
+    def _divided(self, cuts: Sequence[int]) -> _Way:
+        """The pieces from the widest on, divided among warps after so many of them."""
+        pieces = self._by_width()
+        groups = [tuple(pieces[begin:end]) for begin, end in pairwise((0, *cuts, len(pieces)))]
+        words = ("on one warp", "on another", "on a third")
+        how = ", ".join(
+            f"{', '.join(p.name for p in group)} {word}" for group, word in zip(groups, words, strict=False)
+        )
+        given_up = ("one warp",) if len(cuts) == 1 else ("one warp", "two warps")
+        return _Way(given_up, how, tuple(_cutting(self.job, group) for group in groups))
+
+    def _three_warps(self, found: list[tuple[_Way, Choice]]) -> Iterator[_Way]:
+        """Two of the divisions at once that did best for two warps."""
+        yarn_m = {way.how: one.yarn_m for way, one in found if one.given_up == ("one warp",)}
+        done = [cut for cut in self._cuts() if self._divided((cut,)).how in yarn_m]
+        kept = sorted(done, key=lambda cut: yarn_m[self._divided((cut,)).how])[:CUTS_KEPT]
+        yield from (self._divided(cuts) for cuts in combinations(sorted(kept), 2))
 
     def _planned(self, way: _Way) -> Iterator[Choice]:
-        if self.planned + len(way.jobs) > MOST_PLANS:
+        looms = 1 + len(self.job.as_typed.other_loom) if len(way.jobs) > 1 else 1
+        new = [job for job in way.jobs if _warp_key(job) not in self.warps]
+        if self.planned + len(new) * looms > MOST_PLANS:
             self.left_out += 1
             return
-        self.planned += len(way.jobs)
+        self.planned += len(new) * looms
         try:
-            weighed = [self._weighed(job) for job in way.jobs]
+            weighed = [self._on_best_loom(job) if len(way.jobs) > 1 else self._weighed(job) for job in way.jobs]
         except ProblemsFound as wrong:
             self.not_laid.append(
                 f"{way.how} ({way.jobs[0].heddle.name}): {wrong.problems[0].sentence.partition('. ')[0]}"
@@ -229,14 +264,35 @@ class _Choosing:
             _log.exception("choice %s", way.how)
             self.not_laid.append(f"{way.how}: the fault is the program's, {str(fault).partition(':')[0]}")
             return
-        yield _choice(way, weighed)
+        yield _choice(way, weighed, self.job.as_typed)
 
     def _weighed(self, job: Job) -> WeighedUp:
-        """A job planned anew, the draws of its heddle used again."""
-        like = self.forecasts.get(job.heddle.name)
+        """A job planned anew, the draws of its loom and heddle used again."""
+        key = (job.loom.name, job.heddle.name)
+        like = self.forecasts.get(key)
         found = weigh_up(job, like=like)
-        self.forecasts.setdefault(job.heddle.name, replace(found, fitted=None))
+        self.forecasts.setdefault(key, replace(found, fitted=None))
         return found
+
+    def _on_best_loom(self, job: Job) -> WeighedUp:
+        """One of several warps on the loom that takes least yarn for it, planned once; ProblemsFound where none can."""
+        key = _warp_key(job)
+        if key not in self.warps:
+            here, *others = (job, *on_other_looms(job))
+            found = [one for other in others for one in self._if_it_can(other)]
+            found = [*self._if_it_can(here), *found] or [self._weighed(here)]
+            self.warps[key] = min(found, key=lambda one: takes(one).yarn_m)
+        return self.warps[key]
+
+    def _if_it_can(self, job: Job) -> Iterator[WeighedUp]:
+        try:
+            yield self._weighed(job)
+        except ProblemsFound:
+            return
+
+
+def _warp_key(job: Job) -> tuple[str, ...]:
+    return (job.heddle.name, *_names(job))
 
 
 def _cutting(job: Job, pieces: tuple[Piece, ...]) -> Job:
@@ -245,12 +301,19 @@ def _cutting(job: Job, pieces: tuple[Piece, ...]) -> Job:
     return replace(job, garment=replace(job.garment, pieces=main))
 
 
-def _choice(way: _Way, weighed: Sequence[WeighedUp]) -> Choice:
+def _elsewhere(job: Job, project: Project) -> str:
+    """The loom of a job, where it is not the project's."""
+    return job.loom.name if job.loom != project.loom else ""
+
+
+def _choice(way: _Way, weighed: Sequence[WeighedUp], project: Project) -> Choice:
     """What the warps of a way take together, of one stock."""
     took = [takes(one) for one in weighed]
     warps = tuple(
-        ChosenWarp(t.ends, t.warp_cm, t.cloth_width_cm, t.cloth_length_cm, _names(job))
-        for t, job in zip(took, way.jobs, strict=True)
+        ChosenWarp(
+            t.ends, t.warp_cm, t.cloth_width_cm, t.cloth_length_cm, _names(one.job), _elsewhere(one.job, project)
+        )
+        for t, one in zip(took, weighed, strict=True)
     )
     slack = _slack(weighed)
     return Choice(

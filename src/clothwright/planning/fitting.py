@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Protocol
 
 from clothwright.layout import (
     NO_RULES,
+    By,
     Copy,
+    Effort,
     Layout,
     Rules,
     Step,
@@ -37,9 +38,18 @@ from clothwright.project import Problem, ProblemsFound
 
 #: Metres of yarn for a usable finished width and a layout length, cm.
 YarnFor = Callable[[float, float], float]
-#: The best layouts found for copies at each of some usable widths.
-LayoutSearch = Callable[[tuple[Copy, ...], tuple[float, ...], YarnFor], tuple[Step, ...]]
 Progress = Callable[[float, Step], None]
+
+
+class LayoutSearch(Protocol):
+    """The best layouts found for copies at each of some usable widths; those told of rules may keep them."""
+
+    def __call__(
+        self, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+    ) -> tuple[Step, ...]:
+        """The steps, narrowest first."""
+        ...
+
 
 _QUICK_WIDTHS: Final = 12
 _ROUGH_TRIES: Final = 4
@@ -65,25 +75,32 @@ class Fitted:
     steps: tuple[Step, ...] = ()
 
 
-def quick_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+def quick_layouts(
+    copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+) -> tuple[Step, ...]:
     """First guesses only: the same each time, in a fraction of a second."""
-    return staircase(copies, widths_cm, seconds=0.0, seed=1, executor=None, yarn_m=yarn_for, progress=None)
+    return staircase(copies, widths_cm, yarn_m=yarn_for, rules=rules)
 
 
-def rough_layouts(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+def rough_layouts(
+    copies: tuple[Copy, ...],
+    widths_cm: tuple[float, ...],
+    yarn_for: YarnFor,
+    rules: Rules = NO_RULES,  # noqa: ARG001 - guesses at what-ifs know of none
+) -> tuple[Step, ...]:
     """The hastiest guesses, for what-ifs beside a layout that is known."""
     guesses = (first_guess(copies, width, tries=_ROUGH_TRIES) for width in widths_cm)
     return tuple(Step(one.width_cm, one, yarn_for(one.width_cm, one.length_cm)) for one in guesses)
 
 
-def searched_layouts(
-    *, seconds: float, seed: int, executor: Executor, progress: Progress | None = None
-) -> LayoutSearch:
-    """A search of so many seconds, carried by an executor of the caller's."""
+def searched_layouts(*, effort: Effort, seed: int, by: By, progress: Progress | None = None) -> LayoutSearch:
+    """A search of so many seconds, or rounds, by processes of the caller's."""
 
-    def search(copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
+    def search(
+        copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+    ) -> tuple[Step, ...]:
         return staircase(
-            copies, widths_cm, seconds=seconds, seed=seed, executor=executor, yarn_m=yarn_for, progress=progress
+            copies, widths_cm, effort=effort, seed=seed, by=by, yarn_m=yarn_for, progress=progress, rules=rules
         )
 
     return search
@@ -116,7 +133,7 @@ def fit(
     try:
         widths = (usable,) if only_widest else _widths(garment, usable, layouts, known)
         search = layouts or (quick_layouts if known is None else rough_layouts)
-        steps = search(_turned_as_ruled(garment), widths, yarn_for)
+        steps = search(_turned_as_ruled(garment), widths, yarn_for, garment.asked.rules)
     except TooWide as refusal:
         raise ProblemsFound(Problem(("pattern",), how_it_could_be_joined(refusal, garment))) from None
     steps = keeps_selvedges(garment, (*steps, *_still_good(garment, known, usable, yarn_for)))

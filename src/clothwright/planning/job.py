@@ -42,6 +42,8 @@ from clothwright.yarn import Lot
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
+#: Heddles this near in ends per cm weave the same cloth: what heddles printed in inches and in cm differ by.
+_SAME_SETT: Final = 0.02
 _T = TypeVar("_T")
 
 
@@ -284,6 +286,19 @@ def _heddles_by_path(project: Project) -> Iterator[tuple[tuple[str | int, ...], 
 def _of_one_sett(project: Project) -> tuple[Threading, ...]:
     """The heddles owned that can be planned with."""
     return tuple(one for one in project.loom.heddles if one.heddle.width_cm is None)
+
+
+def on_other_looms(job: Job) -> tuple[Job, ...]:
+    """The same job on each other loom of the project that has a heddle of the same sett."""
+    found = []
+    for loom in job.as_typed.other_loom:
+        typed = job.as_typed.model_copy(update={"loom": loom})
+        heddles = (heddle for heddle, _ in sett_candidates(typed, job.yarns)) if loom.heddles else ()
+        same = next((one for one in heddles if abs(one.per_cm / job.heddle.per_cm - 1) < _SAME_SETT), None)
+        if same is not None:
+            there = job.project.model_copy(update={"loom": loom})
+            found.append(replace(job, as_typed=typed, project=weaving(there, same.weave), heddle=same))
+    return tuple(found)
 
 
 def chosen_heddle(project: Project, cloth_yarns: Yarns) -> Heddle:

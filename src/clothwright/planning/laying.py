@@ -108,7 +108,9 @@ def _with_steps_about(garment: Garment, fitted: Fitted, layouts: LayoutSearch | 
     here = fitted.layout.width_cm
     copies = garment.copies
     widths = candidate_widths(copies, least_cm=0.0, most_cm=max(here, narrowest_cm(copies)) + _BEYOND_CM, most=_WIDTHS)
-    found = (layouts or quick_layouts)(copies, tuple(width for width in widths if width != here), _length)
+    found = (layouts or quick_layouts)(
+        copies, tuple(width for width in widths if width != here), _length, garment.asked.rules
+    )
     (taken,) = fitted.steps
     shorter = [one for one in found if one.width_cm <= here or one.layout.length_cm <= taken.layout.length_cm]
     return replace(fitted, steps=(*keep_rules(garment, tuple(shorter), _length).steps, taken))

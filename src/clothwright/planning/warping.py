@@ -7,6 +7,11 @@ middle ones, which lie straight:
 
     outer end = √(distance² + (width ÷ 2)²).
 
+Several pegs side by side share the width between them, so that each has its share of it in front. Where the peg is nearer
+than the warp is long, the rest going on round other pegs, the distance is that from the loom to the first.
+
+A warp wound on a board or mill is taken off in chains, each with a cross of its own, of as many ends as the pegs hold.
+
 *Source:* common practice, no source; the outer end by Pythagoras.
 """
 
@@ -23,6 +28,9 @@ from clothwright.yarn import Winder
 #: Loops of other colours over which an unused yarn is still carried along the rod; about 2.5 cm. Common practice, no source.
 _CARRIED_CM: Final = 2.5
 _LOOPS_WITHOUT_SETT: Final = 3
+#: Ends in a chain that a board holds without crowding its pegs. Common practice, no source.
+MOST_IN_CHAIN: Final = 120
+_TEN: Final = 10
 
 
 @dataclass(frozen=True)
@@ -48,9 +56,34 @@ class OnWinder:
     rest_cm: float
 
 
-def outer_end_cm(distance_cm: float, width_cm: float) -> float:
-    """The length of the outermost end of a warp stretched to one peg at a distance, in cm."""
-    return math.hypot(distance_cm, width_cm / 2)
+@dataclass(frozen=True)
+class Chain:
+    """A chain of a warp wound on a board or mill: its ends from `first` to `last`, counted from 1."""
+
+    first: int
+    last: int
+
+    @property
+    def ends(self) -> int:
+        """How many ends it has."""
+        return self.last - self.first + 1
+
+
+def outer_end_cm(distance_cm: float, width_cm: float, pegs: int = 1) -> float:
+    """The length of the outermost end of a warp stretched to pegs side by side at a distance, in cm."""
+    return math.hypot(distance_cm, width_cm / pegs / 2)
+
+
+def distance_for_cm(share: float, width_cm: float, pegs: int = 1) -> float:
+    """How far the pegs must be for the outer ends to be longer by no more than a share of the distance, in cm."""
+    return width_cm / pegs / 2 / math.sqrt((1 + share) ** 2 - 1)
+
+
+def chains(ends: int, most: int = MOST_IN_CHAIN) -> tuple[Chain, ...]:
+    """A warp in chains alike to ten ends, none of more than `most`."""
+    many = -(-ends // most)
+    each = min(most, _TEN * -(-ends // (many * _TEN)))
+    return tuple(Chain(first, min(first + each - 1, ends)) for first in range(1, ends + 1, each))
 
 
 def loops(answer: ColourPlan) -> tuple[Loop, ...]:

@@ -32,8 +32,12 @@ from clothwright.project.fields import (
 )
 from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.leaflet_parts import LeafletPart
+from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.pick_count import PickCountPart
+from clothwright.project.threading_parts import ThreadingPart
+from clothwright.project.warping_parts import WarpingPart
 
 VERSION: Final = 1
 
@@ -213,6 +217,12 @@ class LoomPart(Part):
     warping: Literal["direct", "indirect"] = "direct"
 
 
+class OtherLoomPart(LoomPart):
+    """Another loom owned, by its name, with the heddles that fit it."""
+
+    name: Annotated[str, Field(min_length=1)]
+
+
 def _taken_up_of(*bases: str) -> AfterValidator:
     """Asks what a take-up is a share of, where that is not said."""
 
@@ -291,14 +301,6 @@ class LengthsPart(Part):
         if self.wound and self.waste:
             return self.wound.cm - self.waste.cm
         return self.warp.cm if self.warp else None
-
-
-class PickCountPart(Part):
-    """Picks counted over a length, and where."""
-
-    count: Annotated[float, Field(gt=0, allow_inf_nan=False)]
-    over: SomeLengthField
-    where: Literal["on loom", "off loom", "finished"] = "on loom"
 
 
 class WeftUsedPart(Part):
@@ -454,20 +456,6 @@ class WantPart(Part):
     length: SomeLengthField | None = None
 
 
-class OnLoomPart(Part):
-    """What stands on the loom now."""
-
-    to_weave: LengthField | None = None
-
-
-class LogPart(Part):
-    """One entry of the weaving log."""
-
-    woven: LengthField
-    weft_left: dict[str, WeightField] = {}
-    picks: PickCountPart | None = None
-
-
 class FinishedWidthsPart(Part):
     """Finished width at up to three places along the cloth; the least of them can be used, their mean is the evidence."""
 
@@ -555,12 +543,15 @@ class Project(Part):
     core: list[CorePart] = []
     winder: list[WinderPart] = []
     loom: LoomPart = LoomPart()
+    other_loom: list[OtherLoomPart] = []
     cloth: ClothPart = ClothPart()
     sample: list[SamplePart] = []
     want: WantPart | None = None
     pattern: PatternPart | None = None
     layout: LayoutPart = LayoutPart()
     colours: ColoursPart | None = None
+    draft: ThreadingPart | None = None
+    warping: WarpingPart = WarpingPart()
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []

@@ -124,7 +124,7 @@ SomeLengthOrWeightField = Annotated[
 StructureField = Annotated[str, StructureName()]
 
 
-def _as_text(value: object) -> object:
+def as_text(value: object) -> object:
     """A date written without quotes, as text."""
     return value.isoformat() if isinstance(value, datetime.date | datetime.time) else value
 
@@ -137,4 +137,4 @@ def _a_day(text: str) -> str:
         raise ValueError(f"“{text}”: write a day as year-month-day, as 2026-03-14") from None
 
 
-DayField = Annotated[str, BeforeValidator(_as_text), AfterValidator(_a_day)]
+DayField = Annotated[str, BeforeValidator(as_text), AfterValidator(_a_day)]

@@ -33,12 +33,13 @@ def name_problems(tree: Mapping[str, Any]) -> list[Problem]:
     problems += _tools(tree, "core", _cores_used(tree))
     problems += _tools(tree, "winder", _winders_used(tree))
     there = ", ".join(counted) or "none"
+    logged = _in_log(tree) if counted else ()
     problems += [
         Problem(path, f"“{name}”: no yarn has that name; there are {there}")
-        for path, name in _used(tree)
+        for path, name in (*_used(tree), *logged)
         if name not in counted
     ]
-    return problems
+    return [*problems, *_keys(tree)]
 
 
 #: What to do about a tool that is used and not listed.
@@ -70,7 +71,50 @@ def _capital(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
+def _in_log(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+    """The yarns the weaving log names; a log of a project without yarns may call its weft as it likes."""
+    for number, entry in _tables(tree, "log"):
+        left = entry.get("weft_left")
+        for key in left if isinstance(left, Mapping) else _NO_TABLE:
+            yield ("log", number, "weft_left", key), str(key).strip()
+        for place, part in _weighed(entry):
+            if name := _name(part.get("yarn")):
+                yield ("log", number, "weighed", *place, "yarn"), name
+
+
+def _weighed(entry: Mapping[str, Any]) -> list[tuple[Path, Mapping[str, Any]]]:
+    """What an entry has on the scale: one table, or several."""
+    one = entry.get("weighed")
+    if isinstance(one, Mapping):
+        return [((0,), one)]
+    return [((place,), part) for place, part in _tables(entry, "weighed")]
+
+
+def _keys(tree: Mapping[str, Any]) -> Iterator[Problem]:
+    """Entries of the log of one key, and those that correct, or are the other of, one that does not stand before them."""
+    before: list[str] = []
+    for number, entry in _tables(tree, "log"):
+        key = _name(entry.get("key")) or numbered_key(number)
+        for field, said in (("corrects", "corrects"), ("other_of", "is the other of")):
+            of = _name(entry.get(field))
+            if of and of not in before:
+                why = f"“{of}”: no entry before this one has that key, and an entry {said} an earlier one"
+                yield Problem(("log", number, field), why)
+        if key in before:
+            yield Problem(("log", number, "key"), f"“{key}” is the key of an earlier entry; give each its own")
+        before.append(key)
+
+
+def numbered_key(number: int) -> str:
+    """The key of an entry that was given none: its place in the log, which only grows."""
+    return f"entry {number + 1}"
+
+
 def _cores_used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
+    for number, entry in _tables(tree, "log"):
+        for place, part in _weighed(entry):
+            if isinstance(core := _read(read_core, _name(part.get("core")) or ""), CoreName):
+                yield ("log", number, "weighed", *place, "core"), core.name
     for path, ball in _balls(tree):
         if name := _name(ball.get("core")):
             core = _read(read_core, name)
@@ -121,10 +165,6 @@ def _used(tree: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
         for side in ("warp", "weft"):
             if name := _name(sample.get(side)):
                 yield ("sample", number, side), name
-    for number, entry in _tables(tree, "log"):
-        left = entry.get("weft_left")
-        for key in left if isinstance(left, Mapping) else _NO_TABLE:
-            yield ("log", number, "weft_left", key), str(key).strip()
     yield from _in_colours(tree.get("colours"))
     record = tree.get("record")
     for number, left in _tables(record if isinstance(record, Mapping) else _NO_TABLE, "left"):

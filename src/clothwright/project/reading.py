@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from typing import Any
+from types import MappingProxyType
+from typing import Any, Final
 
 from pydantic import BaseModel, ValidationError
 
 from clothwright.measure import QuantityError
 from clothwright.project.document import READING_KINDS, Project
+from clothwright.project.log_parts import LogPart
 from clothwright.project.names import name_problems
+from clothwright.project.part import Part
 from clothwright.project.problem import Path, Problem, ProblemsFound
+
+_NO_TREE: Final[Mapping[str, Any]] = MappingProxyType({})
 
 
 def read_toml(text: str) -> dict[str, Any]:
@@ -36,6 +41,33 @@ def read_project(tree: Mapping[str, Any]) -> Project:
     if problems:
         raise ProblemsFound(*problems)
     return project
+
+
+class _Log(Part):
+    log: list[LogPart]
+
+
+def read_entry(data: object, tree: Mapping[str, Any] = _NO_TREE) -> LogPart:
+    """One entry of the weaving log from plain data, as a phone sends it; ProblemsFound with a sentence for each fault.
+
+    `tree` is the project it is for, as typed: its yarns, cores and the log so far say which names there are. Paths of the
+    problems begin at the entry. Quantities are text with their unit, as in a file.
+    """
+    if not isinstance(data, Mapping):
+        raise ProblemsFound(Problem((), "an entry is a table of fields, as woven and weft_left"))
+    before = tree.get("log")
+    logged = [*(before if isinstance(before, list) else []), data]
+    last = len(logged) - 1
+    named = name_problems({"yarn": tree.get("yarn"), "core": tree.get("core"), "log": logged})
+    problems = [Problem(one.path[2:], one.sentence) for one in named if one.path[:2] == ("log", last)]
+    try:
+        entry = _Log.model_validate({"log": [data]}).log[0]
+    except ValidationError as error:
+        read = [Problem(one.path[2:], one.sentence) for one in _problems(error)]
+        raise ProblemsFound(*read, *problems) from None
+    if problems:
+        raise ProblemsFound(*problems)
+    return entry
 
 
 def _problems(error: ValidationError) -> list[Problem]:

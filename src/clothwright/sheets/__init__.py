@@ -1,7 +1,19 @@
 """Paper and pictures: the plan as SVG and as a printable sheet, and the words numbers and verdicts are said in."""
 
-from clothwright.sheets import choosing, doubts, in_hand, joining, leaflet_words, small_samples, widths, wording
-from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf, warping_pdf
+from clothwright.sheets import (
+    at_loom,
+    choosing,
+    cloth_words,
+    doubts,
+    in_hand,
+    joining,
+    leaflet_words,
+    small_samples,
+    widths,
+    wording,
+)
+from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
+from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.leaflet_sheet import leaflet_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -23,9 +35,12 @@ from clothwright.sheets.pictures import (
     traced_svg,
     yarn_bars_svg,
 )
+from clothwright.sheets.pictures.loom_strip import loom_strip_svg
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
+from clothwright.sheets.pictures.real_cloth import png_bytes
 from clothwright.sheets.pictures.remnant import remnant_svg
+from clothwright.sheets.pictures.threading import threading_svg
 from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
 from clothwright.sheets.plan_sheet import plan_sheet_pdf
@@ -33,17 +48,23 @@ from clothwright.sheets.sample_card import sample_card_pdf
 from clothwright.sheets.sett_comparison import sett_comparison_pdf
 from clothwright.sheets.sett_sheet import sett_sheet_pdf
 from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
+from clothwright.sheets.threading_sheet import blank_threading_pdf, threading_pdf
+from clothwright.sheets.warping_sheet import warping_pdf
 from clothwright.sheets.weft_sheet import weft_order_pdf
 
 __all__ = [
     "PAPERS",
     "OfPattern",
     "ShownSett",
+    "at_loom",
     "balls_pdf",
+    "blank_threading_pdf",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
     "choosing",
+    "cloth_sheet_pdf",
+    "cloth_words",
     "colour_order_pdf",
     "cutting_sheet_pdf",
     "doubt_svg",
@@ -55,6 +76,7 @@ __all__ = [
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
+    "loom_strip_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
     "outline_picture_svg",
@@ -63,6 +85,7 @@ __all__ = [
     "piece_svg",
     "piece_tiles_pdf",
     "plan_sheet_pdf",
+    "png_bytes",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",
@@ -74,6 +97,8 @@ __all__ = [
     "small_warp_svg",
     "staircase_svg",
     "strip_svg",
+    "threading_pdf",
+    "threading_svg",
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",

@@ -13,7 +13,9 @@ _GIVEN_UP: Final = {
     "a join": "A join more to sew",
     "other cloth": "Pieces from other cloth",
     "one warp": "Two warps instead of one",
+    "this loom": "Woven on another loom",
 }
+_THREE: Final = "Three warps instead of one"
 
 
 def given_up(one: Choice) -> str:
@@ -47,9 +49,13 @@ def warps(one: Choice, *, imperial: bool) -> list[str]:
     """Each warp: ends, length, the finished cloth; what is cut from it where there are several."""
     return [
         f"{warp.ends} ends, {_up(warp.warp_cm, imperial)} long; finished {_up(warp.cloth_width_cm, imperial)} by "
-        f"{_up(warp.cloth_length_cm, imperial)}{_cut_from(one, warp.pieces)}"
+        f"{_up(warp.cloth_length_cm, imperial)}{_on(warp.loom)}{_cut_from(one, warp.pieces)}"
         for warp in one.warps
     ]
+
+
+def _on(loom: str) -> str:
+    return f", on the {literal(loom)}" if loom else ""
 
 
 def _cut_from(one: Choice, pieces: tuple[str, ...]) -> str:
@@ -63,7 +69,8 @@ def _up(cm: float, imperial: bool) -> str:
 def by_kind(answer: Choices) -> Iterator[tuple[str, list[Choice]]]:
     """The choices by what is given up, nothing first."""
     for kind in dict.fromkeys(one.given_up for one in answer.choices):
-        title = "; ".join(_GIVEN_UP[what] for what in kind) if kind else "Nothing given up"
+        title = _THREE if kind[:2] == ("one warp", "two warps") else "; ".join(_GIVEN_UP[what] for what in kind)
+        title = title or "Nothing given up"
         yield title, [one for one in answer.choices if one.given_up == kind]
 
 

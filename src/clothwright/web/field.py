@@ -57,6 +57,8 @@ class Field:
     wide: bool = False
     #: Shown only where a file brought a value; people are not asked for it.
     only_where_given: bool = False
+    #: The most letters that can be typed.
+    longest: int = 300
 
 
 @dataclass(frozen=True)

@@ -171,33 +171,50 @@ _YARN: Final = Section(
     (Rows("yarn", "yarn", "Add a yarn", _ONE_YARN), _TOOLS),
 )
 
+_LOOM_FIELDS: Final = (
+    Field("loom.name", "Name of the loom"),
+    Field("loom.kind", "Kind", Kind.CHOICE, choices=same_words("rigid heddle", "shaft")),
+    Field("loom.weaving_width", "Weaving width ↔", unit=CM),
+    Field(
+        "loom.heddles",
+        "Heddles owned",
+        Kind.SEVERAL,
+        american="or reeds",
+        unit=HEDDLE,
+        help="as printed on them, with a semicolon between: 30/10 cm; 7.5/in",
+        wide=True,
+    ),
+    Field("loom.waste", "Loom waste ↕", unit=CM, help="the warp that can never be woven, once per warp"),
+    Field(
+        "loom.warping",
+        "Warping",
+        Kind.CHOICE,
+        choices=(("direct", "direct: slot to peg, ends in pairs"), ("indirect", "indirect: board or mill (reel)")),
+        wide=True,
+    ),
+)
+
+_OTHER_LOOMS: Final = Group(
+    "Other looms",
+    (
+        Rows(
+            "other_loom",
+            "other loom",
+            "Add another loom",
+            tuple(replace(one, path=one.path.replace("loom.", "other_loom.*.", 1)) for one in _LOOM_FIELDS),
+            again="Add another loom",
+        ),
+    ),
+    help="What can be chosen then tells of the whole garment, or a warp of its own for some pieces, woven there at the same sett.",
+    folded=True,
+)
+
 _LOOM: Final = Section(
     "loom",
     "Loom and heddles",
     "What the cloth will be woven on.",
-    (
-        Field("loom.name", "Name of the loom"),
-        Field("loom.kind", "Kind", Kind.CHOICE, choices=same_words("rigid heddle", "shaft")),
-        Field("loom.weaving_width", "Weaving width ↔", unit=CM),
-        Field(
-            "loom.heddles",
-            "Heddles owned",
-            Kind.SEVERAL,
-            american="or reeds",
-            unit=HEDDLE,
-            help="as printed on them, with a semicolon between: 30/10 cm; 7.5/in",
-            wide=True,
-        ),
-        Field("loom.waste", "Loom waste ↕", unit=CM, help="the warp that can never be woven, once per warp"),
-        Field(
-            "loom.warping",
-            "Warping",
-            Kind.CHOICE,
-            choices=(("direct", "direct: slot to peg, ends in pairs"), ("indirect", "indirect: board or mill (reel)")),
-            wide=True,
-        ),
-    ),
-    holds=("loom",),
+    (*_LOOM_FIELDS, _OTHER_LOOMS),
+    holds=("loom", "other_loom"),
 )
 
 
@@ -467,7 +484,7 @@ _ABOUT: Final = Section(
 
 #: A yarn, and a loom, by itself: the same fields as in a project.
 YARN_ALONE: Final = Section("yarn", "The yarn", "", (*_ONE_YARN, _TOOLS, UNITS), holds=("yarn",))
-LOOM_ALONE: Final = Section("loom", "The loom", "", (*_LOOM.parts, UNITS), holds=("loom",))
+LOOM_ALONE: Final = Section("loom", "The loom", "", (*_LOOM_FIELDS, UNITS), holds=("loom",))
 
 
 def _of_yarn(number: int, title: str, help: str = "") -> Group:

@@ -13,11 +13,13 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.cloth import split_heddles
+from clothwright.planning.cloth_picture import STAND_INS
 from clothwright.project import Problem
 from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.fit_fields import FIT
+from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
@@ -29,8 +31,8 @@ _FRACTION: Final = re.compile(r"\d+/\d+")
 _COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
 #: Fields of a structure that is decided here; elsewhere it may be left to the cloth.
 _STRUCTURES_DECIDED: Final = ("cloth.structure", "structure")
-#: Colours for yarns that have none yet: a row of shore colours of our own.
-SHORE: Final = ("#6f8f7a", "#b08d57", "#5b7083", "#a8665a", "#8c8a6f", "#7a6a8a")
+#: Colours for yarns that have none yet.
+SHORE: Final = STAND_INS
 
 
 @dataclass(frozen=True)
@@ -467,7 +469,9 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 
 _ROWS: Final = {
-    rows.path: rows for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS) for rows in _all_rows(section.parts)
+    rows.path: rows
+    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING)
+    for rows in _all_rows(section.parts)
 }
 
 

@@ -52,6 +52,7 @@ class _Kept:
     def __init__(self) -> None:
         self._answers: OrderedDict[_Key, Answer] = OrderedDict()
         self._lock = Lock()
+        self.times_forgotten = 0
 
     def get(self, key: _Key) -> Answer | None:
         with self._lock:
@@ -68,6 +69,7 @@ class _Kept:
     def forget(self) -> None:
         with self._lock:
             self._answers.clear()
+            self.times_forgotten += 1
 
 
 _kept = _Kept()
@@ -77,6 +79,11 @@ def forget_plans() -> None:
     """Make every plan anew: better layouts have become known."""
     _kept.forget()
     evidence.forget()
+
+
+def times_forgotten() -> int:
+    """How often every plan was made anew: what is kept beside plans is of one such time."""
+    return _kept.times_forgotten
 
 
 def known_answer(revision: Revision) -> Answer | None:

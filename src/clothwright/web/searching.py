@@ -1,38 +1,52 @@
-"""Search longer for a better layout: a thread that owns spawned processes, its state in the database.
+"""Search longer for a better layout: a thread that owns searching processes, its state in the database.
 
-The page asks how far it is; stopping keeps the best found so far. Whatever is found is kept by its pieces, so that
-every later plan of them starts from it.
+The page asks how far it is; stopping ends the processes at once and keeps the best found so far. Whatever is found is
+kept by its pieces, so that every later plan of them starts from it. Whether it was asked to stop stands in the
+database, where every process that serves pages can write it, and is read on every pulse of the search.
 """
 
 from __future__ import annotations
 
 import logging
-import multiprocessing
+import os
 from collections.abc import Callable
-from concurrent.futures import Executor, ProcessPoolExecutor
 from threading import Thread
 from typing import Final
 
 from django.db import connection
 
-from clothwright.layout import Copy, Layout, Step
+from clothwright.layout import (
+    NO_RULES,
+    ClusterUnreached,
+    Copy,
+    Effort,
+    Layout,
+    OnExecutor,
+    Rules,
+    Searchers,
+    Step,
+    faults,
+    searching_by,
+    with_rules,
+)
 from clothwright.library import store
 from clothwright.library.layouts import keep_layouts, with_known
 from clothwright.library.models import LayoutRun, Project, Revision
-from clothwright.planning import LayoutSearch, plan, searched_layouts
+from clothwright.planning import LayoutSearch, job_of, searched_layouts, weigh_up
 from clothwright.project import ProblemsFound
 from clothwright.web import planned
 
 _log = logging.getLogger(__name__)
 
 SECONDS: Final = 30.0
-_WORKERS: Final = 2
+#: Names the scheduler of a Dask cluster to search on.
+CLUSTER: Final = "CLOTHWRIGHT_CLUSTER"
 
 YarnFor = Callable[[float, float], float]
 
 
 class StopAsked(Exception):
-    """Raised between two slices of a search that was asked to stop."""
+    """Raised by the pulse of a search that was asked to stop."""
 
 
 def running() -> LayoutRun | None:
@@ -62,7 +76,7 @@ def already_found(project: Project, copies: tuple[Copy, ...], layout: Layout) ->
 
 
 def ask_to_stop(project: Project) -> None:
-    """Stop the project's search at the next slice; the best so far is kept."""
+    """Stop the project's search; it ends at its next pulse, and the best so far is kept."""
     LayoutRun.objects.filter(project=project, ended=False).update(stop_asked=True)
 
 
@@ -73,9 +87,10 @@ def end_those_cut_off() -> None:
 
 def _carry_out(run: LayoutRun, revision: Revision) -> None:
     try:
-        spawned = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(_WORKERS, mp_context=spawned) as executor:
-            outcome = search_layouts(run, revision, executor)
+        with searching_by(os.environ.get(CLUSTER), pulse=lambda: _stop_if_asked(run)) as searchers:
+            outcome = search_layouts(run, revision, searchers)
+    except ClusterUnreached as why:
+        outcome = f"not begun: {why}"
     except Exception:  # noqa: BLE001 - a thread has nobody above it: write the fault down and say so on the page
         _log.exception("layout search %s", run.pk)
         outcome = "ended by a fault of the program, which has been written down"
@@ -84,58 +99,74 @@ def _carry_out(run: LayoutRun, revision: Revision) -> None:
     connection.close()
 
 
-def search_layouts(run: LayoutRun, revision: Revision, executor: Executor) -> str:
+def _stop_if_asked(run: LayoutRun) -> None:
+    if LayoutRun.objects.filter(pk=run.pk, stop_asked=True).exists():
+        raise StopAsked
+
+
+def search_layouts(run: LayoutRun, revision: Revision, searchers: Searchers | OnExecutor) -> str:
     """Search for the layouts of a revision, keep them, and say in words what came of it."""
-    search = _Search(run, executor)
+    search = _Search(run, searchers)
     try:
-        plan(
-            planned.document(revision),
-            drawings=store.drawings_of(revision),
-            layouts=search.layouts,
-            history=planned.history(revision),
-        )
+        job = job_of(planned.document(revision), store.drawings_of(revision), planned.history(revision))
+        weigh_up(job, search.layouts)
+    except StopAsked:
+        search.keep()
     except ProblemsFound as wrong:
         return f"nothing to search for: {wrong}"
     return search.outcome()
 
 
+def _least_m(copies: tuple[Copy, ...], steps: tuple[Step, ...], yarn_for: YarnFor, rules: Rules) -> float:
+    """The least yarn of the steps as they are, or once they are made to keep rules."""
+    if rules == NO_RULES:
+        return min(step.yarn_m for step in steps)
+    ruled = [with_rules(copies, step.layout, rules).layout for step in steps]
+    return min(yarn_for(one.width_cm, one.length_cm) for one in ruled)
+
+
 class _Search:
     """One long search: tells how far it is, stops when asked, keeps what it finds."""
 
-    def __init__(self, run: LayoutRun, executor: Executor) -> None:
+    def __init__(self, run: LayoutRun, searchers: Searchers | OnExecutor) -> None:
         self.run = run
-        self._long = searched_layouts(seconds=run.seconds, seed=run.pk, executor=executor, progress=self._tell)
-        self._best: dict[float, Layout] = {}
-        self._before_m = self._after_m = 0.0
+        self._long = searched_layouts(effort=Effort(run.seconds), seed=run.pk, by=searchers, progress=self._tell)
+        self._copies: tuple[Copy, ...] = ()
+        self._rules = NO_RULES
+        self._found: list[Step] = []
+        self._before_m = 0.0
 
     @property
     def layouts(self) -> LayoutSearch:
         """The search as planning calls it."""
         return self._search
 
+    def keep(self) -> None:
+        """Keep what was found: without rules, and with those asked."""
+        keep_layouts(self._copies, [step.layout for step in self._found])
+        if self._rules != NO_RULES:
+            keep_layouts(self._copies, [step.layout for step in self._found], self._rules)
+
     def outcome(self) -> str:
         """What came of it, in words."""
         if not self._before_m:
             return "there are no pieces to lay out"
-        saved = self._before_m - self._after_m
+        kept = (
+            s for s in self._found if self._rules == NO_RULES or not faults(self._copies, s.layout, rules=self._rules)
+        )
+        saved = self._before_m - min([self._before_m, *(step.yarn_m for step in kept)])
         return f"a layout that saves {saved:.1f} m of yarn" if saved >= 0.05 else "no better layout found"
 
-    def _search(self, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor) -> tuple[Step, ...]:
-        before = with_known()(copies, widths_cm, yarn_for)
-        self._before_m = min(step.yarn_m for step in before)
+    def _search(
+        self, copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
+    ) -> tuple[Step, ...]:
+        before = with_known()(copies, widths_cm, yarn_for, rules)
+        self._copies, self._rules, self._before_m = copies, rules, _least_m(copies, before, yarn_for, rules)
         keep_layouts(copies, [step.layout for step in before])
-        try:
-            for step in self._long(copies, widths_cm, yarn_for):
-                self._best[step.width_cm] = step.layout
-        except StopAsked:
-            pass
-        keep_layouts(copies, self._best.values())
-        after = with_known()(copies, widths_cm, yarn_for)
-        self._after_m = min(step.yarn_m for step in after)
-        return after
+        self._found += self._long(copies, widths_cm, yarn_for, rules)
+        self.keep()
+        return with_known()(copies, widths_cm, yarn_for, rules)
 
     def _tell(self, share: float, best: Step) -> None:
-        self._best[best.width_cm] = best.layout
+        self._found.append(best)
         LayoutRun.objects.filter(pk=self.run.pk).update(share_done=share)
-        if LayoutRun.objects.filter(pk=self.run.pk, stop_asked=True).exists():
-            raise StopAsked

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 import socket
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import django
 import waitress
@@ -18,6 +19,7 @@ from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from clothwright.library.models import Project
+    from clothwright.web.phone_serving import PhonesAsked, PhonesServed
 
 _THREADS: Final = 8
 _LARGEST_POST: Final = 100_000_000
@@ -30,11 +32,13 @@ def serve(
     port: int = 8765,
     open_project: Path | None = None,
     found: tuple[tuple[Copy, ...], Layout] | None = None,
+    phones: PhonesAsked | None = None,
 ) -> None:
     """Serve the pages at a host and port until stopped.
 
-    `open_project` is a project file to start from, `found` the copies it cuts and a layout already searched for.
-    ProblemsFound if the address is taken or is none of this machine's, or if the file cannot be read.
+    `open_project` is a project file to start from, `found` the copies it cuts and a layout already searched for; `phones`
+    asks to serve phones on the home network too, over TLS. ProblemsFound if the address is taken or is none of this
+    machine's, or if the file cannot be read.
     """
     _refuse_everywhere(host)
     listening = _bound(host, port)
@@ -43,17 +47,40 @@ def serve(
         prepare()
         address = _allowed(host, listening.getsockname()[1])
         page = _show(_opened(open_project), found) if open_project else "/"
-        _say(address + page, host)
         from django.core.wsgi import get_wsgi_application
 
-        waitress.serve(
-            get_wsgi_application(),
-            sockets=[listening],
-            threads=_THREADS,
-            max_request_body_size=_LARGEST_POST,
-            ident=None,
-            _quiet=True,
-        )
+        application = get_wsgi_application()
+        served, stop = _with_phones(application, phones) if phones else (None, _nothing_to_stop)
+        try:
+            _say(address + page, host, served)
+            waitress.serve(
+                application,
+                sockets=[listening],
+                threads=_THREADS,
+                max_request_body_size=_LARGEST_POST,
+                ident=None,
+                _quiet=True,
+            )
+        finally:
+            stop()
+
+
+def _nothing_to_stop() -> None:
+    """No phones are served."""
+
+
+def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Callable[[], None]]:
+    """Begin to serve phones, let the pages know how, and give the way to stop."""
+    from django.conf import settings
+
+    from clothwright.web.phone_serving import begin_serving, phones_served
+
+    served = phones_served(asked)
+    settings.PHONE_WORD = served.word
+    settings.ALLOWED_HOSTS += [served.host, served.keys.name]
+    served, stop = begin_serving(application, served, _LARGEST_POST)
+    settings.PHONES_SERVED = served
+    return served, stop
 
 
 def ready() -> None:
@@ -87,6 +114,8 @@ def _bound(host: str, port: int) -> socket.socket:
         if os.name != "nt":
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((host, port))
+        # Who comes before the pages are ready waits, and is not turned away.
+        listening.listen()
     except (OSError, OverflowError) as error:
         why = error.strerror if isinstance(error, OSError) else str(error)
         sentence = f"{host}:{port} cannot be used: {why}; try another --port, or an address of this machine"
@@ -137,7 +166,11 @@ def _show(project: Project, found: tuple[tuple[Copy, ...], Layout] | None = None
     return reverse("project", args=[project.pk])
 
 
-def _say(address: str, host: str) -> None:
+def _say(address: str, host: str, phones: PhonesServed | None = None) -> None:
+    if phones is not None:
+        from clothwright.web.phone_serving import told
+
+        print(told(phones), flush=True)
     print(f"Clothwright is at {address}", flush=True)
     if host not in _LOOPBACK:
         print("There is no login: whoever can reach this address can read and change your projects.", flush=True)

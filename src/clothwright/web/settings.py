@@ -14,6 +14,11 @@ SECRET_KEY: Any = SimpleLazyObject(secret_key)
 #: The names of this machine to itself; `serve` adds the one it was told.
 ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]"]
 
+#: The word phones are asked for; `serve --phone` sets it, and without one no phone is let in.
+PHONE_WORD = ""
+#: Where phones are served; None where they are not.
+PHONES_SERVED: Any = None
+
 INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django_htmx",
@@ -24,6 +29,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",
+    "clothwright.web.phone_word.ask_for_word",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",

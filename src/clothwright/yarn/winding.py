@@ -31,6 +31,11 @@ class Winder:
     nominal_m: float | None = None
 
     @property
+    def measured(self) -> bool:
+        """Whether somebody measured its turn."""
+        return self.log_sd < UNMEASURED_TURN_LOG_SD
+
+    @property
     def told(self) -> str:
         """The true turn against the nominal one, in words."""
         said = f"One turn of the {self.name} is {plainly(self.turn_m, 4)} m"

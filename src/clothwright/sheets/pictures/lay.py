@@ -21,7 +21,8 @@ from clothwright.sheets.pictures.drawing import (
     Drawing,
     width_of,
 )
-from clothwright.sheets.pictures.pieces import NamedOutline, draw_pieces, name_the_rest, named
+from clothwright.sheets.pictures.pieces import NamedOutline, draw_pieces, draw_pieces_on_cloth, name_the_rest, named
+from clothwright.sheets.pictures.real_cloth import RealCloth
 from clothwright.sheets.pictures.rows import Frame, Row, clear_cuts, in_rows, readable_rows, scale_of
 from clothwright.sheets.pictures.strip import torn_ends
 from clothwright.sheets.wording import LENGTH, Rounding, counted, percent
@@ -61,12 +62,25 @@ def cloth_of(plan: Plan) -> Cloth:
     return Cloth(plan.layout.width_cm, plan.layout.length_cm, named(plan))
 
 
-def layout_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACROSS) -> str:
-    """The layout drawn in proportion, in rows where the cloth is long."""
+def layout_svg(
+    plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACROSS, real: RealCloth | None = None
+) -> str:
+    """The layout drawn in proportion, in rows where the cloth is long; on the `real` cloth where that is given."""
     cloth = cloth_of(plan)
     room = across - 2 * EDGE
     rows = readable_rows(cloth.length, cloth.width, room, cloth.cuts, _LEAST_HEIGHT)
-    return _draw(plan, cloth, rows, scale_of(rows, room), imperial, across).svg()
+    return _draw(plan, cloth, rows, scale_of(rows, room), imperial, across, real).svg()
+
+
+def cloth_svg(name: str, real: RealCloth, desc: str, *, imperial: bool = False, across: float = DEFAULT_ACROSS) -> str:
+    """The whole of a real cloth in proportion, in rows where it is long, as it lies on the table."""
+    cloth, room = Cloth(real.width_cm, real.length_cm, ()), across - 2 * EDGE
+    rows = readable_rows(cloth.length, cloth.width, room, [], _LEAST_HEIGHT)
+    drawing = Drawing(f"The whole cloth of {name}", desc, "whole-cloth", across)
+    for row in rows:
+        frame = Frame(row, EDGE, drawing.height + _ABOVE, scale_of(rows, room), cloth.width)
+        _draw_row(drawing, cloth, frame, imperial, real)
+    return drawing.svg()
 
 
 def layout_at_scale(plan: Plan, *, units_per_cm: float, across: float, imperial: bool = False) -> LayoutPicture:
@@ -86,13 +100,21 @@ def rows_within(longest: float, cloth: Cloth) -> list[Row]:
     return rows
 
 
-def _draw(plan: Plan, cloth: Cloth, rows: list[Row], scale: float, imperial: bool, across: float) -> Drawing:
+def _draw(
+    plan: Plan,
+    cloth: Cloth,
+    rows: list[Row],
+    scale: float,
+    imperial: bool,
+    across: float,
+    real: RealCloth | None = None,
+) -> Drawing:
     drawing = Drawing(f"The layout of {plan.name}", _describe(plan, cloth, imperial), "layout", across)
     drawing.paragraph(_heading(plan, cloth, imperial))
     named_in_full = set[int]()
     for row in rows:
         frame = Frame(row, EDGE, drawing.height + _ABOVE, scale, cloth.width)
-        named_in_full |= _draw_row(drawing, cloth, frame, imperial)
+        named_in_full |= _draw_row(drawing, cloth, frame, imperial, real)
     name_the_rest(drawing, cloth.pieces, named_in_full)
     goes_on = " Zigzag: it goes on in the next row." if len(rows) > 1 else ""
     drawing.paragraph(f"Thick lines: the selvedges (selvages). Dashed: the squared ends.{goes_on}", size=SMALL)
@@ -107,10 +129,13 @@ def _heading(plan: Plan, cloth: Cloth, imperial: bool) -> str:
     return f"Finished usable cloth {size}; {percent(round(plan.layout.used_share, 2))} of it used"
 
 
-def _draw_row(drawing: Drawing, cloth: Cloth, frame: Frame, imperial: bool) -> set[int]:
+def _draw_row(drawing: Drawing, cloth: Cloth, frame: Frame, imperial: bool, real: RealCloth | None = None) -> set[int]:
     left, right = frame.x(frame.row.start), frame.x(frame.row.end)
     drawing.rect("cloth", left, frame.top, right - left, frame.bottom - frame.top, fill=SAND)
-    written = draw_pieces(drawing, cloth.pieces, frame, say_mirrored=True)
+    if real is not None:
+        real.draw(drawing, frame)
+    draw = draw_pieces if real is None else draw_pieces_on_cloth
+    written = draw(drawing, cloth.pieces, frame, say_mirrored=True)
     for y in (frame.top, frame.bottom):
         drawing.line("selvedge", (left, y), (right, y), stroke_width=3.0)
     for along in (0.0, cloth.length):

@@ -11,7 +11,7 @@ from shapely.geometry import Polygon
 
 from clothwright.pattern import Ring
 from clothwright.planning import PlacedOutline, Plan
-from clothwright.sheets.pictures.drawing import PAPER, SMALL, TIDE, Drawing, path_of, width_of
+from clothwright.sheets.pictures.drawing import INK, PAPER, SMALL, TIDE, Drawing, path_of, width_of
 from clothwright.sheets.pictures.rows import Frame, part_in
 from clothwright.sheets.wording import literal
 
@@ -63,20 +63,43 @@ def _draw(drawing: Drawing, part: Ring) -> None:
     drawing.path("piece", path_of(part), fill=PAPER, stroke=TIDE, stroke_width=1.5, stroke_linejoin="round")
 
 
+def draw_pieces_on_cloth(
+    drawing: Drawing, pieces: Iterable[NamedOutline], frame: Frame, *, say_mirrored: bool
+) -> set[int]:
+    """The same on a picture of the cloth: it shows through the pieces, and pale beside them."""
+    lying = [(piece, [frame.ring(part) for part in part_in(piece.outline, frame.row)]) for piece in pieces]
+    shown = [part for _, parts in lying for part in parts]
+    if not shown:
+        return set()
+    left, right = frame.x(frame.row.start), frame.x(frame.row.end)
+    row = ((left, frame.top), (right, frame.top), (right, frame.bottom), (left, frame.bottom))
+    beside = "".join(map(path_of, (row, *shown)))
+    drawing.path("offcuts", beside, fill=PAPER, fill_opacity=0.66, fill_rule="evenodd")
+    for part in shown:
+        outline = path_of(part)
+        drawing.path("piece-halo", outline, stroke=PAPER, stroke_width=3.4, stroke_linejoin="round")
+        drawing.path("piece", outline, stroke=INK, stroke_width=1.5, stroke_linejoin="round")
+    return {
+        piece.key
+        for piece, parts in lying
+        if parts and _write(drawing, piece, max(parts, key=_area), say_mirrored, True)
+    }
+
+
 def _area(ring: Ring) -> float:
     return float(Polygon(ring).area)
 
 
-def _write(drawing: Drawing, piece: NamedOutline, part: Ring, say_mirrored: bool) -> bool:
+def _write(drawing: Drawing, piece: NamedOutline, part: Ring, say_mirrored: bool, on_cloth: bool = False) -> bool:
     """The name in the piece, along or across it, else its key number; whether the name stands in full."""
     room = _room(part)
     lines = [piece.name, MIRRORED] if say_mirrored and piece.mirrored else [piece.name]
     for tried in (lines, [", ".join(lines)]):
         for upright in (False, True):
             if room.takes(tried, upright):
-                _letters(drawing, room, tried, upright)
+                _letters(drawing, room, tried, upright, on_cloth)
                 return True
-    _letters(drawing, room, [str(piece.key)], upright=False)
+    _letters(drawing, room, [str(piece.key)], False, on_cloth)
     return False
 
 
@@ -111,9 +134,17 @@ def _room(part: Ring) -> _Room:
     return _Room(middle.x, middle.y, width, height)
 
 
-def _letters(drawing: Drawing, room: _Room, lines: list[str], upright: bool) -> None:
+def _letters(drawing: Drawing, room: _Room, lines: list[str], upright: bool, on_cloth: bool) -> None:
     turned = f"rotate({-90 if upright else 0} {room.x:.2f} {room.y:.2f})"
     first = room.y - (len(lines) - 1) * SMALL * 0.6 + SMALL * 0.35
+    if on_cloth:
+        _paper_below(drawing, room, lines, turned)
     for number, line in enumerate(lines):
         y = first + number * SMALL * 1.2
         drawing.text(room.x, y, line, "name", SMALL, text_anchor="middle", transform=turned)
+
+
+def _paper_below(drawing: Drawing, room: _Room, lines: list[str], turned: str) -> None:
+    """A slip of paper for the letters, so that they can be read on any cloth."""
+    wide, high = max(width_of(line, SMALL) for line in lines) + 6, len(lines) * SMALL * 1.2 + 3
+    drawing.rect("slip", room.x - wide / 2, room.y - high / 2, wide, high, rx=2, fill=PAPER, transform=turned)

@@ -1,0 +1,45 @@
+"""The forecast at the loom of a project file, as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from rich.console import Console
+
+from clothwright.cli.past import history_from
+from clothwright.cli.planned import project_in
+from clothwright.cli.searching import MAIN_SHARE, searches
+from clothwright.layout import Effort
+from clothwright.project import Project
+from clothwright.sheets import at_loom as words
+from clothwright.sheets.wording import literal, plain_number
+from clothwright.weaving import LoomForecast, forecast
+
+_console = Console(highlight=False, soft_wrap=True, markup=False)
+
+
+def forecast_of(
+    file: Path, *, by_hand: bool, past: Sequence[Path], seconds: float, seed: int | None
+) -> tuple[Project, LoomForecast]:
+    """The project in a file and its forecast; ProblemsFound with every problem."""
+    project, drawings = project_in(file)
+    history = history_from(past, file, project)
+    with searches(project, Effort(seconds), seed) as search:
+        layouts = search(MAIN_SHARE) if seconds else None
+        return project, forecast(project, drawings=drawings, history=history, layouts=layouts, by_hand=by_hand)
+
+
+def show_forecast(told: LoomForecast, *, imperial: bool) -> None:
+    """Print the whole forecast."""
+    _console.print(f"\n{literal(told.name)}", style="bold")
+    for title, lines in words.sections(told, imperial=imperial):
+        if title and lines:
+            _console.print(f"\n{title}", style="bold")
+        for line in lines:
+            _console.print(f"- {line}" if title else line)
+    _console.print("\nWorking", style="bold")
+    for one in told.working:
+        _console.print(
+            f"- {one.step} = {plain_number(one.value)} {one.unit}\n    {one.sum}\n    {one.rung}: {one.source}"
+        )

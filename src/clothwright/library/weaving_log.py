@@ -1,0 +1,36 @@
+"""Entries of the weaving log added to a stored project: the one way in, for the page, a phone and a file alike."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import transaction
+
+from clothwright.library import store
+from clothwright.library.models import Project
+from clothwright.project import ProblemsFound
+from clothwright.project.log_growing import Grown, with_entry
+
+
+@transaction.atomic
+def add_entry(project: Project, data: object) -> Grown:
+    """Add an entry, plain data with a key made where it was typed, to a project's log; nothing is saved where it is there.
+
+    ProblemsFound, and nothing is saved, where the entry cannot be read.
+    """
+    store.lock(project)
+    head = store.head(project)
+    grown = with_entry(head.tree, data)
+    store.change(project, grown.tree, _what(data, grown))
+    return grown
+
+
+def _what(data: object, grown: Grown) -> str:
+    entry: dict[str, Any] = data if isinstance(data, dict) else {}
+    corrected = entry.get("corrects")
+    said = f"corrected {corrected} in the log" if corrected else "added to the log"
+    woven = f", {entry['woven']} woven" if entry.get("woven") else ""
+    return f"{grown.key} {said}{woven}"
+
+
+__all__ = ["Grown", "ProblemsFound", "add_entry"]

@@ -1,0 +1,260 @@
+"""How the forecast at the loom is said: on the page, on paper and by the command alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from clothwright.measure import Interval
+from clothwright.planning import Verdict
+from clothwright.project.log_growing import Entry
+from clothwright.sheets.wording import (
+    LENGTH,
+    NINE_IN_TEN,
+    THREADS,
+    VERDICTS,
+    WEIGHT,
+    Rounding,
+    chances,
+    counted,
+    in_hundred,
+    literal,
+)
+from clothwright.weaving import (
+    LookedBack,
+    LoomForecast,
+    PanelCount,
+    RepeatsTold,
+    Sessions,
+    StopLine,
+    WarpAtLoom,
+    WayThrough,
+    YarnAtLoom,
+)
+
+_BY_HAND = {
+    Verdict.ENOUGH: "reckoned by hand, it lasts even if the beat grows a twentieth heavier.",
+    Verdict.TOO_CLOSE: "reckoned by hand, whether it lasts hangs on how even the beat stays. Watch it.",
+    Verdict.NOT_ENOUGH: "reckoned by hand, it does not last even at the better of the two rates.",
+}
+
+
+def headline(told: LoomForecast) -> str:
+    """Whether the weft lasts to the end, and how sure that is."""
+    if not told.yarns:
+        return "Whether the weft lasts is not known: nothing of it has been weighed."
+    if told.chance_enough is None:
+        return f"{VERDICTS[told.verdict]}: {_BY_HAND[told.verdict]}"
+    asked = in_hundred(told.trust)
+    return f"{VERDICTS[told.verdict]}: {chances(told.chance_enough)} that the weft lasts to the end; you asked for {asked}."
+
+
+def warning_sentence(told: LoomForecast) -> str:
+    """What to do where the weft is more likely to run out than to last."""
+    if told.verdict is Verdict.NOT_ENOUGH:
+        return "Choose a way out now."
+    return "It is more likely to run out than to last: choose a way out now."
+
+
+def woven_sentence(told: LoomForecast, *, imperial: bool) -> str:
+    """How much is woven, and how much is still to come."""
+    woven, rest, end = (
+        LENGTH.text(cm, imperial=imperial) for cm in (told.woven_cm, told.still_to_weave_cm, told.to_weave_cm)
+    )
+    return f"{woven} woven of {end}, {rest} still to weave, on the loom under tension."
+
+
+def grams(value: float, *, imperial: bool) -> str:
+    """A weight to the gram, as a kitchen scale shows it."""
+    return WEIGHT.text(float(round(value)), imperial=imperial)
+
+
+def yarn_sentences(one: YarnAtLoom, *, imperial: bool) -> tuple[str, ...]:
+    """What is left of a weft, what the rest takes, and what is to spare or short."""
+    place = LENGTH.text(one.weighed_at_cm, imperial=imperial)
+    left, need = (grams(value, imperial=imperial) for value in (one.left_g, one.need_g.expected))
+    sure = f", {NINE_IN_TEN} {WEIGHT.range(one.need_g, imperial=imperial)}" if one.chance_enough is not None else ""
+    said = f"{literal(one.name)}: {left} left at {place}; {need} needed from there to the end{sure}; {_spare(one, imperial)}."
+    ends = ends_sentence(one.ends_at_cm, imperial=imperial)
+    return (said, f"It would be used up {ends}.") if ends else (said,)
+
+
+def _spare(one: YarnAtLoom, imperial: bool) -> str:
+    over = one.spare_g.expected
+    if over >= 0:
+        return f"{grams(over, imperial=imperial)} to spare"
+    cm = LENGTH.text(one.short_cm, imperial=imperial, rounding=Rounding.UP)
+    return f"short by {grams(-over, imperial=imperial)}, about {cm} on the loom"
+
+
+def ends_sentence(ends: Interval | None, *, imperial: bool) -> str:
+    """Where it would run out; nothing where it surely does not."""
+    if ends is None:
+        return ""
+    return f"at about {LENGTH.text(ends.expected, imperial=imperial)} woven, at the earliest at {LENGTH.text(ends.low, imperial=imperial, rounding=Rounding.DOWN)}"
+
+
+def warp_sentence(warp: WarpAtLoom, *, imperial: bool) -> str:
+    """Whether the warp reaches."""
+    could = LENGTH.range(warp.could_weave_cm, imperial=imperial)
+    if warp.chance_enough is None:
+        return f"The warp weaves about {could} in all: {VERDICTS[warp.verdict].lower()}."
+    return f"The warp weaves {could} in all; {chances(warp.chance_enough)} that it reaches the end."
+
+
+def _warp_short(warp: WarpAtLoom, imperial: bool) -> str:
+    """Said at the top where the warp does not reach, whatever the weft does."""
+    return f"But the warp does not reach to the end. {warp_sentence(warp, imperial=imperial)}"
+
+
+def so_far_sentence(told: LoomForecast, *, imperial: bool) -> str:
+    """What is woven so far finishes at this size; nothing without a plan."""
+    if told.so_far is None or not told.woven_cm:
+        return ""
+    width, length = (LENGTH.range(one, imperial=imperial) for one in (told.so_far.width_cm, told.so_far.length_cm))
+    return f"What is woven finishes at {width} wide and {length} long."
+
+
+def weigh_next_sentence(told: LoomForecast, *, imperial: bool) -> str:
+    """When to weigh again."""
+    if told.weigh_next_at_cm is None:
+        return "The cloth is nearly done; there is no more to weigh for."
+    return f"Weigh next at {LENGTH.text(told.weigh_next_at_cm, imperial=imperial)} woven."
+
+
+def stop_sentence(one: StopLine, *, imperial: bool) -> str:
+    """A stop line."""
+    weight = WEIGHT.text(one.grams, imperial=imperial, rounding=Rounding.UP)
+    place = LENGTH.text(one.at_cm, imperial=imperial)
+    return f"If under {weight} of {literal(one.yarn)} at the {place} mark: {one.then}."
+
+
+def sessions_sentence(one: Sessions) -> str:
+    """How much longer it takes."""
+    hours, minutes = divmod(round(one.minutes_left), 60)
+    left = f"{hours} h {minutes} min" if hours else f"{minutes} min"
+    return (
+        f"About {left} of weaving left, {counted(one.sessions_left, 'sitting')} of {one.minutes_a_session:.0f} minutes."
+    )
+
+
+def repeats_sentences(told: RepeatsTold, *, imperial: bool) -> Iterator[str]:
+    """The repeat as settled on, and how each panel runs."""
+    plan = told.plan
+    exact = f"{plan.exact_picks:.1f} picks reckoned, " if plan.exact_picks is not None else ""
+    finished = f", finishing at {plan.finished_cm:.2f} cm" if plan.finished_cm is not None else ""
+    panel = ""
+    if plan.in_panel and plan.panel_cm:
+        panel = f"; {counted(plan.in_panel, 'repeat')} make a panel of {LENGTH.text(plan.panel_cm, imperial=imperial)}"
+    yield f"A repeat is {exact}{plan.picks} picks as settled{finished}{panel}."
+    yield from map(_panel_sentence, told.panels)
+
+
+def _panel_sentence(one: PanelCount) -> str:
+    picks = ", ".join(map(str, one.picks))
+    running = ", ".join(f"{run:+d}".replace("-", "−") if run else "0" for run in one.running)
+    name = f"{literal(one.panel)}: " if one.panel else ""
+    return f"{name}repeats of {picks} picks, running {running}: {one.words}."
+
+
+def first_plan_sentence(told: LoomForecast, *, imperial: bool) -> str:
+    """What the plan took the weaving to be, beside what it is; nothing without a plan."""
+    plan = told.first_plan
+    if plan is None:
+        return ""
+    parts = [f"weave to {LENGTH.text(plan.weave_to_cm, imperial=imperial)}"]
+    if plan.picks_per_cm:
+        parts.append(f"{THREADS.text(plan.picks_per_cm, imperial=imperial)} picks")
+    if plan.weft_g_per_cm:
+        parts.append(f"{plan.weft_g_per_cm:.2f} g of weft a cm")
+    if plan.finished_width_cm and plan.finished_length_cm:
+        width, length = (LENGTH.text(cm, imperial=imperial) for cm in (plan.finished_width_cm, plan.finished_length_cm))
+        parts.append(f"{width} by {length} finished")
+    whose = "The plan the warp was put on by" if plan.kept else "The plan, as the project now stands"
+    verdict = f"; it said “{literal(plan.verdict)}”" if plan.verdict else ""
+    return f"{whose}: {', '.join(parts)}{verdict}."
+
+
+def way_sentence(one: WayThrough, *, imperial: bool) -> str:
+    """A way out: what to do, what it changes, costs and gains."""
+    spare = f"{grams(abs(one.spare_g), imperial=imperial)} {'to spare' if one.spare_g >= 0 else 'short still'}"
+    sure = f"{chances(one.chance_enough)} that it lasts, " if one.chance_enough is not None else ""
+    return f"{one.what}: {one.change}. {(sure + spare)[0].upper()}{(sure + spare)[1:]}. Costs: {one.costs}."
+
+
+LOOKED_BACK_HEAD = ("At", "Yarn", "Forecast from there to the last weighing", "Used", "")
+
+
+def looked_back_rows(found: Sequence[LookedBack], *, imperial: bool) -> list[tuple[str, ...]]:
+    """What the forecast said at each mark beside what was used, a row each."""
+    return [
+        (
+            LENGTH.text(one.at_cm, imperial=imperial),
+            literal(one.yarn),
+            f"{grams(one.said_g.expected, imperial=imperial)}, {NINE_IN_TEN} {WEIGHT.range(one.said_g, imperial=imperial)}",
+            grams(one.used_g, imperial=imperial),
+            "held" if one.held else "more than forecast" if one.used_g > one.said_g.high else "less than forecast",
+        )
+        for one in found
+    ]
+
+
+def sections(told: LoomForecast, *, imperial: bool) -> Iterator[tuple[str, list[str]]]:
+    """The whole forecast as headings with their sentences, verdict first."""
+    yield (
+        "",
+        [
+            headline(told),
+            *([warning_sentence(told)] if told.warned else []),
+            *([_warp_short(told.warp, imperial)] if told.warp and told.warp.verdict is Verdict.NOT_ENOUGH else []),
+            woven_sentence(told, imperial=imperial),
+            *(sentence for one in told.yarns for sentence in yarn_sentences(one, imperial=imperial)),
+        ],
+    )
+    yield "Asked", list(map(literal, told.asked))
+    yield "Along the cloth", [literal(one.words) for one in told.trends]
+    warp = [warp_sentence(told.warp, imperial=imperial)] if told.warp else []
+    size = [one for one in (so_far_sentence(told, imperial=imperial),) if one]
+    yield "Warp and size", [*warp, *size]
+    watch = [stop_sentence(one, imperial=imperial) for one in told.stop_lines]
+    time = [sessions_sentence(told.sessions)] if told.sessions else []
+    yield "What to do next", [weigh_next_sentence(told, imperial=imperial), *watch, *time]
+    yield "Repeats", list(repeats_sentences(told.repeats, imperial=imperial)) if told.repeats else []
+    yield "Ways out", [way_sentence(one, imperial=imperial) for one in told.ways_out]
+    first = first_plan_sentence(told, imperial=imperial)
+    yield "The first plan", [first] if first else []
+    yield "Notes", list(map(literal, told.notes))
+
+
+def entry_words(one: Entry) -> str:
+    """What an entry of the log tells, in a line."""
+    part = one.part
+    weights = [f"{literal(yarn)} {left}" for yarn, left in part.weft_left.items()]
+    weights += [
+        f"{literal(w.yarn)} {w.gross} with a core of {w.core}" + (f", {w.beside} beside" if w.beside else "")
+        for w in part.weighed
+    ]
+    said = [
+        f"left: {', '.join(weights)}" if weights else "",
+        f"{part.picks.count:g} picks over {part.picks.over}" if part.picks else "",
+        f"{part.width_at_fell} wide at the fell" if part.width_at_fell else "",
+        f"repeats of {', '.join(map(str, part.repeats))} picks" if part.repeats else "",
+        *(_happened(h.what, h.at, h.end, h.from_selvedge, h.mended, h.note) for h in part.happened),
+        f"wound on {counted(part.advances, 'time')}" if part.advances else "",
+        f"{part.warp_left} of warp left" if part.warp_left else "",
+        f"{part.minutes} min" if part.minutes else "",
+        f"changed my mind: {literal(part.changed_mind)}" if part.changed_mind else "",
+        f"off the loom: {part.off_loom.length or '–'} long, {part.off_loom.width or '–'} wide" if part.off_loom else "",
+        f"photo {literal(part.photo)}" if part.photo else "",
+        literal(part.note),
+    ]
+    return "; ".join(filter(None, said)) or ("takes back" if part.corrects else "")
+
+
+def _happened(what: str, at: object, end: int | None, across: object, mended: bool, note: str) -> str:
+    place = [
+        f"at {at}" if at else "",
+        f"end {end} from the left" if end else "",
+        f"{across} from the selvedge" if across else "",
+    ]
+    where = ", ".join(filter(None, place))
+    return " ".join(filter(None, (what, where, "mended" if mended else "", literal(note))))

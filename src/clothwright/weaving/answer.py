@@ -1,0 +1,190 @@
+"""What the forecast at the loom answers, as frozen values; `as_json` is what scripts read: cm, g, shares from 0 to 1."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from enum import StrEnum
+from typing import Any
+
+from clothwright.measure import Interval
+from clothwright.planning import PlacedOutline, Verdict, WorkingLine
+from clothwright.weaving.repeats import RepeatsTold
+
+
+@dataclass(frozen=True)
+class YarnAtLoom:
+    """One weft: what is left of it against what the rest of the cloth takes.
+
+    `left_g` as weighed last, with `weighed_at_cm` woven, from where `need_g` is reckoned to the end. `short_cm`: how much of the
+    weaving it does not reach, as expected; 0 where it does. `ends_at_cm`: where it is used up, None where surely not before the
+    end. By hand the low need is of the better rate and the high of the worse, `chance_enough` None.
+    """
+
+    name: str
+    colour: str
+    left_g: float
+    weighed_at_cm: float
+    need_g: Interval
+    spare_g: Interval
+    chance_enough: float | None
+    short_cm: float
+    ends_at_cm: Interval | None
+    g_per_cm: Interval | None
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class WarpAtLoom:
+    """The warp: how much more it can weave under tension, beside what is still to be woven, and the chance that it reaches."""
+
+    could_weave_cm: Interval
+    chance_enough: float | None
+    ends_at_cm: Interval | None
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class Rate:
+    """A stretch of the cloth and what was measured over it; g per cm, picks per cm or cm."""
+
+    what: str
+    from_cm: float
+    to_cm: float
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class Trend:
+    """How a figure moves along the cloth: its stretches, the last against those before as a share, and that in words."""
+
+    what: str
+    rates: tuple[Rate, ...]
+    change: float
+    words: str
+
+
+@dataclass(frozen=True)
+class StopLine:
+    """With less than `grams` of a yarn at a mark, it will not last as surely as is trusted: do then what is said."""
+
+    yarn: str
+    at_cm: float
+    grams: float
+    then: str
+
+
+@dataclass(frozen=True)
+class Sessions:
+    """The time it has taken and will take: minutes left, and in how many sittings of how many minutes."""
+
+    minutes_left: float
+    sessions_left: int
+    minutes_a_session: float
+
+
+@dataclass(frozen=True)
+class SoFar:
+    """The finished size of what is woven so far, cm."""
+
+    width_cm: Interval
+    length_cm: Interval
+
+
+@dataclass(frozen=True)
+class FirstPlan:
+    """The plan the warp was put on by, for comparison; `kept`: as it was kept then, else as the project now stands."""
+
+    kept: bool
+    weave_to_cm: float
+    verdict: str
+    picks_per_cm: float | None
+    finished_width_cm: float | None
+    finished_length_cm: float | None
+    weft_g_per_cm: float | None = None
+
+
+@dataclass(frozen=True)
+class WayThrough:
+    """A way to finish well from here, planned anew: what to do, what it changes, what it costs, the chance then.
+
+    `stop_at_cm`: where the weaving ends then. `spare_g` of the yarn that is short. `bands`: stretches of the cloth, from and to
+    under tension, woven in another yarn. `layout` tells pieces laid anew, finished, `outlines` where they lie on the loom.
+    """
+
+    what: str
+    change: str
+    costs: str
+    chance_enough: float | None
+    spare_g: float
+    stop_at_cm: float
+    bands: tuple[tuple[float, float], ...] = ()
+    layout: Mapping[str, Any] | None = None
+    outlines: tuple[PlacedOutline, ...] = ()
+
+
+@dataclass(frozen=True)
+class LoomForecast:
+    """The whole answer."""
+
+    name: str
+    by_hand: bool
+    verdict: Verdict
+    chance_enough: float | None
+    trust: float
+    woven_cm: float
+    to_weave_cm: float
+    still_to_weave_cm: float
+    yarns: tuple[YarnAtLoom, ...]
+    warp: WarpAtLoom | None
+    trends: tuple[Trend, ...]
+    so_far: SoFar | None
+    weigh_next_at_cm: float | None
+    stop_lines: tuple[StopLine, ...]
+    sessions: Sessions | None
+    repeats: RepeatsTold | None
+    first_plan: FirstPlan | None
+    ways_out: tuple[WayThrough, ...]
+    working: tuple[WorkingLine, ...]
+    asked: tuple[str, ...]
+    notes: tuple[str, ...]
+    marks_cm: tuple[float, ...] = ()
+    #: Ends on the loom; None without a plan.
+    ends: int | None = None
+    #: Stretches that are to be woven in another yarn, from and to under tension.
+    bands: tuple[tuple[float, float], ...] = ()
+    #: Where the pieces lie on the loom under tension, cm from the first pick and from the first selvedge, on cloth so wide.
+    outlines: tuple[PlacedOutline, ...] = ()
+    width_cm: float = 0.0
+
+    @property
+    def warned(self) -> bool:
+        """Whether the weft is more likely to run out than to last; by hand, whether a weft is expected to be short."""
+        if self.chance_enough is not None:
+            return self.chance_enough < 0.5
+        return any(one.spare_g.expected < 0 for one in self.yarns)
+
+    def as_json(self) -> dict[str, Any]:
+        """The answer as plain data, by the keys of the contract."""
+        found = {field.name: _data(getattr(self, field.name)) for field in fields(self)}
+        del found["outlines"]
+        found["warned"] = self.warned
+        found["working"] = [line.as_json() for line in self.working]
+        found["ways_out"] = [_way(one) for one in self.ways_out]
+        return found
+
+
+def _way(one: WayThrough) -> dict[str, Any]:
+    told = {name: _data(getattr(one, name)) for name in ("what", "change", "costs", "chance_enough", "spare_g")}
+    return {**told, "stop_at_cm": one.stop_at_cm, "bands_cm": [list(band) for band in one.bands], "layout": one.layout}
+
+
+def _data(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _data(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple | list):
+        return [_data(one) for one in value]
+    if isinstance(value, float):
+        return round(value, 6)
+    return str(value) if isinstance(value, StrEnum) else value

@@ -1,0 +1,98 @@
+"""Knots, breaks and floats of the log as places of the finished cloth that no piece may cover.
+
+The log has them on the loom, under tension and from the first pick; the layout measures the finished cloth. So a place along it
+is taken by what the cloth becomes in length, a place across it by its share of the ends, or of the width. A join of the weft, and
+floats that are mended, are no flaw.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from clothwright.measure import Length, QuantityError
+from clothwright.project.log_growing import Entry
+from clothwright.project.log_parts import HappenedPart
+
+#: How large a knot is taken to be along and across the cloth. Common practice, no source.
+FLAW_CM: Final = 2.0
+_FLAWS: Final = ("knot", "break", "floats", "other")
+
+
+@dataclass(frozen=True)
+class AsFinished:
+    """What the cloth becomes: finished over woven length, finished width, the width at the fell where known, and its ends."""
+
+    length_ratio: float
+    width_cm: float
+    width_at_fell_cm: float | None
+    ends: int
+
+
+@dataclass(frozen=True)
+class Happened:
+    """Something that happened at a place of the cloth on the loom, cm."""
+
+    part: HappenedPart
+    at_cm: float
+
+    @property
+    def is_flaw(self) -> bool:
+        """Whether no piece should cover it."""
+        return self.part.what in _FLAWS and not (self.part.what == "floats" and self.part.mended)
+
+
+def happened(entries: Sequence[Entry]) -> tuple[Happened, ...]:
+    """What happened, of the entries that count: where it says, else where the weaving stood."""
+    return tuple(_happened(entries))
+
+
+def _happened(entries: Sequence[Entry]) -> Iterator[Happened]:
+    woven = 0.0
+    for entry in entries:
+        woven = entry.part.woven.cm if entry.part.woven else woven
+        for one in entry.part.happened:
+            yield Happened(one, one.at.cm if one.at else woven)
+
+
+def flaws_from_log(entries: Sequence[Entry], cloth: AsFinished) -> list[dict[str, Any]]:
+    """Tables of the layout's flaws, as a project file has them."""
+    return [_flaw(one, cloth) for one in happened(entries) if one.is_flaw]
+
+
+def _flaw(one: Happened, cloth: AsFinished) -> dict[str, Any]:
+    start = max(0.0, one.at_cm * cloth.length_ratio - FLAW_CM / 2)
+    flaw = {"at": f"{start:.1f} cm", "length": f"{FLAW_CM:g} cm", "what": one.part.what}
+    across = _across(one.part, cloth)
+    if across is None:
+        return flaw
+    return flaw | {"from_selvedge": f"{max(0.0, across - FLAW_CM / 2):.1f} cm", "width": f"{FLAW_CM:g} cm"}
+
+
+def _across(part: HappenedPart, cloth: AsFinished) -> float | None:
+    """How far from the first selvedge on the finished cloth; None where nobody said."""
+    if part.end:
+        return min(1.0, part.end / cloth.ends) * cloth.width_cm
+    if part.from_selvedge:
+        return part.from_selvedge.cm * cloth.width_cm / (cloth.width_at_fell_cm or cloth.width_cm)
+    return None
+
+
+def is_marked(flaw: dict[str, Any], there: Sequence[object]) -> bool:
+    """Whether a flaw stands among those of a layout already, about where it is: belief about the cloth moves it a little."""
+    return any(
+        isinstance(one, dict)
+        and one.get("what") == flaw["what"]
+        and all(_near(one.get(side), flaw.get(side)) for side in ("at", "from_selvedge"))
+        for one in there
+    )
+
+
+def _near(one: object, other: object) -> bool:
+    if one is None or other is None:
+        return one is other
+    try:
+        return abs(Length.read(str(one)).cm - Length.read(str(other)).cm) <= FLAW_CM
+    except QuantityError:
+        return False

@@ -1,0 +1,153 @@
+"""What a phone is told of the weaving: how far it is, the marks to come, the log, and the forecast in words."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, Final
+
+from clothwright.library import store
+from clothwright.library.models import Revision
+from clothwright.project import ProblemsFound
+from clothwright.project import Project as Document
+from clothwright.project.log_growing import entries
+from clothwright.project.log_parts import OnLoomPart
+from clothwright.sheets import at_loom as words
+from clothwright.weaving import Logged, LoomForecast, forecast, logged
+from clothwright.web import evidence, planned
+from clothwright.web.evidence import Latest
+from clothwright.web.showing import is_imperial
+from clothwright.web.typed import Tree, at, rows
+
+_CM_PER_INCH: Final = 2.54
+#: Where the weaver says no step of her own: a mark every 25 cm, or every 10 in. Common practice, no source.
+_STEP_CM: Final = {False: 25.0, True: 10 * _CM_PER_INCH}
+_MOST_MARKS: Final = 400
+_told: Final = Latest[tuple[LoomForecast | None, str]](16)
+
+
+def loom_state(revision: Revision) -> dict[str, Any]:
+    """What a phone is told of the weaving: units, yarns, how far it is, marks to come, the log, and the forecast in words."""
+    imperial = is_imperial(revision)
+    state: dict[str, Any] = {
+        "units": {"length": "in" if imperial else "cm", "weight": "oz" if imperial else "g"},
+        "yarns": weft_names(revision.tree),
+        "cores": [
+            name for row in rows(revision.tree, ("core",)) if isinstance(name := at(row, ("name",)), str) and name
+        ],
+        "log": [],
+        "forecast": None,
+        "why": "",
+    }
+    try:
+        document = planned.document(revision)
+    except ProblemsFound as wrong:
+        return state | {"why": f"No forecast yet: {wrong.problems[0].sentence}."}
+    told, why = _forecast(revision, document)
+    return (
+        state
+        | _how_far(document, revision, told, imperial)
+        | {
+            "log": _log(document),
+            "forecast": _in_words(told, imperial) if told else None,
+            "why": why,
+        }
+    )
+
+
+def weft_names(tree: Tree) -> list[str]:
+    """The yarns that can be weft, as named; all of them where none can."""
+    named = {
+        name.strip(): at(row, ("use",))
+        for row in rows(tree, ("yarn",))
+        if isinstance(name := at(row, ("name",)), str) and name.strip()
+    }
+    return [name for name, use in named.items() if use != "warp"] or list(named)
+
+
+def _how_far(document: Document, revision: Revision, told: LoomForecast | None, imperial: bool) -> dict[str, Any]:
+    log = logged(document)
+    woven_cm, end_cm = log.woven_cm, told.to_weave_cm if told else _end_cm(document, revision)
+    return {
+        "yarns": sorted(weft_names(revision.tree), key=lambda name: -_last_weighed_cm(log, name)),
+        "woven_cm": woven_cm,
+        "woven": _in_unit(woven_cm, imperial),
+        "to_weave_cm": end_cm,
+        "marks_cm": _marks_cm(document, end_cm, imperial),
+    }
+
+
+def _last_weighed_cm(log: Logged, name: str) -> float:
+    return max((one.woven_cm for one in log.weighings.get(name, ())), default=-1.0)
+
+
+def _end_cm(document: Document, revision: Revision) -> float | None:
+    """Where the weaving ends: as typed, else by the plan."""
+    if document.on_loom and document.on_loom.to_weave:
+        return document.on_loom.to_weave.cm
+    plan = planned.answer(revision).plan
+    return plan.weft.weave_to_cm if plan else None
+
+
+def _marks_cm(document: Document, end_cm: float | None, imperial: bool) -> list[float]:
+    every = (document.on_loom or OnLoomPart()).marks_every
+    step = every.cm if every else _STEP_CM[imperial]
+    count = math.ceil(end_cm / step - 1e-9) if end_cm and step > 0 else 0
+    return [round(number * step, 3) for number in range(1, min(count, _MOST_MARKS))]
+
+
+def _in_unit(cm: float, imperial: bool) -> str:
+    return f"{round(cm / _CM_PER_INCH, 2):g} in" if imperial else f"{round(cm, 1):g} cm"
+
+
+def _log(document: Document) -> list[dict[str, Any]]:
+    """Every entry of the log in words, with whether it counts and why not."""
+    return [
+        {
+            "key": one.key,
+            "when": one.part.when,
+            "words": _line(f"{one.part.woven} woven" if one.part.woven else "", words.entry_words(one)),
+            "counts": one.counts,
+            "takes_back": not one.part.told,
+            "why": one.set_aside,
+        }
+        for one in entries(document.log)
+    ]
+
+
+def _line(*parts: str) -> str:
+    return " · ".join(part for part in parts if part)
+
+
+def _forecast(revision: Revision, document: Document) -> tuple[LoomForecast | None, str]:
+    """The forecast of a revision, kept by all that it depends on; or why there is none."""
+    key = (revision.pk, evidence.beside(revision.project).key)
+    known = _told.get(key)
+    return known if known is not None else _told.put(key, _made(revision, document))
+
+
+def _made(revision: Revision, document: Document) -> tuple[LoomForecast | None, str]:
+    if not document.log:
+        return None, ""
+    try:
+        told = forecast(
+            document,
+            drawings=store.drawings_of(revision),
+            history=planned.history(revision),
+            layouts=planned.layouts(revision),
+            ways_out=False,
+        )
+    except ProblemsFound as wrong:
+        return None, f"No forecast yet: {wrong.problems[0].sentence}."
+    return told, ""
+
+
+def _in_words(told: LoomForecast, imperial: bool) -> list[str]:
+    """The verdict first, then each weft, what is asked, when to weigh next and what to watch for."""
+    return [
+        words.headline(told),
+        *(sentence for one in told.yarns for sentence in words.yarn_sentences(one, imperial=imperial)),
+        *told.asked,
+        *(one.words for one in told.trends if one.change),
+        words.weigh_next_sentence(told, imperial=imperial),
+        *(words.stop_sentence(one, imperial=imperial) for one in told.stop_lines),
+    ]

@@ -1,0 +1,267 @@
+// At the loom: how far the weaving is, what was entered, and what to enter by one thumb.
+
+import { cmOf, correctedBy, logDisagreements, logRecords, nextMark, rowKey, rowWords, withUnit, wovenNow } from "./log.js";
+import { clock, el, replaced } from "./screen.js";
+
+const TITLES = {
+  woven: "Woven so far", weighed: "Weigh a ball", picks: "Picks over a length",
+  happened: "Knot, break, join", width: "Width at the fell", note: "Minutes, note",
+};
+// Which boxes must be filled, and what to say where one is not.
+const NEEDED = {
+  woven: { woven: "how much is woven, as 60" },
+  weighed: { woven: "how much is woven, as 60", gross: "what the scale shows, as 46", core: "its core or shuttle, by name or weight; 0 where it is bare" },
+  picks: { count: "how many picks, as 32", over: "over what length, as 10" },
+  happened: {},
+  width: { woven: "how much is woven, as 60", width_at_fell: "how wide the cloth is at the fell, as 48" },
+  note: {},
+};
+const WHOLE = { end: "which end, as 12", minutes: "whole minutes, as 40" };
+const NUMBERS = { count: "how many picks, as 32" };
+
+const SVG = "http://www.w3.org/2000/svg";
+const drawn = (name, properties) => {
+  const made = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(properties)) made.setAttribute(key, value);
+  return made;
+};
+
+export const mountLoom = async (root, app) => {
+  const at = (name) => root.querySelector(`[data-at="${name}"]`);
+  const form = at("form"), boxes = form.elements;
+  // What is typed and not kept yet, by what it is for; it stays through closing the form and the browser.
+  const drafts = (await app.setting("drafts")) || {};
+  let kind = "", corrects = "";
+
+  const loom = () => app.state().loom || { units: { length: "cm", weight: "g" }, yarns: [], cores: [], log: [], forecast: null };
+  const inCm = () => (loom().units.length === "in" ? 2.54 : 1);
+  const told = () => ({ cm: loom().woven_cm || 0, text: loom().woven || `0 ${loom().units.length}`, upTo: loom().up_to || 0 });
+  const inWords = (cm) => `${Math.round(10 * cm / inCm()) / 10} ${loom().units.length}`;
+  const say = (words) => { document.getElementById("announce").textContent = words; };
+
+  // --- how far it is ---------------------------------------------------------------------------------------------
+
+  const strip = (woven, end, marks, next) => {
+    const svg = drawn("svg", { viewBox: "0 0 320 44", role: "img", "aria-label": `${inWords(woven)} of ${inWords(end)} woven; marks to come at ${marks.filter((one) => one > woven).map(inWords).join(", ") || "none"}` });
+    const x = (cm) => 2 + 316 * Math.min(1, cm / end);
+    svg.append(
+      drawn("rect", { x: 2, y: 10, width: 316, height: 18, class: "cloth" }),
+      drawn("rect", { x: 2, y: 10, width: Math.max(0, x(woven) - 2), height: 18, class: "done" }),
+      ...marks.map((one) => drawn("line", { x1: x(one), x2: x(one), y1: one === next ? 2 : 6, y2: one === next ? 36 : 28, class: one === next ? "mark coming" : "mark" })),
+      drawn("path", { d: `M${x(woven) - 6} 40 L${x(woven)} 30 L${x(woven) + 6} 40 Z`, class: "fell" }),
+    );
+    return svg;
+  };
+
+  const showHowFar = () => {
+    const now = wovenNow(told(), app.records()), end = loom().to_weave_cm;
+    at("woven").textContent = now.text;
+    at("of").textContent = end ? `of ${inWords(end)}` : "";
+    const marks = loom().marks_cm || [], next = nextMark(marks, now.cm);
+    at("strip").replaceChildren(...(end && !Number.isNaN(now.cm) ? [strip(now.cm, end, marks, next)] : []));
+    at("mark").textContent = next ? `Next mark: ${inWords(next)}, ${inWords(next - now.cm)} to go.` : "";
+  };
+
+  const showForecast = () => {
+    const { forecast, why, told_at: age } = loom();
+    const unsent = app.mine().some(({ entry, sent }) => entry.kind === "log" && sent === "no");
+    at("forecast").replaceChildren(
+      ...(forecast ? forecast.map((words, place) => el("p", { className: place ? "" : "headline", textContent: words })) : why ? [el("p", { className: "quietly", textContent: why })] : []),
+      ...(forecast || why ? [el("p", { className: "quietly", textContent: `As the program told it ${clock(age)}.${unsent ? " Entries that still wait are not in it." : ""}` })] : []),
+    );
+  };
+
+  // --- entering --------------------------------------------------------------------------------------------------
+
+  const open = (which, row = {}, of = "") => {
+    kind = which;
+    corrects = of;
+    form.reset();
+    for (const part of form.querySelectorAll("[data-of]")) part.hidden = !part.dataset.of.split(" ").includes(kind);
+    for (const button of root.querySelectorAll("[data-kind]")) button.setAttribute("aria-pressed", String(button.dataset.kind === kind));
+    at("form-title").textContent = of ? `${TITLES[kind]}, corrected` : TITLES[kind];
+    at("form-wrong").textContent = "";
+    const [weighed] = row.weighed || [], [happened] = row.happened || [];
+    boxes.woven.value = row.woven || (of ? "" : wovenNow(told(), app.records()).text);
+    boxes.woven_back.checked = Boolean(row.woven_back);
+    if (weighed) for (const name of ["yarn", "gross", "core", "beside"]) boxes[name].value = weighed[name] || "";
+    boxes.count.value = row.picks ? row.picks.count : "";
+    boxes.over.value = row.picks ? row.picks.over : loom().units.length === "in" ? "4 in" : "10 cm";
+    boxes.width_at_fell.value = row.width_at_fell || "";
+    if (happened) {
+      boxes.what.value = happened.what;
+      boxes.at.value = happened.at || "";
+      boxes.end.value = happened.end || "";
+      boxes.mended.checked = Boolean(happened.mended);
+    } else {
+      boxes.at.value = wovenNow(told(), app.records()).text;
+    }
+    boxes.minutes.value = row.minutes || "";
+    boxes.note.value = row.note || (happened && happened.note) || "";
+    for (const [name, value] of Object.entries(drafts[draftName()] || {})) fill(boxes[name], value);
+    form.hidden = false;
+    form.querySelector("[data-of]:not([hidden]) input, [data-of]:not([hidden]) select").focus();
+  };
+
+  const draftName = () => `${kind} ${corrects}`;
+  const fill = (box, value) => { if (box.type === "checkbox") box.checked = value; else box.value = value; };
+  const keepDraft = async () => {
+    const named = [...boxes].filter((box) => box.name && shown(box.name));
+    drafts[draftName()] = Object.fromEntries(named.map((box) => [box.name, box.type === "checkbox" ? box.checked : box.value]));
+    drafts.open = draftName();
+    await app.set("drafts", drafts);
+  };
+  form.addEventListener("input", keepDraft);
+
+  const close = async () => {
+    form.hidden = true;
+    kind = "";
+    drafts.open = "";
+    await app.set("drafts", drafts);
+    for (const button of root.querySelectorAll("[data-kind]")) button.setAttribute("aria-pressed", "false");
+  };
+
+  // What is wrong with the boxes, in one sentence; the program checks all of it again.
+  const wrongIn = (values) => {
+    for (const [name, wanted] of Object.entries(NEEDED[kind])) if (!values[name]) return `Nothing in the box: ${wanted}.`;
+    for (const name of ["woven", "gross", "over", "width_at_fell", "at", "beside"]) {
+      if (values[name] && shown(name) && !/\d/.test(values[name])) return `“${values[name]}”: write a number, with its unit if it is another.`;
+    }
+    for (const [name, wanted] of Object.entries(WHOLE)) if (values[name] && shown(name) && !/^\d{1,6}$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
+    for (const [name, wanted] of Object.entries(NUMBERS)) if (values[name] && shown(name) && !/^\d{1,6}([.,]\d+)?$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
+    if (kind === "weighed" && !values.yarn) return "Which yarn? The project has none yet; add it on the project's page.";
+    if (kind === "note" && !values.minutes && !values.note) return "Nothing typed yet: minutes, a note, or both.";
+    return "";
+  };
+  const shown = (name) => !boxes[name].closest("[data-of]").hidden;
+
+  const number = (text) => Number(text.replace(",", "."));
+
+  const rowOf = (values) => {
+    const { length, weight } = loom().units, row = {};
+    const given = (name) => shown(name) && values[name];
+    if (given("woven")) row.woven = withUnit(values.woven, length);
+    if (shown("woven_back") && boxes.woven_back.checked) row.woven_back = true;
+    if (kind === "weighed") {
+      row.weighed = [{ yarn: values.yarn, gross: withUnit(values.gross, weight) }];
+      if (values.core) row.weighed[0].core = withUnit(values.core, weight);
+      if (values.beside) row.weighed[0].beside = withUnit(values.beside, weight);
+    }
+    if (kind === "picks") row.picks = { count: number(values.count), over: withUnit(values.over, length) };
+    if (kind === "width") row.width_at_fell = withUnit(values.width_at_fell, length);
+    if (kind === "happened") {
+      const one = { what: values.what };
+      if (values.at) one.at = withUnit(values.at, length);
+      if (values.end) one.end = Number(values.end);
+      if (boxes.mended.checked) one.mended = true;
+      if (values.note) one.note = values.note;
+      row.happened = [one];
+    }
+    if (kind === "note") {
+      if (values.minutes) row.minutes = Number(values.minutes);
+      if (values.note) row.note = values.note;
+    }
+    if (corrects) row.corrects = corrects;
+    return row;
+  };
+
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const values = Object.fromEntries([...new FormData(form)].map(([name, value]) => [name, value.trim()]));
+    const wrong = wrongIn(values);
+    at("form-wrong").textContent = wrong;
+    if (wrong) return;
+    const row = rowOf(values);
+    await app.enter({ kind: "log", row });
+    delete drafts[draftName()];
+    await close();
+    say(`Kept: ${rowWords(row)}.`);
+  });
+  at("form-close").addEventListener("click", close);
+  for (const button of root.querySelectorAll("[data-kind]")) button.addEventListener("click", () => open(button.dataset.kind));
+  for (const button of root.querySelectorAll("[data-step]")) {
+    button.addEventListener("click", () => {
+      const now = cmOf(withUnit(boxes.woven.value.trim() || "0", loom().units.length));
+      if (Number.isNaN(now)) return;
+      boxes.woven.value = inWords(Math.max(0, now + Number(button.dataset.step) * inCm()));
+      keepDraft();
+    });
+  }
+
+  // --- the log, and what phones do not agree on --------------------------------------------------------------------
+
+  const kindOf = (row) => (row.weighed ? "weighed" : row.picks ? "picks" : row.width_at_fell ? "width" : row.happened ? "happened" : row.woven ? "woven" : "note");
+
+  // Rows the program has, in its words, and those of this phone that it has not answered yet.
+  const lines = () => {
+    const byKey = new Map(app.records().map((one) => [rowKey(one.key), one]));
+    const there = loom().log.filter((one) => !one.takes_back).map((one) => ({ ...one, record: byKey.get(one.key), waits: false }));
+    const keys = new Set(loom().log.map((one) => one.key));
+    const corrected = correctedBy(logRecords(app.records()));
+    const waiting = logRecords(app.records()).filter(({ key, entry }) => !keys.has(rowKey(key)) && !isTakenBack(entry.row))
+      .map((record) => {
+        const gone = record.number > 0 && record.number <= loom().up_to;
+        return { key: rowKey(record.key), when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: "undone in the project: no longer in its log", record, waits: record.sent === "no", gone };
+      });
+    return [...there, ...waiting].map((one) => ({ ...one, counts: one.counts && !corrected.has(one.key) }))
+      .sort((a, b) => Date.parse(b.when || 0) - Date.parse(a.when || 0));
+  };
+
+  const line = ({ key, when, words, counts, why, record, waits, gone }) => el("li", { className: counts ? "" : "aside" },
+    el("p", {}, el(counts ? "span" : "s", { textContent: words })),
+    el("p", { className: "quietly", textContent: [when ? clock(Date.parse(when)) : "", waits ? "waits on this phone" : "", counts ? "" : why || "corrected"].filter(Boolean).join(" · ") }),
+    counts && (!record || !isTakenBack(record.entry.row)) ? el("p", { className: "doing" },
+      record ? el("button", { type: "button", "data-key": `correct-${key}`, "aria-label": `Correct: ${words}`, textContent: "Correct", onclick: () => open(kindOf(record.entry.row), record.entry.row, key) }) : null,
+      el("button", { type: "button", "data-key": `back-${key}`, "aria-label": `Take back: ${words}`, textContent: "Take back", onclick: async () => {
+        await app.enter({ kind: "log", row: { corrects: key } });
+        say(`Taken back: ${words}.`);
+      } })) : null,
+    gone ? el("button", { type: "button", "data-key": `again-${key}`, "aria-label": `Enter again: ${words}`, textContent: "Enter it again", onclick: () => app.enter({ kind: "log", row: record.entry.row }) }) : null);
+
+  const isTakenBack = (row) => Object.keys(row).length === 1 && Boolean(row.corrects);
+
+  const whose = ({ entry }) => (entry.phone === app.phone ? "this phone" : `phone ${entry.phone.slice(0, 4)}`);
+
+  const showUnlike = () => {
+    const found = logDisagreements(app.records());
+    at("unlike").hidden = found.length === 0;
+    at("unlike").replaceChildren(...found.map((words) => el("section", {},
+      el("h2", { textContent: "Phones do not agree" }),
+      el("p", { textContent: "Both are kept. Which is right?" }),
+      ...words.map((one) => el("button", {
+        type: "button", textContent: `${rowWords(one.entry.row)} (${whose(one)}, ${clock(Date.parse(one.entry.made_at))})`,
+        onclick: async () => {
+          for (const other of words) if (other !== one) await app.enter({ kind: "log", row: { corrects: rowKey(other.key) } });
+        },
+      })))));
+  };
+
+  app.putRight = (row, key) => open(kindOf(row), row, rowKey(key));
+
+  const showChoices = () => {
+    for (const place of root.querySelectorAll("[data-unit]")) place.textContent = loom().units[place.dataset.unit];
+    const now = boxes.yarn.value, names = loom().yarns;
+    if ([...boxes.yarn.options].map((one) => one.value).join("\n") !== names.join("\n")) {
+      boxes.yarn.replaceChildren(...names.map((name) => el("option", { value: name, textContent: name })));
+      if (names.includes(now)) boxes.yarn.value = now;
+    }
+    document.getElementById("loom-cores").replaceChildren(...loom().cores.map((name) => el("option", { value: name })));
+  };
+
+  const show = () => {
+    showChoices();
+    showHowFar();
+    showForecast();
+    showUnlike();
+    const found = lines();
+    at("log-none").hidden = found.length > 0;
+    replaced(at("log"), ...found.map(line));
+  };
+  app.watch(show);
+  show();
+  const [typed, of] = (drafts.open || "").split(" ");
+  if (typed) {
+    const known = app.records().find((one) => rowKey(one.key) === of);
+    open(typed, known ? known.entry.row : {}, of);
+  }
+};

@@ -1,0 +1,78 @@
+// The weaving log as a phone enters it. Nothing here touches the page. A row holds what the log of the project holds:
+// lengths and weights as typed, with their units.
+
+import { lastWords } from "./order.js";
+
+const CM = { cm: 1, mm: 0.1, m: 100, in: 2.54, '"': 2.54 };
+
+// Centimetres of a plain length; NaN for one that only the program can read.
+export const cmOf = (text) => {
+  const found = /^\s*(\d+(?:[.,]\d+)?)\s*(cm|mm|m|in|")\s*$/.exec(text || "");
+  return found ? Number(found[1].replace(",", ".")) * CM[found[2]] : NaN;
+};
+
+// What was typed, with the unit that stands beside the box where a bare number came; fractions too: 7 1/2.
+export const withUnit = (text, unit) => (/^\d+([.,]\d+)?( \d+\/\d+)?[½¼¾]?$/.test(text) ? `${text} ${unit}` : text);
+
+// What an entry of a phone is called in the log of the project.
+export const rowKey = (key) => `phone-${key.replaceAll("-", "").slice(0, 10)}`;
+
+const weighedWords = ({ yarn, gross, core, beside }) => `${yarn}: ${gross} on the scale${core ? `, core ${core}` : ""}${beside ? `, ${beside} beside` : ""}`;
+const happenedWords = ({ what, at, end, mended }) => `${what}${at ? ` at ${at}` : ""}${end ? `, end ${end}` : ""}${mended ? ", mended" : ""}`;
+
+export const rowWords = (row) => {
+  const said = [];
+  if (row.woven) said.push(`${row.woven} woven${row.woven_back ? " (woven back)" : ""}`);
+  for (const one of row.weighed || []) said.push(weighedWords(one));
+  if (row.picks) said.push(`${row.picks.count} picks over ${row.picks.over}`);
+  if (row.width_at_fell) said.push(`${row.width_at_fell} wide at the fell`);
+  for (const one of row.happened || []) said.push(happenedWords(one));
+  if (row.minutes) said.push(`${row.minutes} minutes`);
+  if (row.note) said.push(`“${row.note}”`);
+  if (said.length === 0) return "taken back";
+  return said.join(" · ");
+};
+
+// What an entry tells that another could contradict: the place along the cloth and the kind, and for a weighing its yarn.
+const aboutOf = (row) => {
+  if (row.corrects) return `corrects ${row.corrects}`;
+  if (!row.woven) return "";
+  const place = Number.isNaN(cmOf(row.woven)) ? row.woven : cmOf(row.woven).toFixed(1);
+  const kinds = [
+    ...(row.weighed || []).map((one) => `weighed ${one.yarn}`),
+    ...(row.picks ? ["picks"] : []),
+    ...(row.width_at_fell ? ["width"] : []),
+  ];
+  return kinds.length ? `${place} ${kinds.join(" ")}` : "";
+};
+
+const sayingOf = ({ woven: _woven, note: _note, ...row }) => JSON.stringify(row);
+
+export const logRecords = (records) => records.filter(({ entry, sentence, sent }) => entry.kind === "log" && !sentence && sent !== "refused");
+
+export const correctedBy = (records) => new Set(records.map(({ entry }) => entry.row.corrects).filter(Boolean));
+
+// Entries of unlike phones about the same thing that do not say the same, none of which had seen another.
+export const logDisagreements = (records) => {
+  const known = logRecords(records), corrected = correctedBy(known), about = new Map();
+  for (const one of known) {
+    const what = aboutOf(one.entry.row);
+    if (!what || corrected.has(rowKey(one.key))) continue;
+    about.set(what, [...(about.get(what) || []), one]);
+  }
+  return [...about.values()].map(lastWords)
+    .filter((words) => new Set(words.map(({ entry }) => sayingOf(entry.row))).size > 1);
+};
+
+// How much is woven: the newest entry of this phone that the program has not answered yet, else what the program says.
+export const wovenNow = (told, records) => {
+  const corrected = correctedBy(logRecords(records));
+  const open = logRecords(records)
+    .filter(({ key, number, entry }) => (number === 0 || number > told.upTo) && entry.row.woven && !corrected.has(rowKey(key)))
+    .sort((a, b) => Date.parse(b.entry.made_at) - Date.parse(a.entry.made_at))
+    .map(({ entry }) => ({ cm: cmOf(entry.row.woven), text: entry.row.woven, back: entry.row.woven_back }))
+    .filter(({ cm, back }) => back || Number.isNaN(cm) || cm >= told.cm);
+  return open[0] || { cm: told.cm, text: told.text };
+};
+
+export const nextMark = (marks, woven) => marks.find((one) => one > woven + 0.05);

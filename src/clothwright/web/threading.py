@@ -1,0 +1,272 @@
+"""The page “Threading”: how the warp is threaded and sleyed, on paper, and drafts from interchange files and into them."""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import Any, Final
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_safe
+
+from clothwright import __version__, sheets
+from clothwright.library import store
+from clothwright.library.models import Project, Revision
+from clothwright.planning import Plan
+from clothwright.planning.threading_answer import ThreadingPlan
+from clothwright.planning.threading_files import DraftRead, draft_from_file, draft_to_file
+from clothwright.planning.threading_plan import Timed, plan_threading
+from clothwright.project import Problem, ProblemsFound
+from clothwright.sheets import threading_words as words
+from clothwright.web import evidence, planned
+from clothwright.web.evidence import Latest
+from clothwright.web.fetching import get_project, slug
+from clothwright.web.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.notebook import fragment_asked, posted_base, pressed
+from clothwright.web.showing import is_imperial
+from clothwright.web.threading_fields import THREADING
+from clothwright.web.typed import Tree, at, put, rows
+
+TABLE: Final = FieldTable(THREADING)
+_MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."
+_NO_PLAN: Final = (
+    "Say how many ends there are, and name the heddle with the cloth, or settle the plan, which then says both."
+)
+_LARGEST: Final = 4_000_001
+#: Fields of a draft that a file which is read takes the place of.
+_OF_FILES: Final = (
+    "threading", "shafts", "tie_up", "treadling", "lifting", "sheds", "ends", "first_end", "other_sections",
+)  # fmt: skip
+_answers: Final = Latest["Answered"](32)
+
+
+@dataclass(frozen=True)
+class Answered:
+    """The threading of a revision, or what keeps it from being told: here, or on the page of the project."""
+
+    plan: ThreadingPlan | None = None
+    here: tuple[Problem, ...] = ()
+    elsewhere: tuple[Problem, ...] = ()
+
+
+class _NoPlan(Exception):
+    """The plan is needed, and there is none; `problems` say why."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__()
+        self.problems = problems
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def page(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The page; a post keeps what was typed, or reads a draft from a file."""
+    found = get_project(key)
+    if request.method != "POST":
+        return _page(request, found)
+    verb, _, name = pressed(request).partition(" ")
+    if verb in ("undo", "redo"):
+        (store.undo if verb == "undo" else store.redo)(found)
+        return _page(request, found, whole=True)
+    return _read(request, found) if verb == "read" else _typed(request, found, verb, name)
+
+
+@require_safe
+@never_cache
+def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The threading on paper; blank where that is asked for, back to the page where it is not settled."""
+    found = get_project(key)
+    revision = store.head(found)
+    today, large = datetime.datetime.now().astimezone().date(), "large" in request.GET
+    how: dict[str, Any] = {"imperial": is_imperial(revision), "made_on": today, "large_print": large}
+    if "blank" in request.GET:
+        return _pdf(sheets.blank_threading_pdf(**how), "threading-blank")
+    answer = answered(revision).plan
+    if answer is None:
+        return redirect("threading", key=found.pk)
+    return _pdf(sheets.threading_pdf(answer, planned.document(revision), **how), f"{slug(found)}-threading")
+
+
+def _pdf(made: bytes, name: str) -> HttpResponse:
+    return HttpResponse(
+        made, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}.pdf"'}
+    )
+
+
+@require_safe
+@never_cache
+def draft_file(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The draft as an interchange file; back to the page where it is not settled."""
+    found = get_project(key)
+    revision = store.head(found)
+    answer = answered(revision).plan
+    if answer is None:
+        return redirect("threading", key=found.pk)
+    written = draft_to_file(answer, planned.document(revision), program_version=__version__)
+    headers = {"Content-Disposition": f'attachment; filename="{slug(found)}.wif"'}
+    return HttpResponse(written.data, content_type="text/plain; charset=utf-8", headers=headers)
+
+
+def _typed(request: HttpRequest, found: Project, verb: str, name: str) -> HttpResponse:
+    base = posted_base(request, found)
+    notice = _MOVED if base.pk != store.head(found).pk else ""
+    tree = read_posted(base.tree, request.POST, TABLE)
+    what, focus = change_in_words(base.tree, tree, TABLE), ""
+    try:
+        if verb in ROW_VERBS:
+            tree, what, focus = row_pressed(tree, verb, name)
+    except (KeyError, ValueError):
+        return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
+    store.change(found, tree, what)
+    return _page(request, found, notice=notice, focus=focus, whole=verb != "save" or bool(notice))
+
+
+def _read(request: HttpRequest, found: Project) -> HttpResponse:
+    """Take the draft of a file that was sent into the project."""
+    sent = request.FILES.get("draft")
+    if sent is None:
+        return _page(request, found, notice="No file came: choose one first.", status=422)
+    try:
+        read = draft_from_file(sent.read(_LARGEST))
+    except ProblemsFound as wrong:
+        told = "; ".join(one.sentence for one in wrong.problems)
+        return _page(request, found, notice=f"{sent.name} was not read, and nothing is changed: {told}.", status=422)
+    store.change(found, with_draft(store.head(found).tree, read), f"read the draft {sent.name}")
+    many = f"{read.ends} ends on {read.shafts} shafts, {read.picks} picks"
+    return _page(
+        request, found, notice=f"Read from {sent.name}: {many}. Undo brings back what was here.", told=read.told
+    )
+
+
+def with_draft(tree: Tree, read: DraftRead) -> Tree:
+    """The tree with the draft of a file; sleying, places and times stay."""
+    changed = copy.deepcopy(tree)
+    for name in _OF_FILES:
+        put(changed, ("draft", name), read.fields.get(name))
+    if read.floating:
+        put(changed, ("cloth", "floating_selvedges"), True)
+    return changed
+
+
+# --- what is shown -----------------------------------------------------------------------------------------------
+
+
+def answered(revision: Revision) -> Answered:
+    """The threading of a revision, kept by all that it depends on."""
+    timed = times_elsewhere(revision)
+    said = json.dumps([revision.tree, revision.drawings, timed], sort_keys=True)
+    key = (revision.project_id, said, evidence.beside(revision.project).key)
+    known = _answers.get(key)
+    return known if known is not None else _answers.put(key, _answered(revision, timed))
+
+
+def _answered(revision: Revision, timed: list[Timed]) -> Answered:
+    try:
+        return Answered(plan_threading(planned.document(revision), partial(_plan, revision), timed=timed))
+    except _NoPlan as none:
+        return Answered(None, (Problem(("draft", "ends"), _NO_PLAN),), none.problems)
+    except ProblemsFound as wrong:
+        every = planned.problems_of(revision, wrong)
+        here = tuple(one for one in every if one.path[:1] in (("draft",), ("warping",)))
+        return Answered(None, here, tuple(one for one in every if one not in here))
+
+
+def _plan(revision: Revision) -> Plan:
+    answer = planned.answer(revision)
+    if answer.plan is None or answer.problems:
+        raise _NoPlan(answer.problems)
+    return answer.plan
+
+
+def times_elsewhere(revision: Revision) -> list[Timed]:
+    """Ends and minutes of threading that other projects on the same kind of loom tell of."""
+    kind = at(revision.tree, ("loom", "kind")) or "rigid heddle"
+    others = (store.head(one).tree for one in store.projects() if one.pk != revision.project_id)
+    found = [
+        (at(row, ("ends",)), at(row, ("minutes",)))
+        for tree in others
+        if (at(tree, ("loom", "kind")) or "rigid heddle") == kind
+        for row in rows(tree, ("draft", "timed"))
+    ]
+    return [(ends, float(minutes)) for ends, minutes in found if _counted(ends) and _counted(minutes)]
+
+
+def _counted(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and 0 < value < 1e6
+
+
+def _page(
+    request: HttpRequest,
+    found: Project,
+    *,
+    notice: str = "",
+    told: tuple[str, ...] = (),
+    focus: str = "",
+    whole: bool = False,
+    status: int = 200,
+) -> HttpResponse:
+    """The page, or after a change of one field only what comes of it; a post without script goes back to the page."""
+    fragment = request.method == "POST" and fragment_asked(request)
+    if request.method == "POST" and not fragment and not notice:
+        here = reverse("threading", args=[found.pk])
+        response: HttpResponse = redirect(f"{here}#{focus}" if focus else here)
+        response.status_code = 303
+        return response
+    template = "clothwright/threading_changed.html" if fragment and not whole else "clothwright/threading.html"
+    context = _context(found) | {"notice": notice, "told_of_file": told, "focus": focus}
+    response = render(request, template, context, status=200 if fragment else status)
+    if fragment and whole:
+        response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
+        response["HX-Reswap"] = "outerHTML show:none"
+    return response
+
+
+def _context(found: Project) -> dict[str, Any]:
+    revision = store.head(found)
+    answer = answered(revision)
+    form = Form(revision.tree, answer.here, TABLE)
+    return {
+        "project": found,
+        "here": reverse("threading", args=[found.pk]),
+        "revision": revision,
+        "form": form,
+        "sentences": form.problems_by_key(),
+        "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
+        "can_undo": store.can_undo(found),
+        "can_redo": store.can_redo(found),
+        **_shown(revision, answer.plan),
+    }
+
+
+def _shown(revision: Revision, plan: ThreadingPlan | None) -> dict[str, Any]:
+    """The threading in the words and units of the page."""
+    if plan is None:
+        return {"answer": None}
+    imperial = is_imperial(revision)
+    written = draft_to_file(plan, planned.document(revision), program_version=__version__)
+    lists: tuple[tuple[str, Callable[[], list[str]]], ...] = (
+        ("Sticks", lambda: words.stick_sentences(plan)),
+        ("Picks, in order", lambda: words.shed_sentences(plan)),
+        ("Sums to check it by", lambda: words.every_sum(plan, imperial=imperial)),
+        ("Notes", lambda: list(plan.notes)),
+    )
+    return {
+        "answer": plan,
+        "heddle": words.heddle_sentence(plan, imperial=imperial),
+        "stands": list(words.standing_sentences(plan, imperial=imperial)),
+        "written": words.threading_sentence(plan),
+        "picture": sheets.threading_svg(plan),
+        "groups": words.groups(plan),
+        "lists": [(title, found) for title, make in lists if (found := make())],
+        "time": words.time_sentence(plan),
+        "in_words": words.in_words(plan),
+        "not_carried": written.not_carried,
+    }
