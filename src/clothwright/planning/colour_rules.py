@@ -123,10 +123,7 @@ def lightness_told(yarns: Sequence[str], lightness: Mapping[str, float], begins:
     if not lightness or len(yarns) < _STRETCHES:
         return
     cuts = [len(yarns) * number // _STRETCHES for number in range(_STRETCHES + 1)]
-    means = [
-        sum(lightness[yarn] for yarn in yarns[first:last]) / (last - first)
-        for first, last in pairwise(cuts)
-    ]
+    means = [sum(lightness[yarn] for yarn in yarns[first:last]) / (last - first) for first, last in pairwise(cuts)]
     said = ", ".join(f"{100 * mean:.0f}" for mean in means)
     yield f"How light, sixth by sixth from {begins} (0 black, 100 white, as eyes judge it): {said}."
 
