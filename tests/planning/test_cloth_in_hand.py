@@ -8,8 +8,9 @@ from shapely.geometry import Polygon, box
 
 from clothwright.layout import Rules, faults
 from clothwright.measure import QuantityError
-from clothwright.planning import copies_to_cut, cut_from, read_cloth
+from clothwright.planning import copies_to_cut, cut_from
 from clothwright.project import ProblemsFound, read_project
+from clothwright.project.remnants import read_cloth
 
 TREE = tree("rows-of-rectangles")
 ROWS = read_project(TREE)

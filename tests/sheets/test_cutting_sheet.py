@@ -68,3 +68,27 @@ def test_nothing_typed_is_markup(name: str) -> None:
     pdf = cutting_sheet_pdf(replace(named, layout=replace(named.layout, placed=placed)), PROJECT, made_on=DAY)
     assert len(reader(pdf).pages) <= 4
     assert re.search(r"Cutting sheet of 25 November 2026", text_of(pdf))
+
+
+@pytest.mark.parametrize(
+    ("left_is", "as_drawn", "mirrored"), [("as drawn", "left", "right"), ("mirror image", "right", "left")]
+)
+def test_left_and_right_are_named_where_it_is_said_which_is_drawn(left_is: str, as_drawn: str, mirrored: str) -> None:
+    said = read_project({"clothwright": 1, "name": "x", "pattern": {"left_is": left_is}})
+    data = cutting_data(WAISTCOAT, said, 10)
+    for cut, row in zip(cutting_order(WAISTCOAT), data["order"], strict=True):
+        paired = any(one.mirrored for one in WAISTCOAT.outlines if one.piece == cut.piece)
+        notes = row[3].split("; ")
+        assert ((mirrored if cut.mirrored else as_drawn) in notes) == paired
+    assert not any(line.startswith("Left or right?") for line in data["before"])
+    for row in data["count"]:
+        if row[3] != "0":
+            assert (row[2].split()[1], row[3].split()[1]) == (as_drawn, mirrored)
+
+
+def test_where_it_is_not_said_the_sheet_asks_and_names_the_pairs() -> None:
+    (asked,) = [line for line in cutting_data(WAISTCOAT, PROJECT, 10)["before"] if line.startswith("Left or right?")]
+    assert {one.piece for one in WAISTCOAT.outlines if one.mirrored} <= set(re.findall(r"\w[\w ]*\w", asked)) | set(
+        asked.split()
+    )
+    assert any("facing you" in line for line in cutting_data(WAISTCOAT, PROJECT, 10)["before"])

@@ -51,3 +51,33 @@ def test_nothing_typed_asks_and_refuses_nothing(client: Client) -> None:
     page = said(client, "")
     assert "Cloths, one a line" in page
     assert "problems" not in page.split("<main")[1]
+
+
+def test_cloths_kept_with_the_project_are_there_the_next_time_and_in_its_history(client: Client) -> None:
+    project = kept()
+    at = reverse("cut_from", args=[project.pk])
+    asked = client.get(at, {"cloths": "grey: 48 cm x 190 cm; knot at 84 cm"}).content.decode()
+    assert "Keep these with the project" in asked
+    answer = client.post(at, {"cloths": "grey: 48 cm x 190 cm; knot at 84 cm"})
+    assert answer.status_code == 302
+    page = client.get(at).content.decode()
+    assert "grey: 48 cm x 190 cm; knot at 84 cm</textarea>" in page
+    assert "cw-remnant" in page
+    assert "Kept with the project" in page
+    changed = store.project(project.pk)
+    assert store.head(changed).what == "kept 1 cloth in hand"
+    store.undo(changed)
+    assert "</textarea>" in (page := client.get(at).content.decode())
+    assert "grey" not in page
+
+
+def test_a_wrong_cloth_is_not_kept_and_stays_as_typed(client: Client) -> None:
+    project = kept()
+    page = client.post(reverse("cut_from", args=[project.pk]), {"cloths": "grey: wide"}).content.decode()
+    assert "Line 1:" in page
+    assert "grey: wide</textarea>" in page
+    assert "cloth_in_hand" not in store.head(store.project(project.pk)).tree
+
+
+def test_two_cloths_of_one_name_are_told(client: Client) -> None:
+    assert "2 cloths are called blue" in said(client, "blue: 48 cm x 90 cm\nblue: 48 cm x 100 cm")

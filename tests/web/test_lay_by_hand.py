@@ -144,3 +144,27 @@ def test_the_cutting_sheet_is_had_from_the_page_and_only_where_there_is_somethin
         assert answer.content.startswith(b"%PDF")
     empty = store.new_project({"clothwright": 1, "name": "Spring tide"}, "begun")
     assert client.get(reverse("cutting_sheet", args=[empty.pk])).status_code == 302
+
+
+def test_every_layout_kept_is_shown_with_its_picture_and_laid_again(client: Client, project: Project) -> None:
+    assert "Layouts kept" not in said(client, project)
+    post(client, project, "keep", along__0="300")
+    post(client, project, "keep", along__0="400")
+    text = said(client, project)
+    section = text[text.index("Layouts kept") :]
+    assert section.count("cw-remnant") == 2
+    assert section.count("in use") == 1
+    assert section.count("Lay it so again") == 1
+    assert " style=" not in section
+    (number,) = re.findall(r'name="kept" value="(\d+)"', section)
+    earlier = store.revision(project, int(number)).tree["layout"]["place"]
+    client.post(url(project), {"do": "again", "kept": number})
+    head = store.head(store.project(project.pk))
+    assert head.tree["layout"]["place"] == earlier
+    assert head.what == f"laid the pieces as layout {number}"
+
+
+@pytest.mark.parametrize("kept", ["", "99", "1", "x"])
+def test_a_layout_that_was_never_kept_changes_nothing(client: Client, project: Project, kept: str) -> None:
+    assert client.post(url(project), {"do": "again", "kept": kept}).status_code == 302
+    assert store.head(store.project(project.pk)).number == store.head(project).number

@@ -472,8 +472,8 @@ def choices_command(file: Path, past: tuple[Path, ...], as_json: bool) -> None:
     "--cloth",
     "cloths",
     multiple=True,
-    required=True,
-    help='Finished cloth in hand, width x length, with its flaws: "48 cm x 200 cm; knot at 84 cm"; again for each.',
+    help='Finished cloth in hand, width x length, with its flaws: "48 cm x 200 cm; knot at 84 cm"; again for each. '
+    "Left out: what the project keeps.",
 )
 @_AS_JSON
 def cut_from_command(file: Path, cloths: tuple[str, ...], as_json: bool) -> None:

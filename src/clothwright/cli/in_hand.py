@@ -8,15 +8,16 @@ from pathlib import Path
 import click
 
 from clothwright.cli.planned import project_in
-from clothwright.planning import InHandAnswer, cut_from, read_cloth
+from clothwright.planning import InHandAnswer, cut_from, remnants_of
+from clothwright.project.remnants import read_cloth
 from clothwright.sheets import in_hand as words
 
 
 def cut_from_answer(file: Path, cloths: Sequence[str]) -> tuple[InHandAnswer, bool]:
     """The answer for a project file, and whether it is told in inches first; ProblemsFound or QuantityError for wrong input."""
-    found = [read_cloth(text, number) for number, text in enumerate(cloths, 1)]
     project, drawings = project_in(file)
-    return cut_from(project, found, drawings=drawings), project.units == "imperial"
+    typed = [read_cloth(text, number) for number, text in enumerate(cloths, 1)]
+    return cut_from(project, typed or remnants_of(project), drawings=drawings), project.units == "imperial"
 
 
 def show_cut_from(answer: InHandAnswer, *, imperial: bool) -> None:

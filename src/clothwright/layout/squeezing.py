@@ -9,8 +9,8 @@ that is less, times the weight of the pair, is the penalty of a place. Each copy
 penalty, all turns, places across and ends of stretches tried; then pairs that still overlap weigh more. Where nothing
 overlaps, the places are handed to the linear programme that pushes together (see `tightening`) and to the judge.
 
-It begins from a layout found without the rules, at a length near that one's, and from the shortest that keeps them, a per
-cent shorter each time. What comes out keeps the rules and is never longer than what went in.
+It begins from a layout found without the rules, at lengths ever nearer that one's, and goes on from the shortest that keeps
+them, a per cent shorter each time. What comes out keeps the rules and is never longer than what went in.
 
 *Source*: the weights are those of guided local search, Voudouris and Tsang, European Journal of Operational Research 113 (1999), for
 packing Egeblad, Nielsen and Odgaard, same journal 183 (2007), both from memory; the stretches and places are our own.
@@ -19,7 +19,7 @@ packing Egeblad, Nielsen and Odgaard, same journal 183 (2007), both from memory;
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from random import Random
 from typing import Final
@@ -55,7 +55,7 @@ MORE_WEIGHT, LESS_WEIGHT = 1.3, 0.95
 #: The table keeps copies apart by a part of a line; so much of a line of overlap is left to the linear programme.
 LEFT_TO_PUSH: Final = 0.7
 FIRST_SHRINK, LEAST_SHRINK, LEAST_GAIN_CM = 0.012, 0.001, 1e-6
-WIDER_STARTS: Final = (1.01, 1.03, 1.06, 1.1)
+FIRST_SHARE, LAST_SHARE = 0.4, 0.9
 
 Enough = Callable[[], bool]
 Numbers = npt.NDArray[np.intp]
@@ -78,21 +78,40 @@ def squeezed(
     strip = _Strip(copies, layout, rules, Random(seed))
     if strip.still.all():
         return layout
-    best, shrink = layout, FIRST_SHRINK
+    hunt = _Hunt(strip, layout, enough, tell)
     others = [one for one in (unruled, _turned(copies, unruled, rules)) if one is not None]
-    first = [(other, other.length_cm * wider) for wider in WIDER_STARTS for other in others]
+    if others:
+        _toward(hunt, others)
+    shrink = FIRST_SHRINK
     while not enough():
-        before = best.length_cm
-        for start, length_cm in first or [(start, before * (1 - shrink)) for start in (best, best, *others)]:
-            found = strip.shorter(start, length_cm, enough) if length_cm < best.length_cm else None
-            if found is not None and found.length_cm < best.length_cm - LEAST_GAIN_CM:
-                best = found
-                tell(best)
-                break
-        if best.length_cm >= before and not first:
+        if not hunt.found(hunt.best.length_cm * (1 - shrink), (hunt.best, hunt.best, *others)):
             shrink = shrink * 0.6 if shrink * 0.6 > LEAST_SHRINK else FIRST_SHRINK
-        first = []
-    return best
+    return hunt.best
+
+
+class _Hunt:
+    """The shortest layout so far, and whoever hears of it."""
+
+    def __init__(self, strip: _Strip, best: Layout, enough: Enough, tell: Callable[[Layout], None]) -> None:
+        self.strip, self.best, self.enough, self.tell = strip, best, enough, tell
+
+    def found(self, length_cm: float, starts: Sequence[Layout]) -> bool:
+        """Whether a shorter layout came of one of these starts at this length."""
+        for start in starts:
+            layout = self.strip.shorter(start, length_cm, self.enough) if not self.enough() else None
+            if layout is not None and layout.length_cm < self.best.length_cm - LEAST_GAIN_CM:
+                self.best = layout
+                self.tell(layout)
+                return True
+        return False
+
+
+def _toward(hunt: _Hunt, others: Sequence[Layout]) -> None:
+    """From layouts that break rules, at lengths ever nearer theirs, as long as that succeeds."""
+    low, share = others[0].length_cm, FIRST_SHARE
+    while share < LAST_SHARE and hunt.best.length_cm > low and not hunt.enough():
+        if not hunt.found(low + share * (hunt.best.length_cm - low), others):
+            share = (1 + share) / 2
 
 
 def squeeze(

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
     from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
     from clothwright.planning.cloth_colours import colours_of_cloth
-    from clothwright.planning.cloth_in_hand import ClothInHand, CutFrom, Cutting, InHandAnswer, cut_from, read_cloth
+    from clothwright.planning.cloth_in_hand import CutFrom, Cutting, InHandAnswer, cut_from, remnants_of
     from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Tried, picture_of_cloth, trying
     from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
     from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
@@ -83,7 +83,7 @@ _HOMES = {
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
     "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
     "cloth_colours": ("colours_of_cloth", "planned_picks"),
-    "cloth_in_hand": ("ClothInHand", "CutFrom", "Cutting", "InHandAnswer", "cut_from", "read_cloth"),
+    "cloth_in_hand": ("CutFrom", "Cutting", "InHandAnswer", "cut_from", "remnants_of"),
     "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "weighing_up": ("weigh_up",),
     "cutting": ("Cut", "cutting_order"),
@@ -116,7 +116,6 @@ __all__ = [
     "Choice",
     "Choices",
     "ChosenWarp",
-    "ClothInHand",
     "ClothPicture",
     "ClothPlan",
     "ClothState",
@@ -200,7 +199,7 @@ __all__ = [
     "planned_weft",
     "propose_joins",
     "quick_layouts",
-    "read_cloth",
+    "remnants_of",
     "rests_on",
     "sample_first",
     "says_how_to_join",

@@ -13,7 +13,6 @@ not do. The ones that need least given up come first. At most `MOST_TRIED` are c
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, islice, product
@@ -23,7 +22,6 @@ from typing import Any, Final
 from shapely.geometry import Polygon
 
 from clothwright.layout import Copy, Flaw, Layout, Rules, TooWide, faults, first_guess, outline_in_place, ruled_guess
-from clothwright.measure import Length, QuantityError
 from clothwright.pattern import sizes, versions
 from clothwright.planning.answer import PlacedOutline, layout_data
 from clothwright.planning.job import Garment, garment_of
@@ -31,32 +29,13 @@ from clothwright.planning.join_options import options_for
 from clothwright.planning.ways_out import garment_changes
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.garment import changed_pattern
+from clothwright.project.remnants import ACCEPTED, ClothInHand
 
 MOST_TRIED: Final = 12
 _MANY_TRIES, _FEW_TRIES = 16, 4
-#: How large a flaw is taken to be along and across the cloth where only its place is given. Common practice, no source.
-_FLAW_CM: Final = 2.0
 _HAIR_CM: Final = 0.005
 _MOST_CLOTHS: Final = 12
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
-_SIZE: Final = re.compile(r"(?:(?P<name>[^:;]+):)?\s*(?P<width>[^:;]+?)\s+[x×]\s+(?P<length>[^:;]+)", re.IGNORECASE)
-_AT: Final = re.compile(
-    r"(?P<what>.+?)\s+at\s+(?P<along>[^,]+?)(?:,\s*(?P<across>.+?)\s+from the left)?", re.IGNORECASE
-)
-ACCEPTED: Final = (
-    "a cloth is written as 48 cm x 200 cm (width, then length), a name before it as blue: 48 cm x 200 cm, and its flaws "
-    "after it as ; knot at 84 cm, or ; hole at 84 cm, 10 cm from the left"
-)
-
-
-@dataclass(frozen=True)
-class ClothInHand:
-    """A piece of finished cloth: usable width by length, cm, and the flaws on it."""
-
-    name: str
-    width_cm: float
-    length_cm: float
-    flaws: tuple[Flaw, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -135,32 +114,9 @@ def _cutting_data(cutting: Cutting) -> dict[str, Any]:
     }
 
 
-def read_cloth(text: str, number: int = 1) -> ClothInHand:
-    """A cloth as a person wrote it; QuantityError where it is not one."""
-    first, *flaws = (part.strip() for part in text.split(";"))
-    found = _SIZE.fullmatch(first)
-    if found is None:
-        raise QuantityError(text.strip(), "that is not a cloth", ACCEPTED)
-    width, length = (Length.read(found[side]).cm for side in ("width", "length"))
-    if min(width, length) <= 0:
-        raise QuantityError(text.strip(), "a cloth has some width and some length", ACCEPTED)
-    name = (found["name"] or f"cloth {number}").strip()
-    return ClothInHand(name, width, length, tuple(_flaw(text, one, width, length) for one in flaws if one))
-
-
-def _flaw(text: str, said: str, width_cm: float, length_cm: float) -> Flaw:
-    """A flaw at a place: across the whole cloth, or about a point; `text` is all that was written."""
-    found = _AT.fullmatch(said)
-    if found is None:
-        raise QuantityError(text.strip(), f"“{said}” is not a flaw at a place", ACCEPTED)
-    along = Length.read(found["along"]).cm
-    across = Length.read(found["across"]).cm if found["across"] else None
-    if along > length_cm or (across or 0.0) > width_cm:
-        raise QuantityError(text.strip(), f"“{said}” is not on a cloth of {width_cm:g} by {length_cm:g} cm", ACCEPTED)
-    start = max(0.0, along - _FLAW_CM / 2)
-    if across is None:
-        return Flaw(start, _FLAW_CM, what=found["what"])
-    return Flaw(start, _FLAW_CM, max(0.0, across - _FLAW_CM / 2), _FLAW_CM, found["what"])
+def remnants_of(project: Project) -> tuple[ClothInHand, ...]:
+    """The finished cloth that a project keeps."""
+    return tuple(part.cloth for part in project.cloth_in_hand)
 
 
 def cut_from(
@@ -168,7 +124,8 @@ def cut_from(
 ) -> InHandAnswer:
     """What of a project's garment can be cut from cloth in hand, and the ways out where not all can."""
     if not cloths:
-        raise ProblemsFound(Problem((), f"no cloth came; {ACCEPTED}"))
+        sentence = f"no cloth came, and the project keeps none ([[cloth_in_hand]]); {ACCEPTED}"
+        raise ProblemsFound(Problem((), sentence))
     if len(cloths) > _MOST_CLOTHS:
         raise ProblemsFound(Problem((), f"{len(cloths)} cloths came; at most {_MOST_CLOTHS} are looked at together"))
     garment, _ = garment_of(project, drawings)

@@ -36,6 +36,7 @@ from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
 from clothwright.project.pick_count import PickCountPart
+from clothwright.project.remnants import ClothInHandPart
 from clothwright.project.threading_parts import ThreadingPart
 from clothwright.project.warping_parts import WarpingPart
 
@@ -549,6 +550,7 @@ class Project(Part):
     want: WantPart | None = None
     pattern: PatternPart | None = None
     layout: LayoutPart = LayoutPart()
+    cloth_in_hand: list[ClothInHandPart] = []
     colours: ColoursPart | None = None
     draft: ThreadingPart | None = None
     warping: WarpingPart = WarpingPart()

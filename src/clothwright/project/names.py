@@ -30,6 +30,7 @@ def name_problems(tree: Mapping[str, Any]) -> list[Problem]:
             why = f"{counted[name]} yarns are called {name}; give each its own name"
             problems.append(Problem(("yarn", number, "name"), why))
         seen.add(name)
+    problems += [*_own_names(tree, "other_loom", "looms"), *_own_names(tree, "cloth_in_hand", "cloths in hand")]
     problems += _tools(tree, "core", _cores_used(tree))
     problems += _tools(tree, "winder", _winders_used(tree))
     there = ", ".join(counted) or "none"
@@ -40,6 +41,16 @@ def name_problems(tree: Mapping[str, Any]) -> list[Problem]:
         if name not in counted
     ]
     return [*problems, *_keys(tree)]
+
+
+def _own_names(tree: Mapping[str, Any], kind: str, words: str) -> Iterator[Problem]:
+    """Parts of a kind that have the name of an earlier one."""
+    listed = [(number, name) for number, part in _tables(tree, kind) if (name := _name(part.get("name")))]
+    names = [name for _, name in listed]
+    for place, (number, name) in enumerate(listed):
+        if name in names[:place]:
+            why = f"{names.count(name)} {words} are called {name}; give each its own name"
+            yield Problem((kind, number, "name"), why)
 
 
 #: What to do about a tool that is used and not listed.

@@ -182,6 +182,7 @@ class PatternPart(Part):
     one_way: bool = False
     squaring: LengthField | None = None
     selvedge_trim: LengthField | None = None
+    left_is: Literal["as drawn", "mirror image"] | None = None
     piece: list[PiecePart] = []
     mark: list[MarkPart] = []
     from_measures: DraftPart | None = None

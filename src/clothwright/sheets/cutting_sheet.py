@@ -27,7 +27,7 @@ _HEADS: Final = {
 #: Common practice, no source.
 _BEFORE: Final = (
     "Wash, dry and press the cloth first, as the sample was; square its first end along a pick.",
-    "One layer, right side up. Mark a place before you move the cloth: the whole layout first, then the count.",
+    "One layer, the right side of the cloth facing you, as every picture here shows it: cut wrong side up, a left is a right. Mark a place before you move the cloth: the whole layout first, then the count.",
     "Grain: every piece lies along the warp. Measure from the grain line of each to one selvedge, at both its ends.",
 )
 
@@ -62,9 +62,9 @@ def cutting_data(plan: Plan, project: Project, scale: int, *, imperial: bool = F
     return {
         "heads": _HEADS,
         "size": f"{counted(len(order), 'piece')} to cut from {_size(plan, imperial)}.",
-        "before": [*_BEFORE, *_stitching(project), *_not_so(plan)],
+        "before": [*_BEFORE, *_left_or_right(order, project), *_stitching(project), *_not_so(plan)],
         "count_head": ["Piece", "Cut in all", "As drawn", "Mirror image", "Counted"],
-        "count": _count(order),
+        "count": _count(order, _left_is(project)),
         "layout_says": layout_lines(plan, scale, imperial),
         "alts": {"layout": f"The layout of {shortened(literal(plan.name), LONGEST_TITLE)}, to scale"},
         "order_head": [
@@ -74,7 +74,7 @@ def cutting_data(plan: Plan, project: Project, scale: int, *, imperial: bool = F
             "Note",
             "Cut",
         ],
-        "order": [_row(one, Counter(each.piece for each in order)[one.piece], imperial) for one in order],
+        "order": [_row(one, order, _left_is(project), imperial) for one in order],
         "cautions": cautions(plan),
     }
 
@@ -98,22 +98,50 @@ def _not_so(plan: Plan) -> Iterator[str]:
     yield from (note for note in plan.notes if note.startswith(("Not kept in the layout", "The kept layout")))
 
 
-def _count(order: tuple[Cut, ...]) -> list[list[str]]:
+def _left_is(project: Project) -> str | None:
+    """Which of a pair is the left one as worn: "as drawn", "mirror image", or not said."""
+    return project.pattern.left_is if project.pattern else None
+
+
+def _left_or_right(order: tuple[Cut, ...], project: Project) -> Iterator[str]:
+    """The question which of a pair is left, where pairs are cut and it is not said."""
+    pairs = ", ".join(sorted({literal(one.piece) for one in order if one.mirrored}))
+    if pairs and _left_is(project) is None:
+        yield (
+            f"Left or right? Whether {shortened(pairs, 2 * _LONGEST_NAME)} as drawn is the left or the right one is not said. Say so with "
+            "the garment (left_is), or look at the drawing and chalk L or R on each piece before it is cut."
+        )
+
+
+def _side(mirrored: bool, left_is: str | None) -> str:
+    """Left or right as worn, of one of a pair; empty where it is not said."""
+    if left_is is None:
+        return ""
+    return "left" if mirrored == (left_is == "mirror image") else "right"
+
+
+def _count(order: tuple[Cut, ...], left_is: str | None) -> list[list[str]]:
     total = Counter(one.piece for one in order)
     mirrored = Counter(one.piece for one in order if one.mirrored)
     return [
         [
             shortened(literal(name), _LONGEST_NAME),
             str(total[name]),
-            str(total[name] - mirrored[name]),
-            str(mirrored[name]),
+            _so_many(total[name] - mirrored[name], _side(False, left_is) if mirrored[name] else ""),
+            _so_many(mirrored[name], _side(True, left_is) if mirrored[name] else ""),
             "□",
         ]
         for name in sorted(total)
     ]
 
 
-def _row(one: Cut, copies: int, imperial: bool) -> list[str]:
+def _so_many(count: int, side: str) -> str:
+    return f"{count} {side}" if side else str(count)
+
+
+def _row(one: Cut, order: tuple[Cut, ...], left_is: str | None, imperial: bool) -> list[str]:
+    copies = sum(each.piece == one.piece for each in order)
+    paired = any(each.mirrored for each in order if each.piece == one.piece)
     name = shortened(literal(one.piece), _LONGEST_NAME)
     along, across = (
         f"{LENGTH.short(low, imperial=imperial)} to {LENGTH.short(high, imperial=imperial)}"
@@ -123,12 +151,14 @@ def _row(one: Cut, copies: int, imperial: bool) -> list[str]:
         f"{one.number}. {name}{f' {one.copy}' if copies > 1 else ''}",
         along,
         across,
-        "; ".join(_notes(one, imperial)),
+        "; ".join(_notes(one, _side(one.mirrored, left_is) if paired else "", imperial)),
         "□",
     ]
 
 
-def _notes(one: Cut, imperial: bool) -> Iterator[str]:
+def _notes(one: Cut, side: str, imperial: bool) -> Iterator[str]:
+    if side:
+        yield side
     if one.straight_across_cm is not None:
         yield f"first cut straight across at {LENGTH.short(one.straight_across_cm, imperial=imperial)}"
     if one.mirrored:

@@ -6,7 +6,7 @@ from typing import Final
 
 from clothwright.web.draft_fields import MADE_FROM_MEASURES
 from clothwright.web.field import CM, MM, Field, Group, Kind, Rows, Section, same_words
-from clothwright.web.laying_fields import HOW_PIECES_LIE
+from clothwright.web.laying_fields import CLOTH_IN_HAND, HOW_PIECES_LIE
 
 _PIECES: Final = Rows(
     "pattern.piece",
@@ -111,9 +111,17 @@ GARMENT: Final = Section(
                 ),
                 Field("pattern.squaring", "Squaring", unit=CM, help="lost at each end of the cloth"),
                 Field("pattern.selvedge_trim", "Trim at each selvedge", american="selvage", unit=CM),
+                Field(
+                    "pattern.left_is",
+                    "Of a pair, the left one is",
+                    Kind.CHOICE,
+                    choices=(("", "not said"), *same_words("as drawn", "mirror image")),
+                    help="left as it is worn; the cutting sheet then says left and right",
+                ),
             ),
         ),
         HOW_PIECES_LIE,
+        CLOTH_IN_HAND,
         Group(
             "For a drawing",
             (
@@ -133,5 +141,5 @@ GARMENT: Final = Section(
             ),
         ),
     ),
-    holds=("want", "pattern", "layout"),
+    holds=("want", "pattern", "layout", "cloth_in_hand"),
 )

@@ -23,6 +23,7 @@ from clothwright.planning import Bench, HandPlace, bench_of, garment_of
 from clothwright.sheets.wording import LENGTH, YARN, percent
 from clothwright.web import planned, searching
 from clothwright.web.fetching import get_project
+from clothwright.web.kept_layouts import kept_layouts, laid_as
 from clothwright.web.notebook import pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, put
@@ -63,6 +64,8 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     if (do := pressed(request)) == "undo":
         store.undo(found)
         return redirect("lay_by_hand", key=found.pk)
+    if do == "again":
+        return _again(found, revision, request.POST.get("kept", ""))
     laid, problems = _posted(bench, request.POST, _unit(revision))
     if do == "swap" and not problems:
         laid = laid.swapped(*_chosen(laid, request.POST))
@@ -127,6 +130,14 @@ def _kept(found: Project, revision: Revision, bench: Bench, *, whole: bool) -> H
     return redirect("project", key=found.pk)
 
 
+def _again(found: Project, revision: Revision, number: str) -> HttpResponse:
+    """Lay the pieces as a revision kept them; nothing where there is no such revision, or it keeps no layout."""
+    earlier = next((one for one in store.history(found) if str(one.number) == number), None)
+    if earlier is not None and (tree := laid_as(revision.tree, earlier.tree)) is not None:
+        store.change(found, tree, f"laid the pieces as layout {earlier.number}")
+    return redirect("lay_by_hand", key=found.pk)
+
+
 def with_places(tree: Tree, bench: Bench, *, whole: bool) -> Tree:
     """The tree with the places of the bench: all and the width they are for, or of the locked copies alone."""
     layout = dict(tree.get("layout") or {})
@@ -173,6 +184,7 @@ def _page(
         "scale": SCALE * (CM_PER_INCH if imperial else 1),
         "unit": _unit(revision),
         "can_undo": store.can_undo(found),
+        "kept": kept_layouts(found, imperial=imperial),
     }
     return render(request, "clothwright/lay_by_hand.html", context, status=status)
 

@@ -68,6 +68,27 @@ _PLACES: Final = Rows(
     help="By the corner nearest the first end and the first selvedge. A locked piece stays, and the rest is laid round it.",
 )
 
+CLOTH_IN_HAND: Final = Group(
+    "Finished cloth in hand",
+    (
+        Rows(
+            "cloth_in_hand",
+            "cloth in hand",
+            "Add a cloth that is there, or a remnant",
+            (
+                Field("cloth_in_hand.*.name", "Name of the cloth"),
+                Field("cloth_in_hand.*.width", "Width ↔", unit=CM),
+                Field("cloth_in_hand.*.length", "Length ↕", unit=CM),
+                Field("cloth_in_hand.*.flaws", "Flaws", Kind.SEVERAL, help="knot at 84 cm; hole at 90 cm", wide=True),
+            ),
+            small=True,
+            again="Add a cloth",
+        ),
+    ),
+    help="What of the garment can be cut from it is told on the page Cut from cloth in hand.",
+    folded=True,
+)
+
 HOW_PIECES_LIE: Final = Group(
     "How pieces must lie",
     (
