@@ -224,6 +224,7 @@ def test_help_names_every_command() -> None:
         "plan",
         "lay",
         "leaflet",
+        "picture",
         "yarn",
         "sett",
         "sheets",

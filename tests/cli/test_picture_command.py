@@ -27,7 +27,7 @@ def test_a_part_is_drawn_at_true_size_and_told(tmp_path: Path) -> None:
     assert picture.info["dpi"][0] == pytest.approx(300, abs=0.1)
     assert answer["contrasts"][0]["looks"]["deutan"] == "the same"
     assert "without green cones" in answer["alike"][0]
-    assert answer["drawn"]["lies"].endswith("the first end at the right, the first pick at the bottom.")
+    assert answer["drawn"]["lies"].endswith("the first end is at the left, the first pick at the bottom.")
 
 
 def test_a_piece_is_cut_from_the_cloth_and_all_else_is_seen_through(tmp_path: Path) -> None:

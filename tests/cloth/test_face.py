@@ -13,12 +13,12 @@ from clothwright.cloth import (
     PictureError,
     Window,
     as_laid,
+    as_woven,
     cloth_cover,
     draft_of,
     drawn,
     light_of,
     light_of_colours,
-    on_paper,
     structure,
     whole,
 )
@@ -75,16 +75,19 @@ def test_the_thread_on_top_is_that_of_the_drawdown(name: str, by_hand: str) -> N
     """
     rows = by_hand.split()
     face = woven(name, ends=len(rows[0]), picks=len(rows))
-    pixels = on_paper(drawn(face, whole(face), (9 * len(rows), 9 * len(rows[0])), relief=0))
+    pixels = as_woven(drawn(face, whole(face), (9 * len(rows), 9 * len(rows[0])), relief=0), first_end_left=False)
     middles = pixels[4::9, 4::9]
     assert [["■□"[int(g > r)] for r, g, _ in row] for row in middles.tolist()] == [list(row) for row in rows]
 
 
 def test_the_cloth_laid_on_the_table_is_the_paper_turned_by_a_quarter() -> None:
-    """Clockwise, so that the right side stays up: the first pick comes to the left, the first end, at the right, to the bottom."""
+    """Clockwise, so that the right side stays up: the first pick comes to the left; a first end at the right to the bottom, at the left to the top."""
     face = woven("twill 2/2", ends=5, picks=3)
     pixels = drawn(face, whole(face), (30, 50))
-    assert np.array_equal(as_laid(pixels), np.rot90(on_paper(pixels), -1))
+    for left in (True, False):
+        turned = np.rot90(as_woven(pixels, first_end_left=left), -1)
+        assert np.array_equal(as_laid(pixels, first_end_left=left), turned)
+    assert np.array_equal(as_woven(pixels, first_end_left=True), as_woven(pixels, first_end_left=False)[:, ::-1])
 
 
 def test_shading_tells_over_from_under() -> None:

@@ -165,14 +165,17 @@ def test_every_copy_lies_in_its_place_with_its_stitching_line_inside() -> None:
 
 
 def test_what_lies_at_a_notch_is_the_end_and_the_pick_there() -> None:
-    """Read off the order by hand: trim of 0.5 cm and the notch's distance from the selvedge, times ends to the cm."""
+    """Read off the order by hand: trim of 0.5 cm and the notch's distance from the near selvedge, times ends to the cm.
+
+    The first end is at the left of the loom, so on the table, right side up and first pick left, the last end is nearest.
+    """
     project, planned = bodice()
     pieces, picture = cut_pieces(project, drawings(), planned), striped()
     (met,) = meetings(pieces, picture)
     assert met.name == "waist"
     told = [at.end_yarn for at in met.at]
     points = [point for piece in pieces for name, point in piece.points]
-    assert told == [picture.threads.warp[int((y + 0.5) * picture.ends_per_cm)] for _, y in points]
+    assert told == [picture.threads.warp[-1 - int((y + 0.5) * picture.ends_per_cm)] for _, y in points]
     assert {at.pick_yarn for at in met.at} == {"foam"}
 
 
@@ -195,3 +198,39 @@ def test_a_cloth_wanted_has_no_pieces_and_a_notch_alone_meets_nothing() -> None:
     alone = CutPiece("back", "back", 1, False, ((0, 0), (5, 0), (5, 5)), None, (("waist", (1.0, 1.0)),))
     assert meetings((alone,), striped()) == ()
     assert len(meetings((alone, replace(alone, name="front")), striped())) == 1
+
+
+# --- a draft of its own --------------------------------------------------------------------------------------------
+
+
+def test_a_threading_of_the_projects_own_is_what_is_drawn() -> None:
+    """A point threading on four shafts with straight lifts of two: every crossing as threading and lifts say by hand.
+
+    Ends 1-2-3-4-3-2 over and over, picks 1+2, 2+3, 3+4, 4+1: an end is up when its shaft is lifted.
+    """
+    project = project_of("foam-line-bodice.toml")
+    draft = {"threading": "1-2-3-4-3-2", "lifting": "1+2, 2+3, 3+4, 1+4"}
+    loom = project.loom.model_copy(update={"kind": "shaft", "warping": "indirect"})
+    own = read_project({"draft": draft}).draft
+    project = project.model_copy(update={"draft": own, "loom": loom})
+    planned = plan(project, drawings=drawings())
+    picture = picture_of_cloth(project, planned)
+    threading, lifts = [1, 2, 3, 4, 3, 2], [{1, 2}, {2, 3}, {3, 4}, {1, 4}]
+    up = picture.face.up
+    for pick in (0, 1, 5, 42, up.shape[0] - 1):
+        assert up[pick].tolist() == [threading[end % 6] in lifts[pick % 4] for end in range(up.shape[1])]
+    assert trying(picture, Tried("plain")).drawdown is None
+
+
+def test_the_first_end_lies_where_the_weaver_says() -> None:
+    """Left where nothing is said; counted from the right, the nearest selvedge on the table is the first end's."""
+    project, planned = bodice()
+    right = project.model_copy(update={"draft": read_project({"draft": {"first_end": "right"}}).draft})
+    picture = picture_of_cloth(right, planned)
+    assert striped().first_end_left
+    assert not picture.first_end_left
+    assert picture.ends_from_near == picture.threads.warp
+    assert striped().ends_from_near == picture.threads.warp[::-1]
+    wide = picture.face.width_cm
+    assert striped().across_from_near((1.0, 3.0)) == pytest.approx((wide - 3, wide - 1))
+    assert picture.across_from_near((1.0, 3.0)) == (1.0, 3.0)

@@ -302,3 +302,19 @@ def test_each_rule_of_neighbours_is_named_where_it_clashes() -> None:
     """At least 118 ends between two of one ball, in 60 pairs of eight balls: the distance alone cannot be kept."""
     with pytest.raises(ProblemsFound, match="lie between two of one ball"):
         colours_of(basket(between_one_ball=118, use_up=[], longest_run=None, not_at_edges=[]))
+
+
+def test_light_and_dark_are_told_sixth_by_sixth_where_a_rule_asks_for_them() -> None:
+    """By OKLab's own ends: black is 0 and white is 100; from dark to light the sixths rise from the one to the other."""
+    yarn = [
+        {"name": name, "colour": colour, "balls": [{"net": "50 g", "grist": "4 m/g"}]}
+        for name, colour in (("soot", "#000000"), ("foam", "#ffffff"))
+    ]
+    colours = {"ends": 120, "warp_length": "300 cm", "light_and_dark": "dark to light", "strictly": "100 %"}
+    answer = colours_of(read_project({"yarn": yarn, "loom": {"warping": "direct"}, "colours": colours}))
+    (note,) = [note for note in answer.notes if "sixth by sixth" in note]
+    sixths = [int(number) for number in note.rsplit(": ", 1)[1].rstrip(".").split(", ")]
+    turns = [run.yarn == "foam" for run in answer.order for _ in range(run.ends // 2)]
+    assert sixths == [round(100 * sum(turns[first : first + 10]) / 10) for first in range(0, 60, 10)]
+    assert sixths[0] < 20 < 80 < sixths[-1]
+    assert not any("sixth by sixth" in note for note in colours_of(basket()).notes)

@@ -57,3 +57,17 @@ def test_stripes_of_a_cloth_of_unknown_width_ask_for_it() -> None:
     )
     with pytest.raises(ProblemsFound, match="how wide the cloth finishes"):
         plan_colours(project, Warped(100, 300.0))
+
+
+def test_stripes_lie_between_the_ends_of_the_selvedges() -> None:
+    """Four ends of dulse at each edge, 92 between them: six repeats of 14 and 8 ends of kelp. By hand."""
+    answer = striped(selvedge={"yarn": "dulse", "ends": 4})
+    ends = [run.yarn for run in answer.order for _ in range(run.ends)]
+    assert ends[:4] == ends[-4:] == ["dulse"] * 4
+    assert ends[4:96] == (["kelp"] * 10 + ["dulse"] * 4) * 6 + ["kelp"] * 8
+    assert len(ends) == 100
+
+
+def test_selvedges_that_leave_no_end_for_stripes_are_refused() -> None:
+    with pytest.raises(ProblemsFound, match="leave no end for the stripes"):
+        striped(selvedge={"yarn": "dulse", "ends": 50})

@@ -84,7 +84,8 @@ def test_the_layout_lies_on_the_part_of_the_cloth_it_is_cut_from() -> None:
     svg = layout_svg(planned, real=real)
     assert planned.layout is not None
     assert len(images(svg)) == len(asked)
-    assert asked[0].window.across == pytest.approx((0.5, 0.5 + planned.layout.width_cm))
+    near = (0.5, 0.5 + planned.layout.width_cm)
+    assert asked[0].window.across == pytest.approx(striped().across_from_near(near))
     assert asked[0].window.along[0] == pytest.approx(3.0)
     assert asked[-1].window.along[1] == pytest.approx(min(3 + planned.layout.length_cm, striped().face.length_cm))
     assert "style=" not in svg
@@ -92,7 +93,9 @@ def test_the_layout_lies_on_the_part_of_the_cloth_it_is_cut_from() -> None:
 
 
 def test_stripes_under_the_pieces_are_where_the_order_has_them() -> None:
-    """Up a column of the laid picture, which is drawn over the layout, the stripes come in the order of the ends."""
+    """Down a column of the laid picture, which is drawn over the layout, the stripes come in the order of the ends: the first at the left of
+    the loom, which is the top of the table.
+    """
     picture = striped()
     view = View(Window((0, picture.face.width_cm), (0, 2)), 12, laid=True, relief=False)
     column = view.pixels(picture).astype(int).mean(axis=1)
@@ -100,7 +103,7 @@ def test_stripes_under_the_pieces_are_where_the_order_has_them() -> None:
     for stripe in picture.warp_stripes:
         if stripe.threads >= 6:
             middle = (stripe.first - 1 + stripe.threads / 2) * per_end
-            red, green, blue = column[len(column) - 1 - int(middle)]
+            red, green, blue = column[int(middle)]
             seen = "foam" if blue > 180 else "sea lettuce" if green > red else "driftwood"
             assert seen == stripe.yarn
 
@@ -169,14 +172,11 @@ def test_few_stripes_have_their_widths() -> None:
 
 
 def test_a_piece_is_told_by_the_stripes_it_is_cut_from() -> None:
-    """From 1 cm to 4 cm across, trim of 0.5 cm left out: kelp to 2 cm, shell to 3, then kelp again."""
+    """From 1.5 to 4.5 cm of cloth, trim of 0.5 cm counted, from the last end: kelp to 3 cm, shell to 4, then kelp again."""
     picture = few_stripes()
     piece = CutPiece("pocket", "pocket", 1, False, ((0, 1), (2, 1), (2, 4), (0, 4)), None)
     told = words.piece_alt(piece, picture, imperial=False).replace("\u00a0", " ")
-    assert (
-        "pocket. Warp, from the edge nearest the first selvedge: kelp 0.5 cm (2 ends), shell 1 cm (4 ends), kelp 1.5 cm"
-        in told
-    )
+    assert "pocket. Warp, from the edge below: kelp 1.5 cm (6 ends), shell 1 cm (4 ends), kelp 0.5 cm (2 ends)." in told
 
 
 def few_stripes() -> ClothPicture:

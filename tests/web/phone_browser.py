@@ -20,10 +20,12 @@ from browser_found import browser_path
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 from web.test_browser import PHONE
 
+#: These tests start and kill programs; on a machine with other work each step may take its time.
+expect.set_options(timeout=15_000)
 SENT = re.compile("Everything is sent")
 WAITS = re.compile(r"wait")
 #: The page tries again every ten seconds.
-AGAIN_MS = 25_000
+AGAIN_MS = 45_000
 
 
 @dataclass
@@ -86,6 +88,11 @@ def program(playwright: Playwright, tmp_path: Path) -> Iterator[Program]:
     made.start()
     yield made
     made.kill()
+
+
+def looked_at_again(page: Page) -> None:
+    """What the browser tells a page that comes into sight."""
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
 
 
 def expect_sent(page: Page) -> None:

@@ -19,7 +19,7 @@ def to_colours(page: Page) -> None:
     page.goto("/")
     page.locator("#open-files").set_input_files(BASKET)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="Colours of the warp").click()
+    page.get_by_role("link", name="Colours of the warp", exact=True).click()
     expect(page.locator("#plan")).to_contain_text("120 ends at 3 per cm")
 
 

@@ -22,7 +22,7 @@ def to_threading(page: Page) -> None:
     page.get_by_role("button", name="Open", exact=True).click()
     page.get_by_role("link", name="Threading", exact=True).click()
     expect(page.get_by_role("heading", name="Threading", exact=True)).to_be_visible()
-    expect(page.locator("#plan")).to_contain_text("133 ends in the reed 8/in reed, sleyed 1-2")
+    expect(page.locator("#plan")).to_contain_text("133 ends in the 8/in reed, sleyed 1-2")
 
 
 @SIZES

@@ -51,7 +51,7 @@ def do(client: Client, project: Project, what: str, **posted: Any) -> Any:
 def test_the_page_tells_every_end_and_where_the_first_goes(client: Client) -> None:
     said = shown(client, kept())
     for words in (
-        "133 ends in the reed 8/in reed, sleyed 1-2, and 2 ends floating beside them",
+        "133 ends in the 8/in reed, sleyed 1-2, and 2 ends floating beside them",
         "It has 188 dents",
         "cw-threading",
         "Pick 1: treadle 1: shafts 1 and 2 up",

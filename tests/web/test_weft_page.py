@@ -155,3 +155,13 @@ def test_the_rules_follow_a_yarn_that_is_given_another_name(client: Client) -> N
     client.post(reverse("project", args=[project.pk]), {"rev": str(head.number), "do": "save", "yarn.3.name": "thrift"})
     assert weft_of(project)["not_at_ends"] == ["thrift"]
     assert weft_of(project)["not_side_by_side"] == [["thrift", "oyster"]]
+
+
+def test_stripes_that_break_a_rule_are_told_as_breaking_it(client: Client) -> None:
+    """Eight centimetres of one yarn are more than eight ends together."""
+    stripes = [{"yarn": "kelp fell", "width": "8 cm"}, {"yarn": "oyster", "width": "2 cm"}]
+    project = kept(STRANDLINE, stripes=stripes)
+    said = html.unescape(client.get(reverse("colours", args=[project.pk])).content.decode())
+    assert "Rules that the order does not keep" in said
+    assert "pairs of kelp fell lie together" in said
+    assert "Rules kept" not in said

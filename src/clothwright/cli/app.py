@@ -48,6 +48,7 @@ SHEETS = (
     "cloth",
     "leaflet",
     "threading",
+    "loom-log",
 )
 PAPERS = ("A4", "A3", "letter")
 SIGHTS = ("all cones", "protan", "deutan", "tritan")

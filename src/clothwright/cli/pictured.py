@@ -51,7 +51,7 @@ class Pictured:
                 "pixels": [wide, high],
                 "seen_by": str(self.view.sight),
                 "piece": self.piece or None,
-                "lies": _lies(self.view),
+                "lies": _lies(self.view, self.picture),
             },
             "in_words": words.alt(self.picture, self.view.sight, imperial=self.imperial),
             "alike": words.contrast_sentences(self.picture.contrasts, self.picture.stand_ins),
@@ -139,7 +139,8 @@ def _view(
         cut = _piece(asked.piece, plan, pieces)
         xs, ys = [x for x, _ in cut.outline], [y for _, y in cut.outline]
         along, across = picture.squaring_cm, picture.trim_cm
-        window = _within(Window((min(ys) + across, max(ys) + across), (min(xs) + along, max(xs) + along)), picture)
+        near = (min(ys) + across, min(max(ys) + across, picture.face.width_cm))
+        window = _within(Window(picture.across_from_near(near), (min(xs) + along, max(xs) + along)), picture)
         return View(window, asked.dots_per_cm or ON_PAPER / 2, laid=True, sight=sight), cut
     if asked.part:
         return View(_part(asked, picture), asked.dots_per_cm or ON_PAPER, laid=False, sight=sight), None
@@ -192,7 +193,7 @@ def _within(window: Window, picture: ClothPicture) -> Window:
 def _cut_out(pixels: Pixels, view: View, cut: CutPiece, picture: ClothPicture) -> Pixels:
     """The pixels with what is not the piece seen through."""
     high, wide = pixels.shape[:2]
-    (low, top), (start, end) = view.window.across, view.window.along
+    (low, top), (start, end) = picture.across_from_near(view.window.across), view.window.along
     x = start + (np.arange(wide) + 0.5) * (end - start) / wide - picture.squaring_cm
     y = top - (np.arange(high) + 0.5) * (top - low) / high - picture.trim_cm
     inside = contains_xy(Polygon(cut.outline), *np.meshgrid(x, y))
@@ -211,7 +212,7 @@ def show_picture(drawn: Pictured, out: Path) -> None:
     high, wide = drawn.pixels.shape[:2]
     _console.print(f"Written: {out}, {wide} by {high} pixels, {drawn.view.dots_per_cm:.4g} to the cm.")
     _console.print(words.alt(drawn.picture, drawn.view.sight, imperial=drawn.imperial))
-    _console.print(_lies(drawn.view))
+    _console.print(_lies(drawn.view, drawn.picture))
     for sentence in (
         *words.contrast_sentences(drawn.picture.contrasts, drawn.picture.stand_ins),
         *words.meeting_sentences(meetings(drawn.pieces, drawn.picture)),
@@ -220,7 +221,5 @@ def show_picture(drawn: Pictured, out: Path) -> None:
         _console.print(sentence)
 
 
-def _lies(view: View) -> str:
-    if view.laid:
-        return "It lies as on the table: the first pick at the left, the first end at the bottom."
-    return "It lies as in a draft on paper: the first end at the right, the first pick at the bottom."
+def _lies(view: View, picture: ClothPicture) -> str:
+    return words.lies_on_the_table(picture) if view.laid else words.lies_as_woven(picture)

@@ -16,10 +16,10 @@ from clothwright.cloth.face import (
     Pixels,
     Window,
     as_laid,
+    as_woven,
     drawn,
     light_of,
     light_of_colours,
-    on_paper,
     whole,
 )
 from clothwright.cloth.heddles import (
@@ -153,6 +153,7 @@ __all__ = [
     "Written",
     "WrittenError",
     "as_laid",
+    "as_woven",
     "burning_question",
     "candidates",
     "charged_words",
@@ -183,7 +184,6 @@ __all__ = [
     "light_of_colours",
     "metric_cover_factor",
     "mixed_wraps",
-    "on_paper",
     "places_in",
     "plain_geometry",
     "read_charged",

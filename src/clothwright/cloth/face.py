@@ -15,7 +15,7 @@ an average of its own area alone still lets a fine pattern beat.
 Colours are mixed as light is (linear sRGB). The shading is our own: a thread is darker at its sides and where it dives under,
 lit from one side; `relief` 0 leaves it out and gives the colours their true share.
 
-Rows of pixels begin with the first pick and columns with the first end; `on_paper` and `as_laid` turn them to be looked at.
+Rows of pixels begin with the first pick and columns with the first end; `as_woven` and `as_laid` turn them to be looked at.
 """
 
 from __future__ import annotations
@@ -157,14 +157,15 @@ def _planes(face: Face, window: Window, shape: tuple[int, int], relief: float, g
         yield weft
 
 
-def on_paper(pixels: Pixels) -> Pixels:
-    """As a draft on paper: the first end at the right, the first pick at the bottom."""
-    return np.ascontiguousarray(pixels[::-1, ::-1])
+def as_woven(pixels: Pixels, *, first_end_left: bool) -> Pixels:
+    """As the weaver sees it at the loom: the first pick at the bottom, the first end at that edge."""
+    return np.ascontiguousarray(pixels[::-1] if first_end_left else pixels[::-1, ::-1])
 
 
-def as_laid(pixels: Pixels) -> Pixels:
-    """As it lies on the table: the first pick at the left, the first selvedge nearest; the same view, a quarter turn on."""
-    return np.ascontiguousarray(pixels.transpose(1, 0, 2)[::-1])
+def as_laid(pixels: Pixels, *, first_end_left: bool) -> Pixels:
+    """As it lies on the table, right side up: the same view, a quarter turn clockwise, so the first pick is at the left."""
+    turned = pixels.transpose(1, 0, 2)
+    return np.ascontiguousarray(turned if first_end_left else turned[::-1])
 
 
 # --- colours as light --------------------------------------------------------------------------------------------

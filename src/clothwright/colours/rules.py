@@ -71,11 +71,6 @@ class Rules:
         """Every turn whose yarn is settled, held or of a selvedge, by its place from 0."""
         return self.at_selvedges | dict(self.held)
 
-    @property
-    def reach(self) -> int:
-        """How many turns further on a turn still matters to a rule."""
-        return max(self.longest_run or 0, 1 if self.strangers else 0, self.between)
-
 
 def broken(order: Sequence[Taken], rules: Rules, balls: Sequence[Taken]) -> tuple[str, ...]:
     """One sentence for every rule that an order breaks; none if it keeps them all."""

@@ -19,7 +19,8 @@ from __future__ import annotations
 import math
 import random
 from bisect import bisect_left, insort
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import permutations
 from typing import Final
 
 from clothwright.colours.rules import Rules, Taken, stretch_of
@@ -53,7 +54,8 @@ class _Walk:
         self._rules, self._rng = rules, rng
         self.order = _start(counts, rules, rng)
         self._free = [place for place in range(len(self.order)) if place not in rules.fixed]
-        self._reach = rules.reach
+        self._reach = max(1 if rules.strangers else 0, rules.between)
+        self._apart = {pair for two in rules.strangers for pair in permutations([*two, *two][:2])}
         self._cold = _COLD
         self._last = len(self.order) - 1
         self._wishes = _Wishes(rules, self.order)
@@ -71,22 +73,45 @@ class _Walk:
 
     @property
     def keeps_rules(self) -> bool:
-        return not any(self._breaks(place) for place in range(len(self.order))) and not self._spread.breaks
+        every = range(len(self.order))
+        return not (any(map(self._breaks, every)) or self._too_long(every) or self._spread.breaks)
 
     def _step(self) -> None:
         order, rng = self.order, self._rng
         one, other = rng.choice(self._free), rng.choice(self._free)
         if order[one] == order[other]:
             return
-        places = self._near(one, other)
-        before = sum(map(self._breaks, places))
+        places, beside = self._near(one, other), self._beside(one, other)
+        before = sum(map(self._breaks, places)) + self._too_long(beside)
         wished = self._wishes.gain(order, one, other)
         spread = self._spread.exchanged(order[one].yarn, one, order[other].yarn, other)
         order[one], order[other] = order[other], order[one]
-        worse = self._cold * (sum(map(self._breaks, places)) - before + spread) + wished
+        breaks = sum(map(self._breaks, places)) + self._too_long(beside)
+        worse = self._cold * (breaks - before + spread) + wished
         if worse > 0 and rng.random() >= math.exp(-worse):
             self._spread.exchanged(order[one].yarn, one, order[other].yarn, other)
             order[one], order[other] = order[other], order[one]
+
+    def _too_long(self, places: Iterable[int]) -> int:
+        """By how many turns the runs that hold some places are longer than a run may be."""
+        longest, order = self._rules.longest_run, self.order
+        if longest is None:
+            return 0
+        over: dict[int, int] = {}
+        for place in places:
+            yarn, start, end = order[place].yarn, place, place
+            while start > 0 and order[start - 1].yarn == yarn:
+                start -= 1
+            if start in over:
+                continue
+            while end < self._last and order[end + 1].yarn == yarn:
+                end += 1
+            over[start] = max(0, end - start + 1 - longest)
+        return sum(over.values())
+
+    def _beside(self, one: int, other: int) -> set[int]:
+        """The places whose runs change when two turns change places."""
+        return {place for at in (one, other) for place in (at - 1, at, at + 1) if 0 <= place <= self._last}
 
     def _near(self, one: int, other: int) -> set[int]:
         """The places whose rules look at either turn."""
@@ -94,17 +119,14 @@ class _Walk:
         return {*range(one, min(one + reach, self._last + 1)), *range(other, min(other + reach, self._last + 1))}
 
     def _breaks(self, place: int) -> int:
-        """How many rules the turn at a place breaks, looking back from it."""
+        """How many rules of neighbours and edges the turn at a place breaks, looking back from it."""
         order, rules = self.order, self._rules
         yarn = order[place].yarn
         breaks = 0
-        if place and rules.strangers:
-            breaks += frozenset((order[place - 1].yarn, yarn)) in rules.strangers
+        if place and self._apart:
+            breaks += (order[place - 1].yarn, yarn) in self._apart
         if (place == 0 or place == self._last) and yarn in rules.not_at_edges:
             breaks += 1
-        run = rules.longest_run
-        if run is not None and place >= run:
-            breaks += all(turn.yarn == yarn for turn in order[place - run : place])
         if rules.between:
             breaks += order[place] in order[max(0, place - rules.between) : place]
         return breaks

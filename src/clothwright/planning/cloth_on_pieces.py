@@ -96,7 +96,7 @@ def meetings(pieces: tuple[CutPiece, ...], picture: ClothPicture) -> tuple[Meeti
 
 def _yarns_at(point: Point, picture: ClothPicture) -> tuple[str, str]:
     """The yarns of the end and the pick at a point of the usable cloth; of the nearest where the cloth does not reach."""
-    warp, weft = picture.threads.warp, picture.threads.weft
+    warp, weft = picture.ends_from_near, picture.threads.weft
     end = int((point[1] + picture.trim_cm) * picture.ends_per_cm)
     pick = int((point[0] + picture.squaring_cm) * picture.picks_per_cm)
     return warp[min(max(end, 0), len(warp) - 1)], weft[min(max(pick, 0), len(weft) - 1)]

@@ -25,6 +25,7 @@ from clothwright.colours import ColoursOfCloth, Likeness, Sight, difference, lik
 from clothwright.planning.answer import Plan
 from clothwright.planning.cloth_colours import colours_of_cloth
 from clothwright.planning.job import chosen_heddle
+from clothwright.planning.threading_plan import plan_threading
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import wraps_per_cm, yarns
 
@@ -99,7 +100,9 @@ class ClothPicture:
     """A cloth to be drawn.
 
     `threads`: the yarn of each end and pick, and every yarn's colour; `stand_ins`: yarns whose colour is not said, and is
-    made up. `squaring_cm`, `trim_cm`: where the layout begins, along and across.
+    made up. `squaring_cm`, `trim_cm`: where the layout begins, along and across. `first_end_left`: at which edge the first end is, as the
+    weaver sits at the loom. `drawdown`: which ends lie over the weft, pick by pick over and over, where the project has a draft of its own;
+    else the structure's.
     """
 
     name: str
@@ -112,7 +115,20 @@ class ClothPicture:
     thickness_mm: Mapping[str, float]
     squaring_cm: float = 0.0
     trim_cm: float = 0.0
+    first_end_left: bool = True
+    drawdown: NDArray[np.bool_] | None = None
     notes: tuple[str, ...] = ()
+
+    @property
+    def ends_from_near(self) -> tuple[str, ...]:
+        """The yarn of each end as the cloth lies on the table, right side up: from the selvedge nearest to who cuts."""
+        return self.threads.warp[::-1] if self.first_end_left else self.threads.warp
+
+    def across_from_near(self, near: tuple[float, float]) -> tuple[float, float]:
+        """A span across the cloth, told from the selvedge that lies nearest on the table, as told from the first end's, cm."""
+        if not self.first_end_left:
+            return near
+        return max(0.0, self.face.width_cm - near[1]), self.face.width_cm - near[0]
 
     @cached_property
     def face(self) -> Face:
@@ -123,7 +139,7 @@ class ClothPicture:
         """The face in the colours that someone sees."""
         warp, weft = self.threads.warp, self.threads.weft
         return Face(
-            _tiled(self.structure, len(weft), len(warp)),
+            _tiled(self._repeat, len(weft), len(warp)),
             self.ends_per_cm,
             self.picks_per_cm,
             _of_each(warp, self.thickness_mm),
@@ -131,6 +147,12 @@ class ClothPicture:
             self._light(warp, sight),
             self._light(weft, sight),
         )
+
+    @property
+    def _repeat(self) -> NDArray[np.bool_]:
+        if self.drawdown is not None:
+            return self.drawdown
+        return np.array([[up == "1" for up in pick] for pick in self.structure.draft])
 
     def _light(self, names: Sequence[str], sight: Sight) -> NDArray[np.float32]:
         light = {name: light_of_colours([seen_by(colour, sight)])[0] for name, colour in self.threads.hex_of.items()}
@@ -178,6 +200,8 @@ class ClothPicture:
             "name": self.name,
             "state": str(self.state),
             "structure": self.structure.name,
+            "draft_of_its_own": self.drawdown is not None,
+            "first_end": "left" if self.first_end_left else "right",
             "ends": len(warp),
             "picks": len(weft),
             "ends_per_cm": round(self.ends_per_cm, 4),
@@ -220,6 +244,8 @@ def picture_of_cloth(
         thickness_mm={lot.name: 10 / wraps_per_cm(lot) for lot in (*used.warp, *used.weft)},
         squaring_cm=plan.squaring_cm,
         trim_cm=plan.selvedge_trim_cm,
+        first_end_left=project.draft is None or project.draft.first_end == "left",
+        drawdown=_drawdown(project, plan),
         notes=tuple(_notes(project, plan, threads, stand_ins)),
     )
     return trying(planned, tried)
@@ -236,6 +262,7 @@ def trying(picture: ClothPicture, tried: Tried) -> ClothPicture:
     return replace(
         picture,
         structure=structure(tried.structure) if tried.structure else picture.structure,
+        drawdown=None if tried.structure else picture.drawdown,
         threads=ColoursOfCloth(picture.threads.warp, goes_on, hex_of),
         stand_ins=tuple(name for name in picture.stand_ins if name not in tried.colours),
         ends_per_cm=tried.ends_per_cm or picture.ends_per_cm,
@@ -302,10 +329,17 @@ def _colours(project: Project, threads: ColoursOfCloth) -> tuple[dict[str, str],
     return {**threads.hex_of, **{name: STAND_INS[places[name] % len(STAND_INS)] for name in made_up}}, made_up
 
 
-def _tiled(woven: Structure, picks: int, ends: int) -> NDArray[np.bool_]:
+def _tiled(repeat: NDArray[np.bool_], picks: int, ends: int) -> NDArray[np.bool_]:
     """Which ends lie over the weft, over all of the cloth."""
-    draft = np.array([[up == "1" for up in pick] for pick in woven.draft])
-    return np.tile(draft, (-(-picks // woven.picks), -(-ends // woven.ends)))[:picks, :ends]
+    return np.tile(repeat, (-(-picks // len(repeat)), -(-ends // repeat.shape[1])))[:picks, :ends]
+
+
+def _drawdown(project: Project, plan: Plan) -> NDArray[np.bool_] | None:
+    """The ups and downs of the project's own threading and lifts, all ends of one repeat of picks; None where it has none."""
+    part = project.draft
+    if part is None or not any((part.threading, part.tie_up, part.treadling, part.lifting, part.sticks)):
+        return None
+    return plan_threading(project, lambda: plan).draft.up
 
 
 def _of_each(names: Sequence[str], values: Mapping[str, float]) -> NDArray[np.float32]:

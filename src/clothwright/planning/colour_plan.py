@@ -31,7 +31,7 @@ from clothwright.evidence import metres_of_balls, stock_belief
 from clothwright.measure import Interval
 from clothwright.planning.answer import Drawn, Plan
 from clothwright.planning.colour_answer import BallLine, Change, ColourPlan, Run, Warped
-from clothwright.planning.colour_rules import Winding, rules_of, told
+from clothwright.planning.colour_rules import Winding, lightness_told, rules_of, told
 from clothwright.planning.colour_stripes import balance_note, stripe_lines, stripes_of
 from clothwright.planning.thickness_families import odd_yarn_notes
 from clothwright.project import Problem, ProblemsFound, Project
@@ -74,7 +74,11 @@ def plan_colours(
             asked.balls, _lengths(warp), turn_ends=asked.winding.turn_ends, needed=asked.winding.turns
         ),
         parted=_parted(asked),
-        notes=(*_notes(asked, lines), *odd_yarn_notes(yarns(project).warp, asked.rules.spread)),
+        notes=(
+            *_notes(asked, lines),
+            *lightness_told([turn.yarn for turn in order.turns], asked.rules.lightness, "the first selvedge"),
+            *odd_yarn_notes(yarns(project).warp, asked.rules.spread),
+        ),
         stood=() if drawn or striped else broken(_overdrawn(asked), asked.rules, asked.taken),
         colours={lot.name: lot.colour for lot in (*yarns(project).warp, *yarns(project).weft) if lot.colour},
     )

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from coloraide import Color
@@ -20,6 +21,8 @@ from clothwright.yarn import Lot
 
 #: How strictly a gradient is kept where nothing is said. Our own choice.
 _STRICTLY: Final = 0.5
+#: Parts of the width or length in which light and dark are told.
+_STRETCHES: Final = 6
 _TOWARDS: Final = {"dark to light": 1.0, "light to dark": -1.0}
 
 
@@ -113,6 +116,16 @@ def lightness_of(light_and_dark: str, lots: Sequence[Lot], path: Path) -> dict[s
         sentence = f"the colour of {', '.join(unsaid)} is not said; choose one for each yarn"
         raise ProblemsFound(Problem(path, sentence))
     return {lot.name: float(Color(lot.colour).convert("oklab")["lightness"]) for lot in lots}
+
+
+def lightness_told(yarns: Sequence[str], lightness: Mapping[str, float], begins: str) -> Iterator[str]:
+    """How light an order is, sixth by sixth, where a rule of light and dark asks for it; each thread or turn named by its yarn."""
+    if not lightness or len(yarns) < _STRETCHES:
+        return
+    cuts = [len(yarns) * number // _STRETCHES for number in range(_STRETCHES + 1)]
+    means = [sum(lightness[yarn] for yarn in yarns[first:last]) / (last - first) for first, last in pairwise(cuts)]
+    said = ", ".join(f"{100 * mean:.0f}" for mean in means)
+    yield f"How light, sixth by sixth from {begins} (0 black, 100 white, as eyes judge it): {said}."
 
 
 def told(part: ColoursPart, rules: Rules, winding: Winding) -> Iterator[str]:

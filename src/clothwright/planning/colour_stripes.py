@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from clothwright.colours import Balance, Stripe, StripeThreads, across, in_threads, is_symmetric
@@ -12,11 +13,22 @@ from clothwright.project.colour_parts import ColoursPart
 
 
 def stripes_of(part: ColoursPart, warp: Warped, winding: Winding) -> tuple[StripeThreads, ...]:
-    """The stripes from selvedge to selvedge, in ends; empty where the project has none."""
+    """The stripes from selvedge to selvedge, in ends, between the ends of the selvedges; empty where the project has none."""
     if not part.stripes:
         return ()
-    ends = winding.turns * winding.turn_ends
-    return across(_repeat(part, warp, winding), ends, step=winding.turn_ends, balance=part.stripes_lie)
+    edge = _selvedge(part, warp, winding)
+    ends = winding.turns * winding.turn_ends - 2 * sum(one.threads for one in edge)
+    if ends <= 0:
+        raise ProblemsFound(Problem(("colours", "selvedge"), "the selvedges leave no end for the stripes between them"))
+    return (*edge, *across(_repeat(part, warp, winding), ends, step=winding.turn_ends, balance=part.stripes_lie), *edge)
+
+
+def _selvedge(part: ColoursPart, warp: Warped, winding: Winding) -> tuple[StripeThreads, ...]:
+    """The ends of one selvedge, in whole turns."""
+    if part.selvedge is None:
+        return ()
+    threads = math.ceil(part.selvedge.ends / winding.turn_ends) * winding.turn_ends
+    return (StripeThreads(part.selvedge.yarn, threads, threads * (warp.finished_width_cm or 0.0) / warp.ends),)
 
 
 def stripe_lines(part: ColoursPart, warp: Warped, winding: Winding) -> tuple[StripeLine, ...]:

@@ -9,10 +9,11 @@ import numpy as np
 
 from clothwright.colours import TAIL_M, Balance, Join, StripeThreads, Woven, is_even, is_symmetric
 from clothwright.measure import Interval
+from clothwright.planning.colour_rules import lightness_of, lightness_told
 from clothwright.planning.weft_answer import JoinLine, WeftBallLine, WeftRunLine, WeftStripeLine
 from clothwright.planning.weft_asked import Asked, stripes_drawn
 from clothwright.planning.weft_ordered import Ordered
-from clothwright.planning.weft_rules import has_rules
+from clothwright.planning.weft_rules import PATH, has_rules
 
 
 def run_lines(asked: Asked, made: Woven, ordered: Ordered) -> Iterator[WeftRunLine]:
@@ -95,6 +96,10 @@ def notes_of(asked: Asked, ordered: Ordered, made: Woven) -> Iterator[str]:
         cm = f", {reach:.1f} cm of finished cloth" if reach else ""
         yield f"{yarn} is {picks} picks short{cm}: it is woven on here from its last ball, which does not hold them."
     yield from _gambles(asked, made, ordered)
+    threads = [one.yarn for one in ordered.picks for _ in range(one.picks)]
+    lots = [lot for lot in asked.lots if lot.name in asked.yarns]
+    lightness = lightness_of(asked.part.light_and_dark, lots, (*PATH, "light_and_dark"))
+    yield from lightness_told(threads, lightness, "the first pick")
 
 
 def _of_sums(asked: Asked, ordered: Ordered) -> Iterator[str]:

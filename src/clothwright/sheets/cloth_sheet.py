@@ -49,15 +49,15 @@ def cloth_sheet_pdf(
         "across_mm": across_mm + 2 * EDGE * unit_mm,
         "edge_mm": EDGE * unit_mm,
         "patch": dict(zip(("width_mm", "height_mm"), size_mm(view), strict=True))
-        | {"says": _patch_says(view_mm=size_mm(view))},
+        | {"says": _patch_says(size_mm(view), picture)},
         "alts": dict.fromkeys(("patch", "whole"), said) | {"layout": f"The pieces in place on the cloth. {said}"},
     }
     return typeset("cloth.typ", page | data, pictures, made_on)
 
 
-def _patch_says(view_mm: tuple[float, float]) -> str:
+def _patch_says(view_mm: tuple[float, float], picture: ClothPicture) -> str:
     wide, high = (f"{one:.1f}" for one in view_mm)
-    return f"{wide} mm wide and {high} mm high: the warp runs up, the first end is at the right, the first pick at the bottom."
+    return f"{wide} mm wide and {high} mm high. {words.lies_as_woven(picture)}"
 
 
 def sheet_data(picture: ClothPicture, pieces: Sequence[CutPiece], *, imperial: bool) -> dict[str, Any]:
@@ -71,5 +71,6 @@ def sheet_data(picture: ClothPicture, pieces: Sequence[CutPiece], *, imperial: b
         or ["No two yarns of known colour meet."],
         "sight_note": words.SIGHT_NOTE,
         "meetings": words.meeting_sentences(meetings(tuple(pieces), picture)),
+        "lies": words.lies_on_the_table(picture),
         "notes": list(picture.notes),
     }

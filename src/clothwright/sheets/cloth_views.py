@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final
 
-from clothwright.cloth import Pixels, Window, as_laid, drawn, on_paper
+from clothwright.cloth import Pixels, Window, as_laid, as_woven, drawn
 from clothwright.colours import Sight
 from clothwright.planning.cloth_picture import ClothPicture
 from clothwright.sheets.pictures.patch import CARD_MM
@@ -28,7 +28,7 @@ DOTS_TO_A_THREAD: Final = 2.0
 
 @dataclass(frozen=True)
 class View:
-    """A part of a cloth as it is drawn: `laid` as on the table, else as on paper; in relief, or flat with its true average colours."""
+    """A part of a cloth as it is drawn: `laid` as on the table, else as at the loom; in relief, or flat with its true average colours."""
 
     window: Window
     dots_per_cm: float
@@ -40,7 +40,8 @@ class View:
         """The view of a cloth; PictureError where it cannot be drawn."""
         shape = self.window.pixels(self.dots_per_cm)
         pixels = drawn(picture.seen(self.sight), self.window, shape, relief=1.0 if self.relief else 0.0)
-        return as_laid(pixels) if self.laid else on_paper(pixels)
+        turn = as_laid if self.laid else as_woven
+        return turn(pixels, first_end_left=picture.first_end_left)
 
     def png(self, picture: ClothPicture) -> bytes:
         """The view as a file that says how large it is meant to be."""
@@ -55,7 +56,7 @@ def patch_view(
     across_cm: float = 0.0,
     along_cm: float = 0.0,
 ) -> View:
-    """A patch as large as a bank card, or as the cloth where that is smaller, from a place on; drawn as on paper."""
+    """A patch as large as a bank card, or as the cloth where that is smaller, from a place on; drawn as at the loom."""
     sides = []
     for start, long, size in (
         (across_cm, CARD_MM[0] / 10, picture.face.width_cm),
@@ -67,7 +68,7 @@ def patch_view(
 
 
 def size_mm(view: View) -> tuple[float, float]:
-    """How wide and high a view is in truth, as on paper."""
+    """How wide and high a view is in truth, as at the loom."""
     (left, right), (start, end) = view.window.across, view.window.along
     return 10 * (right - left), 10 * (end - start)
 
@@ -81,9 +82,11 @@ def flat_view(picture: ClothPicture, window: Window, sight: Sight) -> View:
 
 def real_cloth(picture: ClothPicture, address: Callable[[View], str], sight: Sight = Sight.ALL_CONES) -> RealCloth:
     """The whole cloth, squaring and trim with it, for a drawing that lays it out; addresses are asked for flat views."""
-    return RealCloth(
-        picture.face.width_cm, picture.face.length_cm, lambda window: address(flat_view(picture, window, sight))
-    )
+
+    def href(near: Window) -> str:
+        return address(flat_view(picture, Window(picture.across_from_near(near.across), near.along), sight))
+
+    return RealCloth(picture.face.width_cm, picture.face.length_cm, href)
 
 
 def usable(real: RealCloth, picture: ClothPicture) -> RealCloth:

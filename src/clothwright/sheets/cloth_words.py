@@ -32,11 +32,24 @@ THREADS_NOTE: Final = (
 def summary(picture: ClothPicture, *, imperial: bool) -> str:
     """What is drawn, in a sentence."""
     ends, picks = (THREADS.text(one, imperial=imperial) for one in (picture.ends_per_cm, picture.picks_per_cm))
+    woven = "The draft of the project" if picture.drawdown is not None else picture.structure.name.capitalize()
     return (
-        f"{picture.structure.name.capitalize()}, {_STATES[picture.state]}: {ends} across, {picks} along; "
+        f"{woven}, {_STATES[picture.state]}: {ends} across, {picks} along; "
         f"{LENGTH.text(picture.face.width_cm, imperial=imperial)} wide, "
         f"{LENGTH.text(picture.face.length_cm, imperial=imperial)} long."
     )
+
+
+def lies_as_woven(picture: ClothPicture) -> str:
+    """Which way round a patch is, in a sentence."""
+    side = "left" if picture.first_end_left else "right"
+    return f"As the weaver sees it: the warp runs up, the first end is at the {side}, the first pick at the bottom."
+
+
+def lies_on_the_table(picture: ClothPicture) -> str:
+    """Which way round the whole cloth is, in a sentence."""
+    side = "top" if picture.first_end_left else "bottom"
+    return f"As it lies on the table, right side up: the first pick is at the left, the first end at the {side}."
 
 
 def stripes_in_words(picture: ClothPicture, *, imperial: bool) -> list[str]:
@@ -79,11 +92,11 @@ def piece_alt(piece: CutPiece, picture: ClothPicture, *, imperial: bool) -> str:
     """The stripes that a piece is cut from, in words."""
     xs, ys = [x for x, _ in piece.outline], [y for _, y in piece.outline]
     across, along = picture.trim_cm, picture.squaring_cm
-    warp = _between(picture.threads.warp, min(ys) + across, max(ys) + across, picture.ends_per_cm)
+    warp = _between(picture.ends_from_near, min(ys) + across, max(ys) + across, picture.ends_per_cm)
     weft = _between(picture.threads.weft, min(xs) + along, max(xs) + along, picture.picks_per_cm)
     told = (
         _stripes(
-            "Warp, from the edge nearest the first selvedge",
+            "Warp, from the edge below",
             stripes_of(warp),
             picture.ends_per_cm,
             "end",

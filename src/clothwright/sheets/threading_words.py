@@ -102,9 +102,15 @@ def heddle_sentence(answer: ThreadingPlan, *, imperial: bool) -> str:
     what = "reed" if answer.loom == "shaft" else "heddle"
     floats = f", and {counted(answer.floating, 'end')} floating beside them" if answer.floating else ""
     return (
-        f"{counted(answer.counted, 'end')} in the {what} {literal(stands.heddle)}, sleyed {stands.sleying}{floats}: "
+        f"{counted(answer.counted, 'end')} in the {_named(stands.heddle, what)}, sleyed {stands.sleying}{floats}: "
         f"{width} wide. Measure it when the last end is in."
     )
+
+
+def _named(heddle: str, what: str) -> str:
+    """A heddle or reed by what is printed on it; what it is, where that does not say so."""
+    name = literal(heddle)
+    return name if name.endswith(what) else f"{name} {what}"
 
 
 def standing_sentences(answer: ThreadingPlan, *, imperial: bool) -> Iterator[str]:

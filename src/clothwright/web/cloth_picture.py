@@ -174,6 +174,8 @@ def mark_of(picture: ClothPicture, view: View) -> str:
     shows = [
         __version__,
         picture.structure.draft,
+        None if picture.drawdown is None else hashlib.sha256(picture.drawdown.tobytes()).hexdigest(),
+        picture.first_end_left,
         picture.ends_per_cm,
         picture.picks_per_cm,
         threads.warp,
@@ -265,6 +267,8 @@ def _shown(found: Project, shown: Shown, asked: Mapping[str, str]) -> dict[str, 
     return {
         "form": shown.form,
         "sentences": shown.form.problems_by_key(),
+        "lies_as_woven": words.lies_as_woven(picture),
+        "lies_on_the_table": words.lies_on_the_table(picture),
         "summary": words.summary(picture, imperial=imperial),
         "patch": _patch(shown, address, said),
         "stripes": words.stripes_in_words(picture, imperial=imperial),

@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any, Final
 
 from clothwright.library import store
 from clothwright.library.models import Revision
+from clothwright.measure import CM_PER_INCH
 from clothwright.project import ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.log_growing import entries
-from clothwright.project.log_parts import OnLoomPart
 from clothwright.sheets import at_loom as words
+from clothwright.sheets.loom_log_sheet import marks_to_come
 from clothwright.weaving import Logged, LoomForecast, forecast, logged
 from clothwright.web import evidence, planned
 from clothwright.web.evidence import Latest
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, at, rows
 
-_CM_PER_INCH: Final = 2.54
-#: Where the weaver says no step of her own: a mark every 25 cm, or every 10 in. Common practice, no source.
-_STEP_CM: Final = {False: 25.0, True: 10 * _CM_PER_INCH}
-_MOST_MARKS: Final = 400
 _told: Final = Latest[tuple[LoomForecast | None, str]](16)
 
 
@@ -66,13 +62,13 @@ def weft_names(tree: Tree) -> list[str]:
 
 def _how_far(document: Document, revision: Revision, told: LoomForecast | None, imperial: bool) -> dict[str, Any]:
     log = logged(document)
-    woven_cm, end_cm = log.woven_cm, told.to_weave_cm if told else _end_cm(document, revision)
+    woven_cm, end = log.woven_cm, told.to_weave_cm if told else end_cm(document, revision)
     return {
         "yarns": sorted(weft_names(revision.tree), key=lambda name: -_last_weighed_cm(log, name)),
         "woven_cm": woven_cm,
         "woven": _in_unit(woven_cm, imperial),
-        "to_weave_cm": end_cm,
-        "marks_cm": _marks_cm(document, end_cm, imperial),
+        "to_weave_cm": end,
+        "marks_cm": marks_to_come(document, end, imperial=imperial),
     }
 
 
@@ -80,7 +76,7 @@ def _last_weighed_cm(log: Logged, name: str) -> float:
     return max((one.woven_cm for one in log.weighings.get(name, ())), default=-1.0)
 
 
-def _end_cm(document: Document, revision: Revision) -> float | None:
+def end_cm(document: Document, revision: Revision) -> float | None:
     """Where the weaving ends: as typed, else by the plan."""
     if document.on_loom and document.on_loom.to_weave:
         return document.on_loom.to_weave.cm
@@ -88,15 +84,8 @@ def _end_cm(document: Document, revision: Revision) -> float | None:
     return plan.weft.weave_to_cm if plan else None
 
 
-def _marks_cm(document: Document, end_cm: float | None, imperial: bool) -> list[float]:
-    every = (document.on_loom or OnLoomPart()).marks_every
-    step = every.cm if every else _STEP_CM[imperial]
-    count = math.ceil(end_cm / step - 1e-9) if end_cm and step > 0 else 0
-    return [round(number * step, 3) for number in range(1, min(count, _MOST_MARKS))]
-
-
 def _in_unit(cm: float, imperial: bool) -> str:
-    return f"{round(cm / _CM_PER_INCH, 2):g} in" if imperial else f"{round(cm, 1):g} cm"
+    return f"{round(cm / CM_PER_INCH, 2):g} in" if imperial else f"{round(cm, 1):g} cm"
 
 
 def _log(document: Document) -> list[dict[str, Any]]:

@@ -79,6 +79,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/fit/mark/", fit.mark, name="mark_change"),
     path("project/<uuid:key>/trace/", patterns.traced, name="trace"),
     path("project/<uuid:key>/phones/", phones.page, name="phones"),
+    path("project/<uuid:key>/loom-log.pdf", phones.loom_log, name="loom_log"),
     path("phone/worker.js", phones.worker, name="phone_worker"),
     path("phone/certificate.crt", phones.certificate, name="phone_certificate"),
     path("phone/enter/", phone_word.enter, name="phone_enter"),

@@ -95,8 +95,13 @@ const statusWords = (app) => {
 const showStatus = (app, places) => {
   const place = document.getElementById("status"), alone = document.getElementById("alone");
   const refused = document.getElementById("refused");
+  let answered = null;
   app.watch(() => {
     place.textContent = statusWords(app);
+    // Said aloud only when it turns, and not every time the program answers.
+    const answers = app.sending ? app.sending.status.answers : null;
+    if (answered !== null && answers !== answered) document.getElementById("announce").textContent = place.textContent;
+    answered = answers;
     place.dataset.waiting = String(app.mine().filter((one) => one.sent === "no").length);
     place.dataset.answers = String(app.sending ? app.sending.status.answers : "");
     const putRight = new Set(app.mine().map(({ entry }) => entry.row && entry.row.corrects).filter(Boolean));
