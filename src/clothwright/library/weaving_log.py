@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from django.db import transaction
 
@@ -25,12 +25,17 @@ def add_entry(project: Project, data: object) -> Grown:
     return grown
 
 
+#: A key that a program made is longer than one a person chose, and tells a person nothing.
+_LONGEST_NAME: Final = 12
+
+
 def _what(data: object, grown: Grown) -> str:
     entry: dict[str, Any] = data if isinstance(data, dict) else {}
     corrected = entry.get("corrects")
     said = f"corrected {corrected} in the log" if corrected else "added to the log"
     woven = f", {entry['woven']} woven" if entry.get("woven") else ""
-    return f"{grown.key} {said}{woven}"
+    name = grown.key if len(grown.key) <= _LONGEST_NAME else "an entry"
+    return f"{name} {said}{woven}"
 
 
 __all__ = ["Grown", "ProblemsFound", "add_entry"]
