@@ -23,11 +23,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import sparse
+
+if TYPE_CHECKING:
+    from scipy import sparse
 
 Floats = NDArray[np.float32]
 Pixels = NDArray[np.uint8]
@@ -144,6 +146,8 @@ def light_of(
 
 def _planes(face: Face, window: Window, shape: tuple[int, int], relief: float, ground: str) -> Iterator[Floats]:
     """Red, green and blue, one after another."""
+    from scipy import sparse
+
     ends, picks = _Threads.of(face, window, across=True), _Threads.of(face, window, across=False)
     up = np.pad(face.up[picks.taken, ends.taken], 1, mode="edge")
     columns, rows = _Axis(ends, shape[1], relief), _Axis(picks, shape[0], relief)
@@ -270,11 +274,15 @@ class _Axis:
 
     def side(self, light: Floats) -> sparse.csr_matrix:
         """(pixels, threads and overlaps): what is seen of each across its thickness, shaded, times its light."""
+        from scipy import sparse
+
         times = self._sides_stacked.shape[0] // len(light)
         return sparse.diags(np.tile(light, times)).dot(self._sides_stacked).T.tocsr()
 
     @cached_property
     def _sides_stacked(self) -> sparse.csr_matrix:
+        from scipy import sparse
+
         middles, reach, shade = self.threads.middles, self.threads.reach, self._across
         parts = [(middles - self._low, middles + self._high)]
         if self.crowded:
@@ -291,6 +299,8 @@ class _Axis:
 
         The four, by whether it is over the one and over the next: under both, over the next, over the one, over both.
         """
+        from scipy import sparse
+
         threads, relief = self.threads, self._relief
         here, there = threads.middles[:-1], threads.middles[1:]
         mine, other = threads.to_next
@@ -314,6 +324,8 @@ class _Axis:
 
     def _seen(self, starts: NDArray[np.float64], ends: NDArray[np.float64], integral: _Integral) -> sparse.csr_matrix:
         """(stretches, pixels): the integral of each stretch over each pixel, as a share of the pixel."""
+        from scipy import sparse
+
         count, origin = self.pixels * self._parts, self.threads.start
         step = (self.threads.end - origin) / count
         low, high = (np.clip((side - origin) / step, 0, count) for side in (starts, ends))
@@ -330,6 +342,8 @@ class _Axis:
 
     def _spline(self, count: int) -> sparse.csr_matrix:
         """(parts of pixels, pixels): each pixel's share of the parts around it; at an edge the last part stands for what is beyond."""
+        from scipy import sparse
+
         parts = self._parts
         offsets = np.arange(-parts, 2 * parts)
         weights = _spline_share((offsets + 1) / parts - 0.5) - _spline_share(offsets / parts - 0.5)

@@ -16,9 +16,10 @@ from __future__ import annotations
 
 from enum import StrEnum
 from functools import lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from coloraide import Color
+if TYPE_CHECKING:
+    from coloraide import Color
 
 #: Differences below which colours are said to look the same, and nearly the same. Our own choice, for threads side by side.
 ALIKE_BELOW: Final = 3.0
@@ -63,6 +64,8 @@ def seen_by(colour: str, sight: Sight) -> str:
     """The colour (#rrggbb) that such a person is thought to see, as everybody else would see it."""
     if sight is Sight.ALL_CONES:
         return colour.lower()
+    from coloraide import Color
+
     seen = Color(colour).filter(str(sight), method=_METHODS[sight], space="srgb-linear").convert("srgb").clip()
     return str(seen.to_string(hex=True))
 
@@ -75,6 +78,8 @@ def difference(one: str, other: str, sight: Sight = Sight.ALL_CONES) -> float:
 
 @lru_cache(_KEPT)
 def _lab(colour: str, sight: Sight) -> Color:
+    from coloraide import Color
+
     return Color(seen_by(colour, sight)).convert("lab-d65")
 
 

@@ -11,8 +11,6 @@ import io
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PIL import Image
-
 from clothwright.cloth import Pixels, Window
 from clothwright.measure import CM_PER_INCH
 from clothwright.sheets.pictures.drawing import Drawing
@@ -57,6 +55,8 @@ def png_bytes(pixels: Pixels, dots_per_cm: float | None = None) -> bytes:
     """Pixels as a PNG file; with `dots_per_cm` it says how large it is meant to be."""
     made = io.BytesIO()
     inch = None if dots_per_cm is None else (dots_per_cm * CM_PER_INCH,) * 2
+    from PIL import Image
+
     Image.fromarray(pixels).save(made, "PNG", compress_level=3, **({"dpi": inch} if inch else {}))
     return made.getvalue()
 
