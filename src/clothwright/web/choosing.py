@@ -17,9 +17,9 @@ from clothwright.planning import Choices, choose
 from clothwright.project import ProblemsFound
 from clothwright.sheets import choosing as words
 from clothwright.web import evidence, planned
-from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project
 from clothwright.web.form import Form
+from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 
 _answers: Final = Latest[Choices](16)

@@ -34,9 +34,9 @@ from clothwright.sheets.pictures.lay import cloth_svg, layout_svg
 from clothwright.sheets.pictures.patch import patch_svg
 from clothwright.web import planned
 from clothwright.web.cloth_fields import ClothAsked, can_be_kept, form_of, kept_tree, read_asked
-from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import Form
+from clothwright.web.latest import Latest
 from clothwright.web.notebook import fragment_asked, pressed
 from clothwright.web.showing import is_imperial
 

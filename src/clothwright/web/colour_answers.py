@@ -24,7 +24,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.web import evidence, planned
 from clothwright.web.colour_sides import WARP, WEFT, Side, hand_run, runs_kept
-from clothwright.web.evidence import Latest
+from clothwright.web.latest import Latest
 
 NO_WEFT: Final = "Say how many picks there are and what each takes, or settle the plan, which then says both."
 _NO_PLAN: Final = "Say how many ends and how long the warp is, or settle the plan, which then says both."

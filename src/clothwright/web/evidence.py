@@ -10,12 +10,10 @@ from __future__ import annotations
 import copy
 import hashlib
 import logging
-from collections import OrderedDict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
-from threading import Lock
-from typing import Any, Final, Generic, TypeVar
+from typing import Final
 from uuid import UUID
 
 from django.core.exceptions import ValidationError
@@ -28,10 +26,10 @@ from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project import Project as Document
 from clothwright.project.past import ProjectSeen, Seen, pooled, seen_of, sorted_out
 from clothwright.project.sampling import files_named, with_drawn_outlines
+from clothwright.web.latest import Latest
 from clothwright.web.typed import Filled, Path, Tree, at, put
 
 _log = logging.getLogger(__name__)
-_Value = TypeVar("_Value")
 
 PROJECT: Final = "project"
 SAMPLE: Final = "sample"
@@ -95,42 +93,8 @@ def address(owner: Owner, place: Path) -> str:
     return reverse("project", args=[owner.key]) + ("#record" if place[:1] == ("record",) else "#samples")
 
 
-class Latest(Generic[_Value]):
-    """Values by key, the latest used kept."""
-
-    def __init__(self, most: int) -> None:
-        self._values: OrderedDict[Any, _Value] = OrderedDict()
-        self._lock, self._most = Lock(), most
-
-    def get(self, key: Any) -> _Value | None:
-        """The value of a key, if it is kept."""
-        with self._lock:
-            if key in self._values:
-                self._values.move_to_end(key)
-            return self._values.get(key)
-
-    def put(self, key: Any, value: _Value) -> _Value:
-        """Keep a value; the one longest unused goes."""
-        with self._lock:
-            self._values[key] = value
-            while len(self._values) > self._most:
-                self._values.popitem(last=False)
-        return value
-
-    def forget(self) -> None:
-        """Keep nothing any more."""
-        with self._lock:
-            self._values.clear()
-
-
 _told: Final = Latest[Told](8192)
 _histories: Final = Latest[History](16)
-
-
-def forget() -> None:
-    """Read everything anew."""
-    _told.forget()
-    _histories.forget()
 
 
 @dataclass(frozen=True)

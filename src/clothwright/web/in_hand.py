@@ -23,9 +23,9 @@ from clothwright.project.remnants import ClothInHand, cloth_said, read_cloth
 from clothwright.sheets import in_hand as words
 from clothwright.sheets.wording import counted
 from clothwright.web import planned
-from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project
 from clothwright.web.form import Form
+from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 
 MOST_TYPED: Final = 2000

@@ -19,7 +19,7 @@ from clothwright.project import ProblemsFound
 from clothwright.project.remnants import ClothInHand
 from clothwright.sheets.wording import LENGTH
 from clothwright.web import planned
-from clothwright.web.evidence import Latest
+from clothwright.web.latest import Latest
 from clothwright.web.typed import Tree, put
 
 MOST_SHOWN: Final = 8

@@ -21,9 +21,9 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
 from clothwright.web import planned
-from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form, change_in_words, read_posted
+from clothwright.web.latest import Latest
 from clothwright.web.leaflet_fields import LEAFLET
 from clothwright.web.notebook import fragment_asked, posted_base, pressed
 from clothwright.web.showing import is_imperial

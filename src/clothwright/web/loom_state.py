@@ -14,7 +14,7 @@ from clothwright.sheets import at_loom as words
 from clothwright.sheets.loom_log_sheet import marks_to_come
 from clothwright.weaving import Logged, LoomForecast, forecast, logged
 from clothwright.web import evidence, planned
-from clothwright.web.evidence import Latest
+from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, at, rows
 

@@ -10,7 +10,7 @@ from clothwright.library.models import Revision
 from clothwright.sheets import at_loom as words
 from clothwright.weaving import LookedBack, LoomForecast, WayThrough, forecast, looked_back, standing
 from clothwright.web import evidence, planned
-from clothwright.web.evidence import Latest
+from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 
 _answers: Final = Latest[LoomForecast](32)
@@ -19,9 +19,9 @@ _looked: Final = Latest[tuple[LookedBack, ...]](8)
 _DONE_CM: Final = 5.0
 
 
-def _key(revision: Revision, *, by_hand: bool) -> tuple[int, bool, str, int]:
+def _key(revision: Revision, *, by_hand: bool) -> tuple[int, bool, str]:
     """All that a forecast of a revision depends on."""
-    return revision.pk, by_hand, evidence.beside(revision.project).key, planned.times_forgotten()
+    return revision.pk, by_hand, evidence.beside(revision.project).key
 
 
 def forecast_of_revision(revision: Revision, *, by_hand: bool) -> LoomForecast:

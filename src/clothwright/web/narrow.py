@@ -37,9 +37,9 @@ from clothwright.project.pattern_parts import JoinPart
 from clothwright.sheets import joining as words
 from clothwright.sheets.wording import LENGTH
 from clothwright.web import evidence, planned
-from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project
 from clothwright.web.form import Form
+from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Path, Tree, at, put, rows, with_row
 

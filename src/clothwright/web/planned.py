@@ -7,9 +7,7 @@ runs. When something measured changes elsewhere, the key of that evidence change
 from __future__ import annotations
 
 import logging
-from collections import OrderedDict
 from dataclasses import dataclass
-from threading import Lock
 from typing import Final
 
 from clothwright.evidence import History
@@ -19,6 +17,7 @@ from clothwright.library.models import LayoutRun, Revision
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence
+from clothwright.web.latest import Latest, forget_all
 from clothwright.web.typed import Filled
 
 _log = logging.getLogger(__name__)
@@ -42,48 +41,13 @@ class Answer:
         return bool(self.plan and self.problems)
 
 
-#: A revision, whether by hand, and the key of the evidence beside it.
-_Key = tuple[int, bool, str]
-
-
-class _Kept:
-    """Answers by revision, manner and evidence, the latest used kept."""
-
-    def __init__(self) -> None:
-        self._answers: OrderedDict[_Key, Answer] = OrderedDict()
-        self._lock = Lock()
-        self.times_forgotten = 0
-
-    def get(self, key: _Key) -> Answer | None:
-        with self._lock:
-            if key in self._answers:
-                self._answers.move_to_end(key)
-            return self._answers.get(key)
-
-    def put(self, key: _Key, answer: Answer) -> None:
-        with self._lock:
-            self._answers[key] = answer
-            while len(self._answers) > _KEPT:
-                self._answers.popitem(last=False)
-
-    def forget(self) -> None:
-        with self._lock:
-            self._answers.clear()
-            self.times_forgotten += 1
-
-
-_kept = _Kept()
+#: By revision, whether by hand, and the key of the evidence beside it.
+_kept: Final = Latest[Answer](_KEPT)
 
 
 def forget_plans() -> None:
-    """Make every plan anew: better layouts have become known."""
-    _kept.forget()
-    evidence.forget()
-
-
-def times_forgotten() -> int:
-    """How often every plan was made anew: what is kept beside plans is of one such time."""
-    return _kept.times_forgotten
+    """Make every plan anew, and what is reckoned from plans: better layouts have become known."""
+    forget_all()
 
 
 def known_answer(revision: Revision) -> Answer | None:

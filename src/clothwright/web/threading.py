@@ -27,9 +27,9 @@ from clothwright.planning.threading_plan import Timed, plan_threading
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
 from clothwright.web import evidence, planned
-from clothwright.web.evidence import Latest
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.latest import Latest
 from clothwright.web.notebook import fragment_asked, posted_base, pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.threading_fields import THREADING

@@ -1,0 +1,49 @@
+"""Answers kept while the program runs."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from clothwright.library import store
+from clothwright.library.models import Revision
+from clothwright.web import colour_answers, leaflets, planned, threading
+from clothwright.web.form import for_the_page
+from clothwright.web.latest import Latest
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "answered",
+    [colour_answers.answered, leaflets.answered, threading.answered],
+    ids=["colours", "leaflet", "threading"],
+)
+def test_what_is_reckoned_from_a_plan_is_made_anew_when_better_layouts_are_known(
+    answered: Callable[[Revision], Any],
+) -> None:
+    """The same answer as long as nothing is found; after a longer search another, as the plan is."""
+    tree = tomllib.loads((EXAMPLES / "rows-of-rectangles.toml").read_text(encoding="utf-8"))
+    tree["leaflet"] = {"cloth_widths": ["48 cm"]}
+    revision = store.head(store.new_project(for_the_page(tree), "opened"))
+    first, plan = answered(revision), planned.answer(revision)
+    assert answered(revision) is first
+    assert planned.answer(revision) is plan
+    planned.forget_plans()
+    assert planned.answer(revision) is not plan
+    assert answered(revision) is not first
+
+
+def test_the_value_longest_unused_goes_first() -> None:
+    """Two are kept; the one looked at stays."""
+    kept = Latest[str](2)
+    kept.put(1, "ebb")
+    kept.put(2, "flood")
+    assert kept.get(1) == "ebb"
+    kept.put(3, "slack")
+    assert [kept.get(key) for key in (1, 2, 3)] == ["ebb", None, "slack"]
