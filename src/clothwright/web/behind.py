@@ -19,9 +19,9 @@ from clothwright.planning import Behind, evidence_behind, job_of
 from clothwright.project.past import seen_of
 from clothwright.sheets.wording import behind_figure
 from clothwright.web import evidence, planned
+from clothwright.web.answering import fragment_asked
 from clothwright.web.evidence import Piece, SaysOtherwise, address, gathered
 from clothwright.web.fetching import get_project
-from clothwright.web.notebook import fragment_asked
 from clothwright.web.showing import is_imperial
 
 _CHANGED: Final = "That evidence was changed since this page was shown, so nothing was set aside or taken up. Below it stands as it is now."

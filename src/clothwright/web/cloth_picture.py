@@ -33,11 +33,11 @@ from clothwright.sheets.pictures.cut_piece import common_scale, cut_piece_svg
 from clothwright.sheets.pictures.lay import cloth_svg, layout_svg
 from clothwright.sheets.pictures.patch import patch_svg
 from clothwright.web import planned
+from clothwright.web.answering import fragment_asked, pressed
 from clothwright.web.cloth_fields import ClothAsked, can_be_kept, form_of, kept_tree, read_asked
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import Form
 from clothwright.web.latest import Latest
-from clothwright.web.notebook import fragment_asked, pressed
 from clothwright.web.showing import is_imperial
 
 _MOVED: Final = "This project was changed meanwhile, so nothing was kept. Below it stands as it is now."

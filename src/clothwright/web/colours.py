@@ -6,11 +6,12 @@ import copy
 import datetime
 import secrets
 from collections.abc import Callable
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
@@ -22,18 +23,18 @@ from clothwright.planning import plan_colours, with_weft
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.web import planned
+from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.colour_answers import NO_WEFT, Answered, answered, plan_now, runs_now, warp_of
 from clothwright.web.colour_rules import pairs_apart, with_yarn_rules, yarn_names, yarn_rules
 from clothwright.web.colour_sides import WARP, WEFT, Side, with_order
 from clothwright.web.colour_steps import STEPS, WHOLE, Refused, Step, stepped
 from clothwright.web.colours_shown import shown
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.form import ROW_VERBS, Form, change_in_words, read_posted, row_pressed
-from clothwright.web.notebook import fragment_asked, posted_base, pressed
+from clothwright.web.form import Form, change_in_words
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, put, rows
+from clothwright.web.typed_page import PART, keep_typed, page_context, undone
 
-_MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."
 _MOVED_ORDER: Final = "This project was changed meanwhile, so the order was left alone. Below it stands as it is now."
 _LARGEST_SEED: Final = 10**6
 _SHEETS: Final[dict[str, Callable[..., bytes]]] = {
@@ -63,8 +64,7 @@ def _asked(request: HttpRequest, key: UUID, side: Side) -> HttpResponse:
     if request.method != "POST":
         return _page(request, found, side, run=_number(request.GET.get("run", "")))
     verb, _, name = pressed(request).partition(" ")
-    if verb in ("undo", "redo"):
-        (store.undo if verb == "undo" else store.redo)(found)
+    if undone(found, verb):
         return _page(request, found, side, whole=True)
     if verb in (*WHOLE, *STEPS):
         return _order_changed(request, found, side, verb, name)
@@ -92,17 +92,9 @@ def sheet(request: HttpRequest, key: UUID, kind: str) -> HttpResponse:
 
 def _typed(request: HttpRequest, found: Project, side: Side, verb: str, name: str) -> HttpResponse:
     """Keep the rules as they were typed; add or take away a row of them."""
-    base = posted_base(request, found)
-    notice = _MOVED if base.pk != store.head(found).pk else ""
-    tree = with_yarn_rules(read_posted(base.tree, request.POST, side.table), request.POST, side)
-    what, focus = rules_in_words(base.tree, tree, side), ""
-    try:
-        if verb in ROW_VERBS:
-            tree, what, focus = row_pressed(tree, verb, name)
-    except (KeyError, ValueError):
-        return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
-    store.change(found, tree, what)
-    return _page(request, found, side, notice=notice, focus=focus, whole=verb != "save" or bool(notice))
+    read = partial(with_yarn_rules, posted=request.POST, side=side)
+    words, again = partial(rules_in_words, side=side), partial(_page, request, found, side)
+    return keep_typed(request, found, (verb, name), side.table, again, read=read, words=words)
 
 
 def rules_in_words(before: Tree, after: Tree, side: Side = WARP) -> str:
@@ -175,58 +167,26 @@ def _number(text: str) -> int | None:
 
 
 def _page(
-    request: HttpRequest,
-    found: Project,
-    side: Side,
-    *,
-    notice: str = "",
-    focus: str = "",
-    whole: bool = False,
-    status: int = 200,
-    run: int | None = None,
-    at: int | None = None,
+    request: HttpRequest, found: Project, side: Side, *, run: int | None = None, at: int | None = None, **how: Any
 ) -> HttpResponse:
-    """The page, or after a change of one field only what comes of it; a post without script goes back to the page."""
-    fragment = request.method == "POST" and fragment_asked(request)
-    if request.method == "POST" and not fragment and not notice:
-        response: HttpResponse = redirect(_place(found, side, run, focus))
-        response.status_code = 303
-        return response
-    template = "clothwright/colours_changed.html" if fragment and not whole else "clothwright/colours.html"
-    context = _context(found, side, run, at) | {"notice": notice, "focus": focus}
-    response = render(request, template, context, status=200 if fragment else status)
-    if fragment and whole:
-        response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
-        response["HX-Reswap"] = "outerHTML show:none"
-    return response
-
-
-def _place(found: Project, side: Side, run: int | None, focus: str) -> str:
     here = reverse(side.url, args=[found.pk])
-    if run is not None:
-        return f"{here}?run={run}#edit"
-    return f"{here}#{focus}" if focus else here
+    back = here if run is None else f"{here}?run={run}#edit"
+    return show(request, Shown("colours.html", PART, back, partial(_context, found, side, here, run, at)), **how)
 
 
-def _context(found: Project, side: Side, run: int | None, at: int | None) -> dict[str, Any]:
+def _context(found: Project, side: Side, here: str, run: int | None, at: int | None) -> dict[str, Any]:
     revision = store.head(found)
     answer = answered(revision, weft=side is WEFT)
     form = Form(revision.tree, answer.here(side), side.table)
     not_here = answer.not_here(side)
     return {
-        "project": found,
+        **page_context(found, revision, form, here, "weft_answer.html" if side is WEFT else "colours_answer.html"),
         "side": side,
         "is_weft": side is WEFT,
-        "here": reverse(side.url, args=[found.pk]),
-        "revision": revision,
-        "form": form,
-        "sentences": form.problems_by_key(),
         "elsewhere": Form(revision.tree, not_here).told if not_here else (),
         "yarn_rules": yarn_rules(revision.tree, side),
         "pairs": list(enumerate(pairs_apart(revision.tree, side))),
         "yarn_names": yarn_names(revision.tree, side),
-        "can_undo": store.can_undo(found),
-        "can_redo": store.can_redo(found),
         "kept": bool(rows(revision.tree, side.order_path)),
         **shown(revision, answer.plan, side, run=run, at=at),
     }

@@ -31,9 +31,9 @@ from clothwright.pattern import (
 )
 from clothwright.sheets.wording import LENGTH
 from clothwright.web import sketch as sketching
+from clothwright.web.answering import fragment_asked, pressed
 from clothwright.web.fetching import get_project
 from clothwright.web.form import read_posted
-from clothwright.web.notebook import fragment_asked, pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.sketch import Sketch, Table
 from clothwright.web.typed import put

@@ -7,11 +7,12 @@ import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
@@ -28,15 +29,15 @@ from clothwright.project.garment import ChangedPattern, changed_pattern
 from clothwright.project.pattern_parts import ChangePart
 from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
+from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.fetching import get_project
 from clothwright.web.fit_fields import FIT
-from clothwright.web.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_in_words, row_pressed
-from clothwright.web.notebook import fragment_asked, posted_base, pressed
+from clothwright.web.form import FieldTable, Form, row_in_words
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Filled, Tree, at, put
+from clothwright.web.typed_page import PART, keep_typed, page_context, undone
 
 TABLE: Final = FieldTable(FIT)
-_MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."
 _CHANGED: Final = (
     "That change was altered since this page was shown. Look at it again, then set it aside or bring it back."
 )
@@ -82,21 +83,10 @@ def fit(request: HttpRequest, key: UUID) -> HttpResponse:
 
 
 def _changed(request: HttpRequest, found: Project) -> HttpResponse:
-    base = posted_base(request, found)
-    notice = _MOVED if base.pk != store.head(found).pk else ""
     verb, _, name = pressed(request).partition(" ")
-    if verb in ("undo", "redo"):
-        (store.undo if verb == "undo" else store.redo)(found)
+    if undone(found, verb):
         return _page(request, found, whole=True)
-    tree = read_posted(base.tree, request.POST, TABLE)
-    what, focus = change_in_words(base.tree, tree, TABLE), ""
-    try:
-        if verb in ROW_VERBS:
-            tree, what, focus = row_pressed(tree, verb, name)
-    except (KeyError, ValueError):
-        return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
-    store.change(found, tree, what)
-    return _page(request, found, notice=notice, focus=focus, whole=verb != "save" or bool(notice))
+    return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
 
 
 @require_POST
@@ -136,22 +126,9 @@ def _document(filled: Filled) -> Document:
 # --- what is shown -----------------------------------------------------------------------------------------------
 
 
-def _page(
-    request: HttpRequest, found: Project, *, notice: str = "", focus: str = "", whole: bool = False, status: int = 200
-) -> HttpResponse:
-    """The page, or after a change of one field only what comes of it; a post without script goes back to the page."""
-    if request.method == "POST" and not fragment_asked(request) and not notice:
-        back = redirect("fit", key=found.pk)
-        back["Location"] += f"#{focus}" if focus else ""
-        return back
-    fragment = request.method == "POST" and fragment_asked(request) and not whole
-    template = "clothwright/fit_changed.html" if fragment else "clothwright/fit.html"
-    context = _context(found, _before(request)) | {"notice": notice, "focus": focus}
-    response = render(request, template, context, status=status)
-    if request.method == "POST" and fragment_asked(request) and whole:
-        response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
-        response["HX-Reswap"] = "outerHTML show:none"
-    return response
+def _page(request: HttpRequest, found: Project, **how: Any) -> HttpResponse:
+    back = reverse("fit", args=[found.pk])
+    return show(request, Shown("fit.html", PART, back, partial(_context, found, back, _before(request))), **how)
 
 
 def _before(request: HttpRequest) -> int | None:
@@ -159,20 +136,11 @@ def _before(request: HttpRequest) -> int | None:
     return int(asked) if asked.isdecimal() and len(asked) < 5 else None
 
 
-def _context(found: Project, before: int | None) -> dict[str, Any]:
+def _context(found: Project, here: str, before: int | None) -> dict[str, Any]:
     revision = store.head(found)
     shown, problems = _shown(revision, before)
     form = Form(revision.tree, problems, TABLE)
-    return {
-        "project": found,
-        "here": reverse("fit", args=[found.pk]),
-        "revision": revision,
-        "form": form,
-        "sentences": form.problems_by_key(),
-        "shown": shown,
-        "can_undo": store.can_undo(found),
-        "can_redo": store.can_redo(found),
-    }
+    return {**page_context(found, revision, form, here, "fit_answer.html"), "shown": shown}
 
 
 def _shown(revision: Revision, before: int | None) -> tuple[ShownFit | None, tuple[Problem, ...]]:

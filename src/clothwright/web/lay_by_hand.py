@@ -22,9 +22,9 @@ from clothwright.measure import CM_PER_INCH, Length, QuantityError
 from clothwright.planning import Bench, HandPlace, bench_of, garment_of
 from clothwright.sheets.wording import LENGTH, YARN, percent
 from clothwright.web import planned, searching
+from clothwright.web.answering import pressed
 from clothwright.web.fetching import get_project
 from clothwright.web.kept_layouts import kept_layouts, laid_as
-from clothwright.web.notebook import pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, put
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime
 import json
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
@@ -21,15 +22,15 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
 from clothwright.web import planned
+from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.form import FieldTable, Form, change_in_words, read_posted
+from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
 from clothwright.web.leaflet_fields import LEAFLET
-from clothwright.web.notebook import fragment_asked, posted_base, pressed
 from clothwright.web.showing import is_imperial
+from clothwright.web.typed_page import PART, keep_typed, page_context, undone
 
 TABLE: Final = FieldTable(LEAFLET)
-_MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."
 _answers: Final = Latest["Answered"](32)
 
 
@@ -49,15 +50,10 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     found = get_project(key)
     if request.method != "POST":
         return _page(request, found)
-    verb = pressed(request)
-    if verb in ("undo", "redo"):
-        (store.undo if verb == "undo" else store.redo)(found)
+    verb, _, name = pressed(request).partition(" ")
+    if undone(found, verb):
         return _page(request, found, whole=True)
-    base = posted_base(request, found)
-    notice = _MOVED if base.pk != store.head(found).pk else ""
-    tree = read_posted(base.tree, request.POST, TABLE)
-    store.change(found, tree, change_in_words(base.tree, tree, TABLE))
-    return _page(request, found, notice=notice, whole=bool(notice))
+    return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
 
 
 @require_safe
@@ -95,34 +91,18 @@ def _answered(revision: Revision) -> Answered:
         return Answered(None, here, tuple(one for one in every if one not in here))
 
 
-def _page(request: HttpRequest, found: Project, *, notice: str = "", whole: bool = False) -> HttpResponse:
-    """The page, or after a change of one field only what comes of it; a post without script goes back to the page."""
-    fragment = request.method == "POST" and fragment_asked(request)
-    if request.method == "POST" and not fragment and not notice:
-        response: HttpResponse = redirect("leaflet", key=found.pk)
-        response.status_code = 303
-        return response
-    template = "clothwright/leaflet_changed.html" if fragment and not whole else "clothwright/leaflet.html"
-    response = render(request, template, _context(found) | {"notice": notice})
-    if fragment and whole:
-        response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
-        response["HX-Reswap"] = "outerHTML show:none"
-    return response
+def _page(request: HttpRequest, found: Project, **how: Any) -> HttpResponse:
+    back = reverse("leaflet", args=[found.pk])
+    return show(request, Shown("leaflet.html", PART, back, partial(_context, found, back)), **how)
 
 
-def _context(found: Project) -> dict[str, Any]:
+def _context(found: Project, here: str) -> dict[str, Any]:
     revision = store.head(found)
     answer = answered(revision)
     form = Form(revision.tree, answer.here, TABLE)
     return {
-        "project": found,
-        "here": reverse("leaflet", args=[found.pk]),
-        "revision": revision,
-        "form": form,
-        "sentences": form.problems_by_key(),
+        **page_context(found, revision, form, here, "leaflet_answer.html"),
         "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
-        "can_undo": store.can_undo(found),
-        "can_redo": store.can_redo(found),
         **(_shown(answer.leaflet, is_imperial(revision)) if answer.leaflet else {}),
     }
 

@@ -15,10 +15,10 @@ from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
 from clothwright.weaving import AsFinished, filled_in, flaws_from_log, is_marked, logged, record_from_log
 from clothwright.web import planned
+from clothwright.web.answering import posted_base
 from clothwright.web.form import Form, change_in_words, read_posted
 from clothwright.web.log_fields import STANDS
 from clothwright.web.loom_told import digest_of, forecast_of_revision
-from clothwright.web.notebook import posted_base
 from clothwright.web.typed import Tree, at, put, rows
 
 

@@ -31,10 +31,10 @@ from clothwright.project import ProblemsFound, read_project
 from clothwright.project.drafting import drafted_sizes
 from clothwright.project.pattern_parts import PatternPart
 from clothwright.sheets.wording import LENGTH, literal
+from clothwright.web.answering import fragment_asked
 from clothwright.web.draft_fields import draft_sections
 from clothwright.web.fetching import get_project
 from clothwright.web.form import FieldTable, Form, change_in_words, read_posted
-from clothwright.web.notebook import fragment_asked
 from clothwright.web.typed import Filled, Path, Tree, at, put
 
 DRAFT: Path = ("pattern", "from_measures")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 from dataclasses import dataclass
+from functools import partial
 from pathlib import PurePath
 from typing import Any, ClassVar, Final
 from uuid import UUID
@@ -25,6 +26,7 @@ from clothwright.library.sample_search import read_search
 from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, kept_tree, read_yarn_table, row_of, yarn_table
 from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn
+from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.fields import LOOM_ALONE, SAMPLE_ALONE, SAMPLE_YARNS, YARN_ALONE
 from clothwright.web.form import (
     ROW_VERBS,
@@ -34,7 +36,6 @@ from clothwright.web.form import (
     read_posted,
     row_pressed,
 )
-from clothwright.web.notebook import fragment_asked, pressed
 from clothwright.web.stock import Reckoned, reckoned, swatch, typed_of
 
 MOVED: Final = (
@@ -250,15 +251,8 @@ def _page(
 ) -> HttpResponse:
     """The page, or after a change of one field only what changes; a post without script goes back to the page."""
     here = reverse("thing", args=[found.kind, found.pk])
-    if request.method == "POST" and not fragment_asked(request) and not notice:
-        return HttpResponse(status=303, headers={"Location": here + (f"#{focus}" if focus else "")})
-    fragment = request.method == "POST" and fragment_asked(request) and not whole
-    template = "clothwright/thing_changed.html" if fragment else "clothwright/thing.html"
-    response = render(request, template, _context(found, here, notice, focus))
-    if request.method == "POST" and fragment_asked(request) and whole:
-        response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
-        response["HX-Reswap"] = "outerHTML show:none"
-    return response
+    page = Shown("thing.html", "thing_changed.html", here, partial(_context, found, here))
+    return show(request, page, notice=notice, focus=focus, whole=whole)
 
 
 @require_POST
@@ -287,7 +281,7 @@ def _name_photo(found: OnHand, kept: Photo) -> None:
 
 def _with_problem(request: HttpRequest, found: OnHand, where: str, wrong: ProblemsFound) -> HttpResponse:
     here = reverse("thing", args=[found.kind, found.pk])
-    context = _context(found, here, "", "") | {where: " · ".join(one.sentence for one in wrong.problems)}
+    context = _context(found, here) | {where: " · ".join(one.sentence for one in wrong.problems)}
     return render(request, "clothwright/thing.html", context, status=422)
 
 
@@ -319,7 +313,7 @@ def read_outline(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
     return redirect(f"{reverse('thing', args=[kind, found.pk])}#outline")
 
 
-def _context(found: OnHand, here: str, notice: str, focus: str) -> dict[str, Any]:
+def _context(found: OnHand, here: str) -> dict[str, Any]:
     state, kind = on_hand.head(found), Kept(found.kind)
     answer = reckoned(state.tree, kind)
     form = Form(state.tree, answer.problems, SHELVES[kind].table)
@@ -335,8 +329,6 @@ def _context(found: OnHand, here: str, notice: str, focus: str) -> dict[str, Any
         "form": form,
         "sentences": form.problems_by_key(),
         "used": on_hand.used_in(kind).get(found.name, []),
-        "notice": notice,
-        "focus": focus,
     }
 
 

@@ -38,9 +38,9 @@ from clothwright.project import Project as Document
 from clothwright.project.garment import every_piece, faults, pieces_to_print
 from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
+from clothwright.web.answering import fragment_asked, pressed
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import read_posted
-from clothwright.web.notebook import fragment_asked, pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Filled, put, rows, with_row
 

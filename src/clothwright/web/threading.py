@@ -12,7 +12,7 @@ from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
@@ -27,16 +27,16 @@ from clothwright.planning.threading_plan import Timed, plan_threading
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
 from clothwright.web import evidence, planned
+from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
-from clothwright.web.notebook import fragment_asked, posted_base, pressed
 from clothwright.web.showing import is_imperial
 from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Tree, at, put, rows
+from clothwright.web.typed_page import PART, keep_typed, page_context, undone
 
 TABLE: Final = FieldTable(THREADING)
-_MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."
 _NO_PLAN: Final = (
     "Say how many ends there are, and name the heddle with the cloth, or settle the plan, which then says both."
 )
@@ -73,10 +73,11 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     if request.method != "POST":
         return _page(request, found)
     verb, _, name = pressed(request).partition(" ")
-    if verb in ("undo", "redo"):
-        (store.undo if verb == "undo" else store.redo)(found)
+    if undone(found, verb):
         return _page(request, found, whole=True)
-    return _read(request, found) if verb == "read" else _typed(request, found, verb, name)
+    if verb == "read":
+        return _read(request, found)
+    return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
 
 
 @require_safe
@@ -113,20 +114,6 @@ def draft_file(request: HttpRequest, key: UUID) -> HttpResponse:
     written = draft_to_file(answer, planned.document(revision), program_version=__version__)
     headers = {"Content-Disposition": f'attachment; filename="{slug(found)}.wif"'}
     return HttpResponse(written.data, content_type="text/plain; charset=utf-8", headers=headers)
-
-
-def _typed(request: HttpRequest, found: Project, verb: str, name: str) -> HttpResponse:
-    base = posted_base(request, found)
-    notice = _MOVED if base.pk != store.head(found).pk else ""
-    tree = read_posted(base.tree, request.POST, TABLE)
-    what, focus = change_in_words(base.tree, tree, TABLE), ""
-    try:
-        if verb in ROW_VERBS:
-            tree, what, focus = row_pressed(tree, verb, name)
-    except (KeyError, ValueError):
-        return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
-    store.change(found, tree, what)
-    return _page(request, found, notice=notice, focus=focus, whole=verb != "save" or bool(notice))
 
 
 def _read(request: HttpRequest, found: Project) -> HttpResponse:
@@ -203,45 +190,19 @@ def _counted(value: object) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool) and 0 < value < 1e6
 
 
-def _page(
-    request: HttpRequest,
-    found: Project,
-    *,
-    notice: str = "",
-    told: tuple[str, ...] = (),
-    focus: str = "",
-    whole: bool = False,
-    status: int = 200,
-) -> HttpResponse:
-    """The page, or after a change of one field only what comes of it; a post without script goes back to the page."""
-    fragment = request.method == "POST" and fragment_asked(request)
-    if request.method == "POST" and not fragment and not notice:
-        here = reverse("threading", args=[found.pk])
-        response: HttpResponse = redirect(f"{here}#{focus}" if focus else here)
-        response.status_code = 303
-        return response
-    template = "clothwright/threading_changed.html" if fragment and not whole else "clothwright/threading.html"
-    context = _context(found) | {"notice": notice, "told_of_file": told, "focus": focus}
-    response = render(request, template, context, status=200 if fragment else status)
-    if fragment and whole:
-        response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
-        response["HX-Reswap"] = "outerHTML show:none"
-    return response
+def _page(request: HttpRequest, found: Project, *, told: tuple[str, ...] = (), **how: Any) -> HttpResponse:
+    back = reverse("threading", args=[found.pk])
+    return show(request, Shown("threading.html", PART, back, partial(_context, found, back, told)), **how)
 
 
-def _context(found: Project) -> dict[str, Any]:
+def _context(found: Project, here: str, told: tuple[str, ...]) -> dict[str, Any]:
     revision = store.head(found)
     answer = answered(revision)
     form = Form(revision.tree, answer.here, TABLE)
     return {
-        "project": found,
-        "here": reverse("threading", args=[found.pk]),
-        "revision": revision,
-        "form": form,
-        "sentences": form.problems_by_key(),
+        **page_context(found, revision, form, here, "threading_answer.html"),
+        "told_of_file": told,
         "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
-        "can_undo": store.can_undo(found),
-        "can_redo": store.can_redo(found),
         **_shown(revision, answer.plan),
     }
 

@@ -20,10 +20,10 @@ from clothwright.measure import Z90, Interval
 from clothwright.sheets import calibration_svg
 from clothwright.sheets.wording import LENGTH, counted, percent
 from clothwright.web import evidence, planned
+from clothwright.web.answering import fragment_asked
 from clothwright.web.came import came
 from clothwright.web.evidence import Piece
 from clothwright.web.fetching import get_project
-from clothwright.web.notebook import fragment_asked
 
 _SHARE: Final = 0.9
 #: With fewer forecasts a picture tells nothing.

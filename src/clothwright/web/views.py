@@ -19,6 +19,7 @@ from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, read_uplo
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
+from clothwright.web.answering import fragment_asked, posted_base, pressed
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.fit import pattern_key
@@ -30,7 +31,7 @@ from clothwright.web.form import (
     row_pressed,
     starting_tree,
 )
-from clothwright.web.notebook import fragment_asked, page, plan_pane, posted_base, pressed
+from clothwright.web.notebook import page, plan_pane
 from clothwright.web.sampled import keep_sample
 from clothwright.web.showing import is_imperial, shown_plan
 from clothwright.web.taking import take
