@@ -86,3 +86,11 @@ def test_the_leaflet_prints_from_the_page(client: Client) -> None:
     assert answer.content.startswith(b"%PDF")
     empty = kept("rows-of-rectangles")
     assert client.get(reverse("leaflet_sheet", args=[empty.pk])).status_code == 302
+
+
+def test_what_another_page_must_mend_is_linked_to_that_page(client: Client) -> None:
+    """A rule of colours that cannot be read stands on the page Colours, not on that of the project."""
+    tree = tomllib.loads((EXAMPLES / "tideline-vest.toml").read_text(encoding="utf-8"))
+    tree["colours"] = {"longest_run": "many"}
+    project = store.new_project(for_the_page(tree), "opened")
+    assert f'href="{reverse("colours", args=[project.pk])}#' in shown(client, project)
