@@ -94,3 +94,10 @@ def test_what_another_page_must_mend_is_linked_to_that_page(client: Client) -> N
     tree["colours"] = {"longest_run": "many"}
     project = store.new_project(for_the_page(tree), "opened")
     assert f'href="{reverse("colours", args=[project.pk])}#' in shown(client, project)
+
+
+def test_the_project_links_what_the_leaflet_must_mend(client: Client) -> None:
+    """A width that cannot be read stops the plan too, since the whole file is read; its place is one press away."""
+    project = kept("tideline-vest", cloth_widths=["wide"])
+    said = html.unescape(client.get(reverse("project", args=[project.pk])).content.decode())
+    assert f'href="{url(project)}#plan"' in said

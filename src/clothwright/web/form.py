@@ -169,6 +169,9 @@ class Told:
 _PAGES: Final[tuple[tuple[Path, str, str], ...]] = (
     (("colours", "weft"), "weft_colours", "Colours of the weft"),
     (("colours",), "colours", "Colours of the warp"),
+    (("draft",), "threading", "Threading"),
+    (("warping",), "threading", "Threading"),
+    (("leaflet",), "leaflet", "Leaflet"),
 )
 
 
