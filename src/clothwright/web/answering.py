@@ -1,4 +1,4 @@
-"""How a page takes what was posted and answers it: whole, in part for the script of our pages, or by going back to the page."""
+"""How a page takes what was posted and answers it: whole, in part for the script of our pages, by going back, or with a file."""
 
 from __future__ import annotations
 
@@ -63,3 +63,14 @@ def show(
         response["HX-Retarget"], response["HX-Reselect"] = "#page", "#page"
         response["HX-Reswap"] = "outerHTML show:none"
     return response
+
+
+def download(content: bytes, kind: str, name: str, *, inline: bool = False) -> HttpResponse:
+    """A file under a name: to be kept, or `inline`, to be looked at."""
+    how = "inline" if inline else "attachment"
+    return HttpResponse(content, content_type=kind, headers={"Content-Disposition": f'{how}; filename="{name}"'})
+
+
+def on_paper(made: bytes, name: str) -> HttpResponse:
+    """A sheet (PDF) to be looked at; `name` without its ending."""
+    return download(made, "application/pdf", f"{name}.pdf", inline=True)

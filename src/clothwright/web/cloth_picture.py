@@ -33,7 +33,7 @@ from clothwright.sheets.pictures.cut_piece import common_scale, cut_piece_svg
 from clothwright.sheets.pictures.lay import cloth_svg, layout_svg
 from clothwright.sheets.pictures.patch import patch_svg
 from clothwright.web import planned
-from clothwright.web.answering import fragment_asked, pressed
+from clothwright.web.answering import fragment_asked, on_paper, pressed
 from clothwright.web.cloth_fields import ClothAsked, can_be_kept, form_of, kept_tree, read_asked
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import Form
@@ -114,8 +114,7 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
         made_on=datetime.datetime.now().astimezone().date(),
         large_print="large" in request.GET,
     )
-    headers = {"Content-Disposition": f'inline; filename="{slug(found)}-cloth.pdf"'}
-    return HttpResponse(made, content_type="application/pdf", headers=headers)
+    return on_paper(made, f"{slug(found)}-cloth")
 
 
 # --- what is drawn -----------------------------------------------------------------------------------------------

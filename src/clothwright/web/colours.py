@@ -23,7 +23,7 @@ from clothwright.planning import plan_colours, with_weft
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.web import planned
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, on_paper, pressed, show
 from clothwright.web.colour_answers import NO_WEFT, Answered, answered, plan_now, runs_now, warp_of
 from clothwright.web.colour_rules import pairs_apart, with_yarn_rules, yarn_names, yarn_rules
 from clothwright.web.colour_sides import WARP, WEFT, Side, with_order
@@ -86,8 +86,7 @@ def sheet(request: HttpRequest, key: UUID, kind: str) -> HttpResponse:
     project, large = planned.document(revision), "large" in request.GET
     make = sheets.weft_order_pdf if weft else _SHEETS[kind]
     made = make(answer, project, imperial=is_imperial(revision), made_on=today, large_print=large)
-    headers = {"Content-Disposition": f'inline; filename="{slug(found)}-{kind}.pdf"'}
-    return HttpResponse(made, content_type="application/pdf", headers=headers)
+    return on_paper(made, f"{slug(found)}-{kind}")
 
 
 def _typed(request: HttpRequest, found: Project, side: Side, verb: str, name: str) -> HttpResponse:

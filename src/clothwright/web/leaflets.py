@@ -22,7 +22,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
 from clothwright.web import planned
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, on_paper, pressed, show
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
@@ -66,8 +66,7 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
         return redirect("leaflet", key=found.pk)
     today, large = datetime.datetime.now().astimezone().date(), "large" in request.GET
     content = leaflet_pdf(made, imperial=is_imperial(revision), made_on=today, large_print=large)
-    headers = {"Content-Disposition": f'inline; filename="{slug(found)}-leaflet.pdf"'}
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return on_paper(content, f"{slug(found)}-leaflet")
 
 
 def answered(revision: Revision) -> Answered:

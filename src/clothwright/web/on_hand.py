@@ -26,7 +26,7 @@ from clothwright.library.sample_search import read_search
 from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, kept_tree, read_yarn_table, row_of, yarn_table
 from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, download, pressed, show
 from clothwright.web.fields import LOOM_ALONE, SAMPLE_ALONE, SAMPLE_YARNS, YARN_ALONE
 from clothwright.web.form import (
     ROW_VERBS,
@@ -203,8 +203,7 @@ def example_yarn(request: HttpRequest) -> HttpResponse:
 
 def _table(text: str, name: str) -> HttpResponse:
     """A table with the mark by which spreadsheets know UTF-8."""
-    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return HttpResponse(f"\ufeff{text}".encode(), content_type="text/csv; charset=utf-8", headers=headers)
+    return download(f"\ufeff{text}".encode(), "text/csv; charset=utf-8", name)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

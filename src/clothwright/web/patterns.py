@@ -38,7 +38,7 @@ from clothwright.project import Project as Document
 from clothwright.project.garment import every_piece, faults, pieces_to_print
 from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
-from clothwright.web.answering import fragment_asked, pressed
+from clothwright.web.answering import fragment_asked, on_paper, pressed
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import read_posted
 from clothwright.web.showing import is_imperial
@@ -184,10 +184,7 @@ def pieces_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
             made = sheets.piece_page_pdf(every, found.name, **how)
     except ProblemsFound:
         return redirect("pieces", key=found.pk)
-    name = f"{slug(found)}-pieces.pdf"
-    return HttpResponse(
-        made, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'}
-    )
+    return on_paper(made, f"{slug(found)}-pieces")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -21,6 +21,7 @@ from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.web import planned
+from clothwright.web.answering import download, on_paper
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.loom_state import end_cm
 from clothwright.web.phone_entries import ALREADY, KEPT, REFUSED, TakenIn, read_batch, take_in
@@ -54,9 +55,7 @@ def worker(_request: HttpRequest) -> HttpResponse:
 def saved(_request: HttpRequest, key: UUID) -> HttpResponse:
     """The page to take along, as a file."""
     found = get_project(key)
-    answer = HttpResponse(saved_page(found), content_type="text/html; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="take-to-the-loom-{slug(found)}.html"'
-    return answer
+    return download(saved_page(found).encode(), "text/html; charset=utf-8", f"take-to-the-loom-{slug(found)}.html")
 
 
 @require_safe
@@ -72,8 +71,7 @@ def loom_log(request: HttpRequest, key: UUID) -> HttpResponse:
         document = None
     end = end_cm(document, revision) if document else None
     made = sheets.loom_log_pdf(document, end, imperial=imperial, made_on=today, large_print="large" in request.GET)
-    headers = {"Content-Disposition": f'inline; filename="{slug(found)}-loom-log.pdf"'}
-    return HttpResponse(made, content_type="application/pdf", headers=headers)
+    return on_paper(made, f"{slug(found)}-loom-log")
 
 
 @require_safe

@@ -20,6 +20,7 @@ from clothwright.planning import tell_samples
 from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn, with_drawn_outlines
 from clothwright.web import planned
+from clothwright.web.answering import on_paper
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.samples import shown_sample
 from clothwright.web.showing import is_imperial
@@ -73,8 +74,7 @@ def _paper(key: UUID, make: Callable[..., bytes], kind: str) -> HttpResponse:
         made = make(project, imperial=is_imperial(revision), made_on=today)
     except ProblemsFound:
         return redirect("samples_told", key=found.pk)
-    headers = {"Content-Disposition": f'inline; filename="{slug(found)}-{kind}.pdf"'}
-    return HttpResponse(made, content_type="application/pdf", headers=headers)
+    return on_paper(made, f"{slug(found)}-{kind}")
 
 
 def to_keep(tree: Tree) -> list[tuple[int, str, bool]]:

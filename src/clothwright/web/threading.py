@@ -27,7 +27,7 @@ from clothwright.planning.threading_plan import Timed, plan_threading
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
 from clothwright.web import evidence, planned
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, download, on_paper, pressed, show
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
@@ -89,17 +89,11 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     today, large = datetime.datetime.now().astimezone().date(), "large" in request.GET
     how: dict[str, Any] = {"imperial": is_imperial(revision), "made_on": today, "large_print": large}
     if "blank" in request.GET:
-        return _pdf(sheets.blank_threading_pdf(**how), "threading-blank")
+        return on_paper(sheets.blank_threading_pdf(**how), "threading-blank")
     answer = answered(revision).plan
     if answer is None:
         return redirect("threading", key=found.pk)
-    return _pdf(sheets.threading_pdf(answer, planned.document(revision), **how), f"{slug(found)}-threading")
-
-
-def _pdf(made: bytes, name: str) -> HttpResponse:
-    return HttpResponse(
-        made, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}.pdf"'}
-    )
+    return on_paper(sheets.threading_pdf(answer, planned.document(revision), **how), f"{slug(found)}-threading")
 
 
 @require_safe
@@ -112,8 +106,7 @@ def draft_file(request: HttpRequest, key: UUID) -> HttpResponse:
     if answer is None:
         return redirect("threading", key=found.pk)
     written = draft_to_file(answer, planned.document(revision), program_version=__version__)
-    headers = {"Content-Disposition": f'attachment; filename="{slug(found)}.wif"'}
-    return HttpResponse(written.data, content_type="text/plain; charset=utf-8", headers=headers)
+    return download(written.data, "text/plain; charset=utf-8", f"{slug(found)}.wif")
 
 
 def _read(request: HttpRequest, found: Project) -> HttpResponse:

@@ -19,7 +19,7 @@ from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, read_uplo
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
-from clothwright.web.answering import fragment_asked, posted_base, pressed
+from clothwright.web.answering import download, fragment_asked, on_paper, posted_base, pressed
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.fit import pattern_key
@@ -240,7 +240,7 @@ def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
         return redirect("project", key=found.pk)
     imperial = is_imperial(revision)
     made = sheets.plan_sheet_pdf(answer.plan, planned.document(revision), imperial=imperial, made_on=today())
-    return _download(made, "application/pdf", f"{slug(found)}.pdf", inline=True)
+    return on_paper(made, slug(found))
 
 
 @require_safe
@@ -254,7 +254,7 @@ def cutting_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
         return redirect("project", key=found.pk)
     how = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
     made = sheets.cutting_sheet_pdf(answer.plan, planned.document(revision), made_on=today(), **how)
-    return _download(made, "application/pdf", f"{slug(found)}-cutting.pdf", inline=True)
+    return on_paper(made, f"{slug(found)}-cutting")
 
 
 @require_safe
@@ -263,7 +263,7 @@ def project_file(request: HttpRequest, key: UUID) -> HttpResponse:
     """The project as a file."""
     found = get_project(key)
     text = export_toml(store.head(found).tree)
-    return _download(text.encode(), "application/toml; charset=utf-8", f"{slug(found)}.toml")
+    return download(text.encode(), "application/toml; charset=utf-8", f"{slug(found)}.toml")
 
 
 @require_safe
@@ -273,12 +273,7 @@ def bundle(request: HttpRequest, key: UUID) -> HttpResponse:
     found = get_project(key)
     revision = store.head(found)
     content = export_bundle(revision.tree, store.drawings_of(revision))
-    return _download(content, "application/zip", f"{slug(found)}.zip")
-
-
-def _download(content: bytes, kind: str, name: str, *, inline: bool = False) -> HttpResponse:
-    how = "inline" if inline else "attachment"
-    return HttpResponse(content, content_type=kind, headers={"Content-Disposition": f'{how}; filename="{name}"'})
+    return download(content, "application/zip", f"{slug(found)}.zip")
 
 
 def too_much(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
