@@ -41,6 +41,7 @@ from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
 from clothwright.sheets.pictures.real_cloth import png_bytes
 from clothwright.sheets.pictures.remnant import remnant_svg
+from clothwright.sheets.pictures.remnant_outline import remnant_outline_svg
 from clothwright.sheets.pictures.threading import threading_svg
 from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
 from clothwright.sheets.piece_sheets import PAPERS, OfPattern, piece_page_pdf, piece_tiles_pdf
@@ -88,6 +89,7 @@ __all__ = [
     "piece_tiles_pdf",
     "plan_sheet_pdf",
     "png_bytes",
+    "remnant_outline_svg",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",

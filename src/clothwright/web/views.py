@@ -35,7 +35,7 @@ from clothwright.web.notebook import page, plan_pane
 from clothwright.web.sampled import keep_sample
 from clothwright.web.showing import is_imperial, shown_plan
 from clothwright.web.taking import take
-from clothwright.web.typed import put
+from clothwright.web.typed import at, put
 
 MOVED: Final = (
     "This project was changed somewhere else meanwhile, in another tab or window. "
@@ -68,6 +68,7 @@ def _card(project: Project) -> dict[str, Any]:
         "answer": answer,
         "shown": answer and shown_plan(answer, revision),
         "finished": finished_on(revision),
+        "number": at(revision.tree, ("record", "number")) or "",
     }
 
 
