@@ -15,6 +15,7 @@ from clothwright.sheets import (
 from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
 from clothwright.sheets.leaflet_sheet import leaflet_pdf
 from clothwright.sheets.loom_log_sheet import loom_log_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -56,6 +57,7 @@ from clothwright.sheets.weft_sheet import weft_order_pdf
 
 __all__ = [
     "PAPERS",
+    "Label",
     "OfPattern",
     "ShownSett",
     "at_loom",
@@ -75,6 +77,8 @@ __all__ = [
     "in_hand",
     "joined_svg",
     "joining",
+    "label_of",
+    "labels_pdf",
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
