@@ -30,6 +30,14 @@ from clothwright.project.fields import (
     ThreadsField,
     WeightField,
 )
+from clothwright.project.finishing_parts import (
+    CheckedPart,
+    FinishingPart,
+    OffLoomMeasuredPart,
+    PlacesField,
+    PlacesPart,
+    RealClothPart,
+)
 from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.leaflet_parts import LeafletPart
 from clothwright.project.log_parts import LogPart, OnLoomPart
@@ -420,30 +428,13 @@ class WantPart(Part):
     length: SomeLengthField | None = None
 
 
-class FinishedWidthsPart(Part):
-    """Finished width at up to three places along the cloth; the least of them can be used, their mean is the evidence."""
-
-    start: SomeLengthField | None = None
-    middle: SomeLengthField | None = None
-    end: SomeLengthField | None = None
-
-    @property
-    def lengths(self) -> tuple[Length, ...]:
-        """The widths that were measured, from start to end."""
-        return tuple(one for one in (self.start, self.middle, self.end) if one is not None)
-
-
-def _one_width(value: object) -> object:
-    return {"middle": value} if isinstance(value, str | int | float) else value
-
-
 class RecordWidthsPart(Part):
-    """Width of the cloth really woven."""
+    """Width of the cloth really woven; finished at up to three places, of which the least can be used and the mean is the evidence."""
 
     in_heddle: SomeLengthField | None = None
     on_loom: SomeLengthField | None = None
     off_loom: SomeLengthField | None = None
-    finished: Annotated[FinishedWidthsPart, BeforeValidator(_one_width)] = FinishedWidthsPart()
+    finished: PlacesField = PlacesPart()
 
 
 class RecordLengthsPart(Part):
@@ -525,4 +516,8 @@ class Project(Part):
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []
+    off_loom: list[OffLoomMeasuredPart] = []
+    finishing: FinishingPart | None = None
+    real_cloth: RealClothPart | None = None
+    checked: list[CheckedPart] = []
     record: RecordPart | None = None
