@@ -16,8 +16,8 @@ from typing import Any, Final
 
 import segno
 
-from clothwright.project import Problem, ProblemsFound
-from clothwright.project.record_search import RecordSaid
+from clothwright.project import Problem, ProblemsFound, Project
+from clothwright.project.record_search import RecordSaid, said_of
 from clothwright.sheets.page import in_words, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.record_words import short_of
@@ -62,6 +62,14 @@ def code_of(number: str, address: str) -> str:
 
 def _day(day: str) -> str:
     return in_words(datetime.date.fromisoformat(day))
+
+
+def label_pdf(
+    project: Project, address: str, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+) -> bytes:
+    """The label of a project's record: two, one for the cloth and one for the notebook."""
+    label = label_of(said_of(project), address, imperial=imperial)
+    return labels_pdf([label], copies=2, imperial=imperial, made_on=made_on, large_print=large_print)
 
 
 def labels_pdf(
