@@ -496,6 +496,7 @@ class Project(Part):
 
     clothwright: Literal[1] = VERSION
     name: str = "untitled"
+    from_record: NumberField = ""
     units: Literal["metric", "imperial"] = "metric"
     seed: Annotated[int, Field(ge=0)] = 1
     trust: TrustPart = TrustPart()

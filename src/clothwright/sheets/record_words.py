@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from clothwright.measure import Interval
+from clothwright.planning.again_compared import AgainLine, Compared
 from clothwright.planning.learnt import Learnt
 from clothwright.planning.record_beside import Beside
 from clothwright.project import Project
@@ -38,11 +39,14 @@ def beside_row(one: Beside, *, imperial: bool = False) -> tuple[str, ...]:
 
 
 def difference(one: Beside, *, imperial: bool = False) -> str:
-    """How far what came lies from what was expected, in its unit and as a share: `3 cm (1¼ in) more, 5 %`."""
+    """How far what came lies from what was expected, in its unit and as a share: `3 cm (1¼ in) more, 5 %`.
+
+    What is left over is itself a difference, of which a share tells nothing.
+    """
     size = abs(one.difference)
     if size < _LEAST[one.unit]:
         return "none"
-    share = f", {percent(size / abs(one.planned.expected))}" if abs(one.planned.expected) > 1e-9 else ""
+    share = f", {percent(size / abs(one.planned.expected))}" if one.unit != "g" and one.planned.expected else ""
     return f"{_value(size, one.unit, imperial)} {'more' if one.difference > 0 else 'less'}{share}"
 
 
@@ -204,3 +208,47 @@ def _remnant(one: RemnantPart, imperial: bool) -> str:
     sides = (LENGTH.text(side, imperial=imperial, rounding=Rounding.DOWN) for side in (found.width_cm, found.length_cm))
     area = f"{outline_area(one.corners):.0f} cm²"
     return f"{literal(one.name)}: {area} (sq cm){weight}; the largest rectangle along the grain is {' × '.join(sides)}"
+
+
+AGAIN_HEAD: Final = ("What", "Last time", "By proportion", "By last time’s ratios", "Planned now")
+
+
+def again_row(one: AgainLine, *, imperial: bool = False) -> tuple[str, ...]:
+    """A figure in the columns of `AGAIN_HEAD`."""
+    known = (one.last, one.by_proportion, one.by_ratio)
+    return (one.what, *(_known(value, one.unit, imperial) for value in known), _span(one.planned, one.unit, imperial))
+
+
+def _known(value: float | None, unit: str, imperial: bool) -> str:
+    if value is None:
+        return "not told"
+    return _value(value if unit else round(value), unit, imperial)
+
+
+def again_lines(found: Compared, *, imperial: bool = False) -> list[str]:
+    """The comparison in lines of text; what proportion says stands in brackets, for it is wrong."""
+    lines = []
+    for one in found.lines:
+        what, last, proportion, ratio, planned = again_row(one, imperial=imperial)
+        lines.append(f"{what}: {planned} planned; last time {last}, by its ratios {ratio} [by proportion {proportion}]")
+    return lines
+
+
+def again_notes(found: Compared, *, imperial: bool = False) -> list[str]:
+    """How far proportion goes astray, how the ratio was reckoned, and what the record does not tell."""
+    warp = found.lines[0]
+    notes = []
+    if warp.sum:
+        notes.append(f"By the ratios of last time: {warp.sum}.")
+    if warp.astray is not None and abs(warp.astray) >= 1:
+        size = LENGTH.text(abs(warp.astray), imperial=imperial)
+        notes.append(
+            f"By proportion the warp would be {size} too {'long' if warp.astray > 0 else 'short'}: it multiplies the loom waste, "
+            "which is paid once a warp."
+        )
+    if found.missing:
+        notes.append(
+            f"The record does not tell {', '.join(found.missing)}: there the plan goes by samples or by what is usual, and is less sure."
+        )
+    notes.append("The plan goes by all that is known, this record with it, and adds for how unsure that is.")
+    return notes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from clothwright.web.field import CM, GRAMS, Field, Group, Kind, Part, Rows, Section
@@ -27,8 +28,25 @@ def _asked() -> dict[str, Part]:
 _ASKED: Final = _asked()
 
 
+#: Labels that lose their group's title here.
+_LABELS: Final = {
+    "record.width.on_loom": "Width at the fell ↔",
+    "record.width.in_heddle": "Width in the heddle ↔",
+    "record.width.off_loom": "Width off the loom ↔",
+    "record.width.finished.start": "Width at the start ↔",
+    "record.width.finished.middle": "Width in the middle ↔",
+    "record.width.finished.end": "Width at the end ↔",
+    "record.length.on_loom": "Woven ↕",
+    "record.length.off_loom": "Length off the loom ↕",
+    "record.length.finished": "Finished length ↕",
+}
+
+
 def _same(*paths: str) -> tuple[Part, ...]:
-    return tuple(_ASKED[f"record.{path}"] for path in paths)
+    parts = (_ASKED[f"record.{path}"] for path in paths)
+    return tuple(
+        replace(one, label=_LABELS.get(one.path, one.label)) if isinstance(one, Field) else one for one in parts
+    )
 
 
 _REMNANTS: Final = Rows(

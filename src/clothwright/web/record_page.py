@@ -20,7 +20,7 @@ from clothwright.library import project_photos, record_notes, record_numbers, st
 from clothwright.library.models import Project, ProjectPhoto
 from clothwright.library.photos import LARGEST_PHOTO
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.record_parts import ABOUT, LIKED, LaterPart
+from clothwright.project.record_parts import ABOUT, LIKED, LaterPart, number_parts, number_words
 from clothwright.sheets import record_words
 from clothwright.sheets.wording import literal
 from clothwright.weaving import filled_in, record_from_log
@@ -130,6 +130,7 @@ def _context(found: Project, here: str, more: Tree) -> dict[str, Any]:
         "finished": finished_on(revision),
         "number": number and record_numbers.words(number),
         "number_before": number.before if number else "",
+        "from_record": _from_record(revision.tree),
         "has_log": bool(rows(revision.tree, ("log",))),
         "photos": _photos(found, revision.tree),
         "later": _later(revision.tree),
@@ -139,6 +140,14 @@ def _context(found: Project, here: str, more: Tree) -> dict[str, Any]:
         **remnant_context(revision.tree),
         **more,
     }
+
+
+def _from_record(tree: Tree) -> str:
+    """The number of the record a project was begun from; empty where it is none."""
+    try:
+        return number_words(*number_parts(str(tree.get("from_record") or "")))
+    except ValueError:
+        return ""
 
 
 def _photos(found: Project, tree: Tree) -> list[dict[str, Any]]:
