@@ -1,6 +1,6 @@
 """Labels to tie on finished cloth: the record's number to read, a code that opens its record, and what it is in few lines.
 
-Ten to a page of 90 by 50 mm, with a ring where the thread goes through and dashed lines to cut along; in large print two. The code
+Ten to a page, each 88 by 45 mm, with a ring where the thread goes through and dashed lines to cut along; in large print two. The code
 is drawn as modules of 0.6 mm or more, with the quiet edge of four that a reader needs.
 
 *Source*: ISO/IEC 18004 for the quiet edge of four modules (from memory); the size of a module is common practice, no source.

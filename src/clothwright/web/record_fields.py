@@ -7,7 +7,6 @@ from typing import Final
 
 from clothwright.web.field import CM, GRAMS, Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS
-from clothwright.web.form import FieldTable
 
 _RECORD: Final = next(one for one in SECTIONS if one.key == "record")
 
@@ -106,4 +105,3 @@ STAGES: Final = (
         holds=("record",),
     ),
 )
-TABLE: Final = FieldTable(STAGES)

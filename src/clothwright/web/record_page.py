@@ -29,11 +29,13 @@ from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project
 from clothwright.web.fit import pattern_key
-from clothwright.web.form import Form, with_unit
-from clothwright.web.record_fields import TABLE
+from clothwright.web.form import FieldTable, Form, with_unit
+from clothwright.web.record_fields import STAGES
 from clothwright.web.record_remnant import remnant_context
 from clothwright.web.typed import Tree, at, put, rows
 from clothwright.web.typed_page import PART, keep_typed, page_context, undone
+
+TABLE: Final = FieldTable(STAGES)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -51,7 +51,7 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     found = get_project(key)
     revision = store.head(found)
     typed = _typed(request.POST if request.method == "POST" else request.GET)
-    tried = _tried(found, revision, _again(typed, revision.tree))
+    tried = _tried(revision, _again(typed, revision.tree))
     if request.method == "POST" and tried.started is not None:
         return _start(found, revision, tried.started)
     status = 422 if request.method == "POST" else 200
@@ -74,7 +74,7 @@ def _start(found: Project, revision: Revision, started: Started) -> HttpResponse
     return redirect("project", key=new.pk)
 
 
-def _tried(found: Project, revision: Revision, again: Again) -> Tried:
+def _tried(revision: Revision, again: Again) -> Tried:
     """The new project as it would be, planned from everything the library tells, this record with it."""
     if not isinstance(revision.tree.get("record"), dict):
         return Tried(problems=("This project has no record yet to start from.",))
@@ -111,7 +111,7 @@ def _context(found: Project, revision: Revision, typed: dict[str, str], tried: T
         "told": tried.started.told if tried.started else (),
         "verdict": tried.verdict,
         "head": record_words.AGAIN_HEAD,
-        "rows": [record_words.again_row(one, imperial=imperial) for one in lines],
+        "rows": [(record_words.again_row(one, imperial=imperial), bool(one.astray)) for one in lines],
         "notes": record_words.again_notes(tried.found, imperial=imperial) if tried.found else (),
         "finished": bool((revision.tree.get("record") or {}).get("date"))
         if isinstance(revision.tree.get("record"), dict)
