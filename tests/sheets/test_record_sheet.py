@@ -9,6 +9,7 @@ from planning.asking import planned
 from planning.past_projects import past_tree
 from printed import reader, text_of
 
+from clothwright.planning.record_beside import beside
 from clothwright.project import read_project
 from clothwright.sheets import record_words
 from clothwright.sheets.record_sheet import record_pdf
@@ -31,7 +32,7 @@ def tree() -> dict[str, object]:
 
 
 def test_it_says_plan_and_what_came_yarn_used_and_what_was_found_out() -> None:
-    pdf = record_pdf(read_project(tree()), planned(tree()), made_on=DAY)
+    pdf = record_pdf(read_project(tree()), beside(read_project(tree()), planned(tree())), made_on=DAY)
     text = text_of(pdf)
     for words in (
         "number 2026-007",
@@ -67,7 +68,13 @@ def test_blank_it_has_every_stage(large: bool) -> None:
 
 
 def test_in_large_print_and_inches_it_is_whole() -> None:
-    pdf = record_pdf(read_project(tree()), planned(tree()), made_on=DAY, large_print=True, imperial=True)
+    pdf = record_pdf(
+        read_project(tree()),
+        beside(read_project(tree()), planned(tree())),
+        made_on=DAY,
+        large_print=True,
+        imperial=True,
+    )
     assert len(reader(pdf).pages) >= 2
     assert "24 in (61 cm)" in text_of(pdf)
 

@@ -105,6 +105,15 @@ def _pieces(given: Given) -> Any:
     return ToPrint(tuple(printed.pieces), given.project.name, said, given.asked.paper)
 
 
+def _beside(given: Given) -> Any:
+    """The record beside the plan, from what was known before it."""
+    from clothwright.cli.past import history_from
+    from clothwright.planning.record_beside import beside
+
+    history = history_from(given.asked.past, given.file, given.project, telling=False)
+    return beside(given.project, given.plan, drawings=project_in(given.file)[1], history=history)
+
+
 #: How the command line has what a sheet is drawn from.
 SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.PROJECT: lambda given: given.project,
@@ -117,6 +126,7 @@ SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.CUT_PIECES: _cut_pieces,
     Need.PIECES: _pieces,
     Need.LEAFLET: _leaflet,
+    Need.BESIDE: _beside,
     Need.LABEL_ADDRESS: lambda _given: label_address(),
 }
 

@@ -70,7 +70,8 @@ def record_told(file: Path, *, past: Sequence[Path], seconds: float, seed: int |
     if project.log:
         said = looked_back(standing(project, drawings=drawings, history=history))
     taught = lesson(project, drawings=drawings, history=history)
-    return RecordTold(project, beside(plan, project), said, taught, still_wanting(project), record_gaps(project))
+    lines = beside(project, plan, drawings=drawings, history=history)
+    return RecordTold(project, lines, said, taught, still_wanting(project), record_gaps(project))
 
 
 def show_record(told: RecordTold) -> None:

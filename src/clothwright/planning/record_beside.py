@@ -1,24 +1,32 @@
-"""The plan beside what came of it: every figure of a record with what was planned, and how far it lies from that.
+"""The plan beside what came of it: every figure of a record with what was planned or forecast, and how far it lies from that.
 
-A figure is a forecast where the plan gave it a spread, and then what came lies within nine times in ten or does not; or it
-was decided (ends, warp, where to stop), and then what came is as planned or is not. What is compared is of the cloth alone: a
-sample woven first is taken off.
+What was decided (ends, warp, where to stop) stands beside the plan the warp was put on by, where it was kept, else beside the
+plan as it is made now. What could only be forecast (waste, beat, finished size, weft, what is left) is forecast of the cloth
+that was really put on: so many ends, woven so far, from what was known before its day. For a plan of other ends or of another
+length is no forecast of this cloth. Such a forecast held where what came lies within its nine in ten. All is of the cloth
+alone: a sample woven first is taken off.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any, Final
 
-from clothwright.measure import Interval
-from clothwright.planning.answer import Plan, YarnLine
+import numpy as np
+
+from clothwright.evidence import NO_HISTORY, History
+from clothwright.measure import Draws, Interval
+from clothwright.planning.answer import Plan
+from clothwright.planning.forecast import Decision, Forecast, Outcome, Stock, all_lots
+from clothwright.planning.job import Job, job_of
 from clothwright.project import Project
 from clothwright.project.document import RecordPart
 from clothwright.project.domain import yarns_sampled
 from clothwright.project.past import record_cloth
-from clothwright.yarn import Lot
 
+_NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
 #: What differs by less than this share is as planned.
 _THE_SAME: Final = 0.005
 
@@ -84,61 +92,117 @@ class Beside:
         }
 
 
-def beside(plan: Plan, project: Project) -> tuple[Beside, ...]:
-    """Every figure of a project's record beside its plan's, stage by stage; none without a record."""
-    return tuple(_lines(plan, project, project.record)) if project.record else ()
+def beside(
+    project: Project,
+    plan: Plan,
+    *,
+    drawings: Mapping[str, bytes] = _NO_DRAWINGS,
+    history: History = NO_HISTORY,
+) -> tuple[Beside, ...]:
+    """Every figure of a project's record beside what was planned and forecast, stage by stage; none without a record.
+
+    `history`: what was known before its day. ProblemsFound where the project cannot be planned.
+    """
+    if project.record is None:
+        return ()
+    job, heddle = job_of(project, drawings, history), project.record.heddle
+    if heddle is not None:
+        job = job.at(replace(job.heddle, name=str(heddle), per_cm=heddle.per_cm))
+    return tuple(_lines(project, project.record, plan, _as_put_on(job, project.record, plan)))
 
 
-def _lines(plan: Plan, project: Project, record: RecordPart) -> Iterator[Beside]:
-    exactly = Interval.exactly
-    if record.ends:
-        yield Beside("warp", "Ends", "", exactly(plan.warp.ends), record.ends)
-    lengths = (
-        ("warp", "Warp length ↕", exactly(plan.warp.length_cm), record.warp_wound),
-        ("warp", "Loom waste ↕", plan.warp.waste_cm, record.waste),
-        ("loom", "Woven, under tension ↕", exactly(plan.weft.weave_to_cm), record.length.on_loom),
-        ("finished", "Finished length ↕", plan.cloth.finished_length_cm, record.length.finished),
+@dataclass(frozen=True)
+class _PutOn:
+    """What was forecast of the cloth really put on, in every drawn cloth."""
+
+    forecast: Forecast
+    outcome: Outcome
+    stock: Stock
+    weft_of_cloth_m: Draws
+
+
+def _as_put_on(job: Job, record: RecordPart, plan: Plan) -> _PutOn:
+    """The forecast of so many ends, woven so far; what the record leaves out as planned."""
+    forecast = Forecast(job)
+    ends = (
+        record.ends - job.extra_ends
+        if record.ends and record.ends > job.extra_ends
+        else plan.warp.ends - job.extra_ends
     )
-    for stage, what, planned, length in lengths:
+    wound = record.warp_wound.cm if record.warp_wound else plan.warp.length_cm
+    stop = record.length.on_loom.cm if record.length.on_loom else plan.weft.weave_to_cm
+    decision = Decision(ends, wound, stop)
+    outcome = forecast.outcome(decision)
+    if record.length.on_loom:
+        outcome = _woven_so_far(forecast, outcome, decision, _sample_cm(job, record))
+    of_sample = outcome.weft_m * _sample_cm(job, record) / np.maximum(outcome.woven + _sample_cm(job, record), 1e-9)
+    return _PutOn(forecast, outcome, forecast.stock(decision, outcome), outcome.weft_m - of_sample)
+
+
+def _sample_cm(job: Job, record: RecordPart) -> float:
+    return record.on_warp_sample.cm if record.on_warp_sample else job.on_warp_sample_cm
+
+
+def _woven_so_far(forecast: Forecast, outcome: Outcome, decision: Decision, sample_cm: float) -> Outcome:
+    """The outcome where it is known how far the warp reached, so that no drawn cloth ends before."""
+    woven = np.full_like(outcome.woven, decision.weave_to_cm)
+    width = forecast.job.width_in_heddle(decision.ends)
+    weft = forecast.picks_per_cm * width * forecast.pick_length * (woven + sample_cm) / 100
+    return replace(outcome, woven=woven, finished_length=woven * forecast.length_ratio, weft_m=weft)
+
+
+def _lines(project: Project, record: RecordPart, plan: Plan, put_on: _PutOn) -> Iterator[Beside]:
+    yield from _decided(project, record, plan)
+    found = (
+        ("warp", "Loom waste ↕", put_on.forecast.waste, record.waste),
+        ("finished", "Finished length ↕", put_on.outcome.finished_length, record.length.finished),
+    )
+    for stage, what, draws, length in found:
         if length is not None:
-            yield Beside(stage, what, "cm", planned, length.cm)
-    yield from _widths(plan, record)
+            yield Beside(stage, what, "cm", Interval.of_draws(draws), length.cm)
+    yield from _widths(project, record, put_on)
     if record.picks and record.picks.where == "on loom":
         per_cm = record.picks.count / record.picks.over.cm
-        yield Beside("loom", "Picks on the loom", "per cm", plan.weft.picks_per_cm_on_loom, per_cm)
-    yield from _yarn(plan, project, record)
+        yield Beside("loom", "Picks on the loom", "per cm", Interval.of_draws(put_on.forecast.picks_per_cm), per_cm)
+    yield from _yarn(project, record, put_on)
 
 
-def _widths(plan: Plan, record: RecordPart) -> Iterator[Beside]:
+def _decided(project: Project, record: RecordPart, plan: Plan) -> Iterator[Beside]:
+    """Ends, warp and where to stop, beside the plan the warp was put on by where it was kept."""
+    kept = project.on_loom.first_plan if project.on_loom else None
+    warp = kept.warp_length.cm if kept and kept.warp_length else plan.warp.length_cm
+    if record.ends:
+        ends = kept.ends if kept and kept.ends else plan.warp.ends
+        yield Beside("warp", "Ends", "", Interval.exactly(ends), record.ends)
+    if record.warp_wound:
+        yield Beside("warp", "Warp length ↕", "cm", Interval.exactly(warp), record.warp_wound.cm)
+    if record.length.on_loom:
+        stop = kept.to_weave.cm if kept else plan.weft.weave_to_cm
+        yield Beside("loom", "Woven, under tension ↕", "cm", Interval.exactly(stop), record.length.on_loom.cm)
+
+
+def _widths(project: Project, record: RecordPart, put_on: _PutOn) -> Iterator[Beside]:
+    """The mean of the widths measured beside the forecast; of a cloth wanted, the least beside the width wanted."""
     places = [one.cm for one in record.width.finished.lengths]
     if places:
         mean = sum(places) / len(places)
-        yield Beside("finished", "Finished width ↔", "cm", plan.cloth.finished_width_cm, mean)
-    if len(places) > 1:
-        asked = Interval.exactly(plan.cloth.asked_width_cm)
+        yield Beside("finished", "Finished width ↔", "cm", Interval.of_draws(put_on.outcome.finished_width), mean)
+    if len(places) > 1 and project.want:
+        asked = Interval.exactly(project.want.width.cm)
         yield Beside("finished", "Least width, which can be used ↔", "cm", asked, min(places), least=True)
 
 
-def _yarn(plan: Plan, project: Project, record: RecordPart) -> Iterator[Beside]:
+def _yarn(project: Project, record: RecordPart, put_on: _PutOn) -> Iterator[Beside]:
     """Weft of the cloth alone, and what is left of each yarn that was weighed."""
-    if not project.yarn:
-        return
     lots = yarns_sampled(project)
     used = record_cloth(project, record, lots, "", "").weft_used_m
     if used:
-        woven = plan.weft.weave_to_cm
-        share = woven / (woven + plan.warp.on_warp_sample_cm)
-        yield Beside("yarn", "Weft of the cloth", "m", plan.weft.yarn_m.scaled(share), used)
+        yield Beside("yarn", "Weft of the cloth", "m", Interval.of_draws(put_on.weft_of_cloth_m), used)
     left: dict[str, float] = {}
     for one in record.left:
         left[one.yarn] = left.get(one.yarn, 0.0) + one.weight.grams
-    every = {lot.name: lot for lot in (*lots.warp, *lots.weft)}
-    for line in plan.yarns:
-        lot = every.get(line.name)
-        if line.name in left and lot is not None and lot.has_grist:
-            yield Beside("yarn", f"Left of {line.name}", "g", _left_over(line, lot), left[line.name])
-
-
-def _left_over(line: YarnLine, lot: Lot) -> Interval:
-    """Grams that the plan leaves of a yarn; below nothing where it does not last."""
-    return line.spare_m.scaled(1 / lot.expected_m_per_g)
+    for lot in all_lots(put_on.forecast.job):
+        if lot.name in left and lot.has_grist and lot.balls:
+            spare = put_on.stock.of_lot[lot.name] - put_on.stock.need_of_lot[lot.name]
+            planned = Interval.of_draws(spare).scaled(1 / lot.expected_m_per_g)
+            yield Beside("yarn", f"Left of {lot.name}", "g", planned, left[lot.name])

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from typing import Any, Final
 
-from clothwright.planning import Plan
-from clothwright.planning.record_beside import beside
+from clothwright.planning.record_beside import Beside
 from clothwright.project import Project
 from clothwright.project.document import RecordPart
 from clothwright.project.record_search import said_of
@@ -31,7 +31,7 @@ _SNIPS: Final = "Tape a snip of each yarn here, and write its name"
 
 def record_pdf(
     project: Project | None,
-    plan: Plan | None = None,
+    lines: Sequence[Beside] | None = None,
     *,
     imperial: bool = False,
     made_on: datetime.date,
@@ -42,12 +42,12 @@ def record_pdf(
     more = f", number {number}" if number else ", to fill in" if project is None else ""
     title = shortened(literal(project.name), _LONGEST_NAME) if project else "Record"
     page = sheet_page(title, "Record", made_on, imperial=imperial, large_print=large_print, more=more)
-    return typeset("record.typ", page | record_data(project, plan, imperial=imperial), {}, made_on)
+    return typeset("record.typ", page | record_data(project, lines or (), imperial=imperial), {}, made_on)
 
 
-def record_data(project: Project | None, plan: Plan | None, *, imperial: bool = False) -> dict[str, Any]:
+def record_data(project: Project | None, lines: Sequence[Beside], *, imperial: bool = False) -> dict[str, Any]:
     """Every word of the sheet."""
-    filled = _filled(project, plan, imperial) if project and plan else _NOTHING
+    filled = _filled(project, lines, imperial) if project else _NOTHING
     boxes = [] if project else [{"stage": stage, "rows": list(rows)} for stage, rows in _BOXES]
     return {"snips": _SNIPS, "boxes": boxes, "number_box": "Number" if project is None else "", **filled}
 
@@ -55,9 +55,8 @@ def record_data(project: Project | None, plan: Plan | None, *, imperial: bool = 
 _NOTHING: Final[dict[str, Any]] = {"short": [], "head": [], "rows": [], "said": [], "lists": [], "wanting": []}
 
 
-def _filled(project: Project, plan: Plan, imperial: bool) -> dict[str, Any]:
+def _filled(project: Project, lines: Sequence[Beside], imperial: bool) -> dict[str, Any]:
     record = project.record or RecordPart()
-    lines = beside(plan, project)
     later = [
         f"{day}, {about}" + (f": {says}" if says else "")
         for _, day, about, says, counts in words.later_lines(record.later)

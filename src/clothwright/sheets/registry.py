@@ -36,6 +36,7 @@ class Need(Enum):
     CUT_PIECES = "its pieces cut from the cloth"
     PIECES = "its pieces at true size"
     LEAFLET = "its leaflet"
+    BESIDE = "its record beside the plan"
     LABEL_ADDRESS = "the address labels lead to"
 
 
@@ -222,7 +223,7 @@ _RECORD: Final = (
         "The record",
         "The plan beside what really came, what is left, and what was found out later; blank, to fill in by hand.",
         "record_sheet.record_pdf",
-        (Need.PROJECT, Need.PLAN),
+        (Need.PROJECT, Need.BESIDE),
         blank=True,
     ),
     Sheet(

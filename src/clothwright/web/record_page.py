@@ -86,13 +86,14 @@ def _from_log(found: Project) -> None:
 
 
 def _as_planned(found: Project) -> None:
-    """The warp was put on as planned: fill in what is blank of it."""
+    """The warp was put on as planned, by the plan that was kept then: fill in what is blank of it."""
     revision = store.head(found)
     answer = planned.answer(revision)
     if answer.plan is None or answer.problems:
         raise ProblemsFound(*answer.problems)
-    warp = answer.plan.warp
-    _fill(found, {("ends",): warp.ends, ("warp_wound",): f"{warp.length_cm:g} cm"}, "as planned")
+    kept, warp = at(revision.tree, ("on_loom", "first_plan")), answer.plan.warp
+    ends, wound = (at(kept, (name,)) for name in ("ends", "warp_length"))
+    _fill(found, {("ends",): ends or warp.ends, ("warp_wound",): wound or f"{warp.length_cm:g} cm"}, "as planned")
 
 
 def _fill(found: Project, values: Mapping[tuple[str, ...], Any], how: str) -> None:

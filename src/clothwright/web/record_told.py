@@ -10,7 +10,6 @@ from typing import Any, Final
 from clothwright.library import store
 from clothwright.library.models import Revision
 from clothwright.planning.learnt import Lesson, lesson
-from clothwright.planning.record_beside import Beside, beside
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.past import record_gaps
@@ -18,6 +17,7 @@ from clothwright.project.record_stages import still_wanting
 from clothwright.sheets import at_loom, record_words
 from clothwright.weaving import looked_back, standing
 from clothwright.web import evidence, planned
+from clothwright.web.came import beside_revision
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 
@@ -55,7 +55,7 @@ def _made(revision: Revision) -> Told:
         document = planned.document(revision)
     except ProblemsFound as wrong:
         return Told(planned.problems_of(revision, wrong))
-    imperial, lines = is_imperial(revision), _beside(revision, document)
+    imperial, lines = is_imperial(revision), beside_revision(planned.answer(revision), revision)
     taught, why = _learnt(revision, document)
     return Told(
         wanting=record_words.wanting_sentence(still_wanting(document)),
@@ -69,11 +69,6 @@ def _made(revision: Revision) -> Told:
         first_plan=record_words.first_plan_sentence(document),
         remnants=tuple(record_words.remnant_lines(document, imperial=imperial)),
     )
-
-
-def _beside(revision: Revision, document: Document) -> tuple[Beside, ...]:
-    answer = planned.answer(revision)
-    return beside(answer.plan, document) if answer.plan is not None and not answer.problems else ()
 
 
 def _learnt(revision: Revision, document: Document) -> tuple[Lesson, str]:
