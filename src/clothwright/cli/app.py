@@ -646,13 +646,21 @@ def measures_command(
 @click.option(
     "--flat", type=click.Path(path_type=Path, dir_okay=False), help="Also write the corrected photograph (JPEG)."
 )
+@click.option(
+    "--as-remnant", is_flag=True, help="Print it as lines for the record of a project file: a remnant left over."
+)
 @_AS_JSON
-def trace_command(photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_json: bool) -> None:
-    """Trace the paper piece in PHOTO (JPEG or PNG) into a drawing at true size."""
-    from clothwright.cli.tracing import show_traced, traced, traced_answer, write_traced
+def trace_command(
+    photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_remnant: bool, as_json: bool
+) -> None:
+    """Trace the paper piece, or the remnant of cloth, in PHOTO (JPEG or PNG) into a drawing at true size."""
+    from clothwright.cli.tracing import remnant_lines, show_traced, traced, traced_answer, write_traced
 
     with asked(photo):
         tracing = traced(photo, sheet=sheet)
+    if as_remnant:
+        click.echo(remnant_lines(tracing, name), nl=False)
+        return
     answer = traced_answer(tracing, write_traced(tracing, out, name=name, flat=flat))
     if not _answer(answer, as_json):
         show_traced(answer)

@@ -231,7 +231,7 @@ _RECORD: Final = (
         "Label to tie on the cloth",
         "The record's number, a code that opens it, and what the cloth is, in few lines.",
         "label_sheet.label_pdf",
-        (Need.PROJECT, Need.LABEL_ADDRESS),
+        (Need.LABEL_ADDRESS, Need.PROJECT),
     ),
 )
 _TEACH: Final = (
