@@ -251,14 +251,20 @@ def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: floa
 @commands.command("leaflet")
 @_PROJECT_FILE
 @_seconds(DEFAULT_SECONDS)
+@_ROUNDS
 @_SEED
+@click.option(
+    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that work at once."
+)
 @_AS_JSON
-def leaflet_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> None:
+def leaflet_command(
+    file: Path, seconds: float, rounds: int | None, seed: int | None, workers: int, as_json: bool
+) -> None:
     """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
-    from clothwright.cli.leaflets import leaflet_in, show_leaflet
+    from clothwright.cli.leaflets import LeafletEffort, leaflet_in, show_leaflet
 
     with asked(file):
-        project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+        project, answer = leaflet_in(file, LeafletEffort(seconds, rounds or 0, seed, workers))
     if not _answer(answer.as_json(), as_json):
         show_leaflet(answer, imperial=project.units == "imperial")
 

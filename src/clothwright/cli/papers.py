@@ -189,10 +189,10 @@ def _blank_log(large_print: bool) -> bytes:
 
 def _leaflet_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
     """What readers of the pattern need."""
-    from clothwright.cli.leaflets import leaflet_in
+    from clothwright.cli.leaflets import LeafletEffort, leaflet_in
     from clothwright.sheets import leaflet_pdf
 
-    project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+    project, answer = leaflet_in(file, LeafletEffort(seconds, seed=seed))
     imperial = project.units == "imperial"
     return {_LEAFLET: partial(leaflet_pdf, answer, imperial=imperial, made_on=_today(), large_print=large_print)}
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from clothwright.measure import CM_PER_YARD
-from clothwright.planning import Leaflet, LeafletRow, disagreements
+from clothwright.planning import Done, Leaflet, LeafletRow, disagreements
 from clothwright.sheets.wording import LENGTH, WEIGHT, YARN, Rounding, counted
 
 HEAD: Final = (
@@ -115,3 +115,14 @@ def balls_in_words(leaflet: Leaflet) -> str:
 def told(leaflet: Leaflet) -> str:
     """How many rows there are, in words."""
     return counted(len(leaflet.rows), "row")
+
+
+def how_far(done: Done) -> str:
+    """How far the work on a leaflet is, in words."""
+    if done.figures_in_all:
+        return f"{done.figures} of {counted(done.figures_in_all, 'row')} reckoned{_before(done.figures_before)}"
+    return f"{done.layouts} of {counted(done.layouts_in_all, 'layout')} made{_before(done.layouts_before)}"
+
+
+def _before(count: int) -> str:
+    return f", {count} of them before" if count else ""

@@ -16,8 +16,9 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from clothwright.library import store
+from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import Project, Revision
-from clothwright.planning import Leaflet, leaflet
+from clothwright.planning import Leaflet, Working, leaflet
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
@@ -80,9 +81,8 @@ def _answered(revision: Revision) -> Answered:
     search = planned.layouts(revision)
     try:
         document = planned.document(revision)
-        made = leaflet(
-            document, drawings=store.drawings_of(revision), layouts=(lambda _share: search) if search else None
-        )
+        working = Working(kept=kept_answers(), also=search)
+        made = leaflet(document, drawings=store.drawings_of(revision), working=working)
         return Answered(made)
     except ProblemsFound as wrong:
         every = planned.problems_of(revision, wrong)
