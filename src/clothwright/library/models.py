@@ -84,6 +84,8 @@ class LayoutRun(models.Model):
     stop_asked = models.BooleanField(default=False)
     ended = models.BooleanField(default=False)
     outcome = models.TextField(blank=True)
+    #: Whether it lays out every cloth of the project's leaflet, rather than the project's own.
+    of_leaflet = models.BooleanField(default=False)
 
     def __str__(self) -> str:
         return f"{self.seconds:g} s from {self.started_at}"
@@ -193,3 +195,26 @@ class PhoneEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.key}"
+
+
+class PublishedLeaflet(models.Model):
+    """A version of a leaflet as it was given out: every figure frozen, never changed and never deleted."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="published_leaflets")
+    number = models.PositiveIntegerField()
+    version = models.CharField(max_length=20)
+    day = models.DateField()
+    content = models.JSONField()
+    made_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """In the order they were given out; a version is given out once."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "number"], name="one_number_per_published_leaflet"),
+            models.UniqueConstraint(fields=["project", "version"], name="one_leaflet_of_a_version"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.version} of {self.day}"

@@ -42,7 +42,15 @@ if TYPE_CHECKING:
     from clothwright.planning.laying import Laid, copies_to_cut, lay
     from clothwright.planning.leaflet_cells import Done, Forgetful, KeptAnswers, Working
     from clothwright.planning.leaflet_proof import disagreements
-    from clothwright.planning.leaflet_table import LaidCloth, Leaflet, LeafletRow, Needed, NoRow, leaflet
+    from clothwright.planning.leaflet_table import (
+        LaidCloth,
+        Leaflet,
+        LeafletRow,
+        Needed,
+        NoRow,
+        NothingLaidOut,
+        leaflet,
+    )
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
     from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
@@ -93,7 +101,7 @@ _HOMES = {
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
     "leaflet_cells": ("Done", "Forgetful", "KeptAnswers", "Working"),
-    "leaflet_table": ("LaidCloth", "Leaflet", "LeafletRow", "Needed", "NoRow", "leaflet"),
+    "leaflet_table": ("LaidCloth", "Leaflet", "LeafletRow", "Needed", "NoRow", "NothingLaidOut", "leaflet"),
     "leaflet_proof": ("disagreements",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
     "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
@@ -149,6 +157,7 @@ __all__ = [
     "Moved",
     "Needed",
     "NoRow",
+    "NothingLaidOut",
     "On",
     "OtherCloth",
     "OtherLay",

@@ -27,7 +27,7 @@ from clothwright.layout.rounds import one_round
 from clothwright.layout.search import limit
 from clothwright.layout.searchers import Asked
 from clothwright.measure import Draws, Interval
-from clothwright.planning.fitting import LayoutSearch, YarnFor, fit, quick_layouts
+from clothwright.planning.fitting import LayoutSearch, YarnFor, fit, quick_layouts, rough_layouts
 from clothwright.planning.job import Garment, Heddle, Job, Wanted
 from clothwright.planning.selvedges import off_selvedge, selvedge_edges
 from clothwright.planning.sums import Sheet, figures, work_out
@@ -41,6 +41,9 @@ FIGURES_VERSION: Final = 1
 _AT_ONCE: Final = 24
 #: What a change of these in a project leaves as it was in every figure.
 _NOT_IN_FIGURES: Final = {"leaflet", "want", "pattern", "name"}
+
+#: Why a cell has no row while its layout is still to be made.
+NOT_YET: Final = "not laid out yet"
 
 Answer = dict[str, Any]
 Metres = tuple[float, float, float]
@@ -97,7 +100,8 @@ def _say_nothing(_done: Done) -> None:
 class Working:
     """How a leaflet is worked out: who does it (nobody: here), how long all layouts are searched for, where answers are kept.
 
-    `also` are layouts known from elsewhere, taken where they are shorter. What `tell` raises ends the work.
+    `also` are layouts known from elsewhere, taken where they are shorter. What `tell` raises ends the work. `at_most`: where more
+    layouts than that are missing none is made, and their cells say so.
     """
 
     by: By | None = None
@@ -106,6 +110,7 @@ class Working:
     kept: KeptAnswers = KEEPS_NOTHING
     tell: Callable[[Done], None] = _say_nothing
     also: LayoutSearch | None = None
+    at_most: int | None = None
 
 
 HERE: Final = Working()
@@ -159,7 +164,11 @@ def laid_out(asked: Sequence[ToLay], working: Working) -> list[Laid]:
     each = _each(working, len(every))
     known = {key: laid for key, one in every.items() if (laid := _known(one, key, each, working)) is not None}
     done = _counter(working, len(every), len(known))
-    for key, laid in _laid_now({key: one for key, one in every.items() if key not in known}, each, working):
+    missing = {key: one for key, one in every.items() if key not in known}
+    if working.at_most is not None and len(missing) > working.at_most:
+        known |= dict.fromkeys(missing, Laid(None, refused=NOT_YET))
+        missing = {}
+    for key, laid in _laid_now(missing, each, working):
         known[key] = laid
         done(1)
     found = [_with_also(one, known[key], working.also) for key, one in zip(places, asked, strict=True)]
@@ -181,12 +190,13 @@ def _length_alone(_width_cm: float, length_cm: float) -> float:
 
 
 def _searched_here(effort: Effort, seed: int) -> LayoutSearch:
-    """A search in this very process: a first guess, and what the solver finds in the time or the rounds."""
+    """A search in this very process: a first guess, hasty where more follows, and what the solver finds in the time or the rounds."""
 
     def search(
         copies: tuple[Copy, ...], widths_cm: tuple[float, ...], yarn_for: YarnFor, rules: Rules = NO_RULES
     ) -> tuple[Step, ...]:
-        steps = quick_layouts(copies, widths_cm, yarn_for, rules)
+        guess = quick_layouts if effort == NO_EFFORT or rules != NO_RULES else rough_layouts
+        steps = guess(copies, widths_cm, yarn_for, rules)
         return tuple(_better(copies, step, yarn_for, rules, effort, seed) for step in steps)
 
     return search

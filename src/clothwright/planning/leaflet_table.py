@@ -9,7 +9,8 @@ The designer's loom does not bound the table, since a reader has her own; each r
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import groupby, product
 from typing import Any, Final
@@ -23,13 +24,14 @@ from clothwright.planning.answer import PlacedOutline, layout_data, plain_data
 from clothwright.planning.cautions import cautions
 from clothwright.planning.forecast import Forecast
 from clothwright.planning.job import Garment, Heddle, Job, Wanted, garment_from, job_of, sleyed_heddle
-from clothwright.planning.leaflet_cells import HERE, Figured, Laid, Metres, ToLay, Working, figured, laid_out
+from clothwright.planning.leaflet_cells import HERE, NOT_YET, Figured, Laid, Metres, ToLay, Working, figured, laid_out
+from clothwright.planning.leaflet_contents import NOTHING_TOLD, Contents, contents
 from clothwright.planning.notes import notes
 from clothwright.planning.sums import figures
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.changing import provisional_because
 from clothwright.project.document import BallPart, WantPart
-from clothwright.project.garment import pieces_by_size, sizes_and_versions
+from clothwright.project.garment import of_main_cloth, pieces_by_size, sizes_and_versions
 from clothwright.project.leaflet_parts import LeafletPart
 from clothwright.yarn import Lot
 
@@ -151,6 +153,12 @@ class Leaflet:
     cautions: tuple[str, ...]
     provisional_because: str
     laid: tuple[LaidCloth, ...] = ()
+    contents: Contents = NOTHING_TOLD
+
+    @property
+    def still_to_lay(self) -> int:
+        """How many cloths have no row only because nobody has laid the pieces on them yet."""
+        return sum(one.why == NOT_YET for one in self.left_out)
 
     def as_json(self) -> dict[str, Any]:
         """The leaflet as plain data, by the keys of the contract."""
@@ -174,6 +182,14 @@ class _Cloth:
         return Wanted(self.width_cm, self.length_cm)
 
 
+class NothingLaidOut(Exception):
+    """No cloth of a leaflet is laid out yet, and more are to be than are laid without being asked; `to_lay`: how many."""
+
+    def __init__(self, to_lay: int) -> None:
+        super().__init__(f"{to_lay} layouts are still to be made")
+        self.to_lay = to_lay
+
+
 def leaflet(project: Project, *, drawings: Mapping[str, bytes], working: Working = HERE) -> Leaflet:
     """The requirement table of a project's leaflet; ProblemsFound with all that keeps it from being made.
 
@@ -184,7 +200,11 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], working: Working
         sentence = "which finished widths of cloth? Write cloth_widths as 42 cm, 52 cm"
         raise ProblemsFound(Problem(("leaflet", "cloth_widths"), sentence))
     _refuse_spreads(part)
-    cloths, left_out = _cloths(project, drawings, part, working)
+    pattern, named = _Pattern(project, drawings), _named(project, drawings, part)
+    _refuse_other_sizes(part, named[0])
+    cloths, left_out = _cloths(named, pattern, part, working)
+    if not cloths and any(one.why == NOT_YET for one in left_out):
+        raise NothingLaidOut(len(left_out))
     if not cloths:
         raise ProblemsFound(*(Problem(("leaflet",), f"{one.size or 'the pattern'}: {one.why}") for one in left_out))
     base = _job(project, drawings, cloths[0])
@@ -209,6 +229,7 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], working: Working
         cautions=cautions(base, None),
         provisional_because=provisional_because(project),
         laid=tuple(cloth.drawn for cloth in cloths if cloth.drawn is not None),
+        contents=contents(project, part, base, _pieces_of_each(pattern, product(*named))),
     )
 
 
@@ -216,6 +237,9 @@ def _refuse_spreads(part: LeafletPart) -> None:
     """A table has one figure in a cell: widths and given lengths are what the reader is told to finish."""
     typed: list[tuple[tuple[str | int, ...], Length]] = [
         (("leaflet", "cloth_widths", place), one) for place, one in enumerate(part.cloth_widths)
+    ]
+    typed += [
+        (("leaflet", "measures", name, size), one) for name, by in part.measures.items() for size, one in by.items()
     ]
     typed += [
         (("leaflet", "cloth_lengths", size, width), one)
@@ -228,20 +252,19 @@ def _refuse_spreads(part: LeafletPart) -> None:
 
 
 def _cloths(
-    project: Project, drawings: Mapping[str, bytes], part: LeafletPart, working: Working
+    named: tuple[tuple[str, ...], tuple[str, ...]], pattern: _Pattern, part: LeafletPart, working: Working
 ) -> tuple[tuple[_Cloth, ...], tuple[NoRow, ...]]:
     """Every size and version at every width, with its length; and those that have none."""
-    sizes, versions = _named(project, drawings, part)
+    sizes, versions = named
     cloths: dict[tuple[str, str, float], _Cloth] = {}
     left_out: dict[tuple[str, str, float], NoRow] = {}
     to_lay: dict[tuple[str, str, float], ToLay] = {}
-    garment_for = _garments(project, drawings)
     for size, version in product(sizes, versions):
         given = {width.cm: part.length_given(size, width.cm) for width in part.widths}
         cloths |= {(size, version, cm): _Cloth(size, version, cm, long.cm) for cm, long in given.items() if long}
         open_cm = [cm for cm, long in given.items() if long is None]
         try:
-            garment = garment_for(size, version) if open_cm else None
+            garment = pattern.garment(size, version) if open_cm else None
             to_lay |= {(size, version, cm): ToLay(garment, cm) for cm in open_cm if garment}
         except ProblemsFound as refused:
             why = "; ".join(problem.sentence for problem in refused.problems)
@@ -293,19 +316,46 @@ def _named(
     return sizes or ((asked and asked.size) or "",), versions or ((asked and asked.version) or "",)
 
 
-def _garments(project: Project, drawings: Mapping[str, bytes]) -> Callable[[str, str], Garment]:
-    """Gives the garment of a size and version; the pattern is brought in once, when first asked for one."""
-    known: list[Callable[[str, str], tuple[Piece, ...]]] = []
+def _refuse_other_sizes(part: LeafletPart, sizes: Sequence[str]) -> None:
+    """A garment is measured in the sizes that are tabulated."""
+    named = ", ".join(filter(None, sizes)) or "none by name"
+    problems = [
+        Problem(("leaflet", "measures", name, size), f"there is no size “{size}” in the leaflet; its sizes are {named}")
+        for name, by in part.measures.items()
+        for size in by
+        if size not in sizes
+    ]
+    if problems:
+        raise ProblemsFound(*problems)
 
-    def garment(size: str, version: str) -> Garment:
-        if project.pattern is None:
+
+class _Pattern:
+    """The pieces of every size and version, the pattern brought in once, when they are first asked for."""
+
+    def __init__(self, project: Project, drawings: Mapping[str, bytes]) -> None:
+        self._project, self._drawings = project, drawings
+        self._by_size: Callable[[str, str], tuple[Piece, ...]] | None = None
+
+    def pieces(self, size: str, version: str) -> tuple[Piece, ...]:
+        """From whatever cloth they are cut; ProblemsFound where there are none."""
+        if self._project.pattern is None:
             sentence = "no length is given for it; give cloth_lengths, or a pattern to lay out"
             raise ProblemsFound(Problem(("leaflet", "cloth_lengths"), sentence))
-        if not known:
-            known.append(pieces_by_size(project, drawings))
-        return garment_from(project, known[0](size, version))
+        self._by_size = self._by_size or pieces_by_size(self._project, self._drawings)
+        return self._by_size(size, version)
 
-    return garment
+    def garment(self, size: str, version: str) -> Garment:
+        """What is laid on the main cloth."""
+        return garment_from(self._project, of_main_cloth(self.pieces(size, version)))
+
+
+def _pieces_of_each(pattern: _Pattern, named: Iterable[tuple[str, str]]) -> dict[tuple[str, str], tuple[Piece, ...]]:
+    """The pieces of those sizes and versions that have any."""
+    found = {}
+    for one in named:
+        with suppress(ProblemsFound):
+            found[one] = pattern.pieces(*one)
+    return found
 
 
 def _job(project: Project, drawings: Mapping[str, bytes], cloth: _Cloth) -> Job:

@@ -40,10 +40,11 @@ from clothwright.project.problem import Problem, ProblemsFound
 def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """The pieces to cut from the main cloth, and notes on what the drawing left open."""
     every, notes = every_piece(project, drawings)
-    return _of_main_cloth(every), notes
+    return of_main_cloth(every), notes
 
 
-def _of_main_cloth(every: tuple[Piece, ...]) -> tuple[Piece, ...]:
+def of_main_cloth(every: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """Those of the pieces that are cut from the main cloth; ProblemsFound where none is."""
     main = tuple(piece for piece in every if piece.material == MAIN_CLOTH)
     if not main:
         raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; say main for one at least"))
@@ -159,9 +160,9 @@ def sizes_and_versions(project: Project, drawings: Mapping[str, bytes]) -> tuple
 
 
 def pieces_by_size(project: Project, drawings: Mapping[str, bytes]) -> Callable[[str, str], tuple[Piece, ...]]:
-    """Gives the pieces to cut from the main cloth in a size and version, as `pieces` does, from a pattern brought in once.
+    """Gives the pieces of a size and version, as `every_piece` does, from a pattern brought in once.
 
-    The empty text is a size or version that the pattern does not name. ProblemsFound as for `pieces`, then or when asked.
+    The empty text is a size or version that the pattern does not name. ProblemsFound as for `every_piece`, then or when asked.
     """
     pattern = project.pattern
     if pattern is None:
@@ -175,8 +176,7 @@ def pieces_by_size(project: Project, drawings: Mapping[str, bytes]) -> Callable[
         except PieceError as error:
             raise ProblemsFound(Problem(("pattern", "file"), str(error))) from None
         found = _without_problems(ChangedPattern(of_size, notes, stepped.pieces, stepped.was, stepped.steps))
-        joined, _ = with_joins(project.model_copy(update={"pattern": asked}), found.pieces)
-        return _of_main_cloth(joined)
+        return with_joins(project.model_copy(update={"pattern": asked}), found.pieces)[0]
 
     return chosen
 
