@@ -264,7 +264,7 @@ class Form:
 
     def _field(self, field: Field, path: Path, trail: tuple[str, ...]) -> BoundField | None:
         stored = at(self.tree, path)
-        several = field.kind == Kind.SEVERAL
+        several = field.kind in (Kind.SEVERAL, Kind.STEPS)
         elsewhere = isinstance(stored, dict | list) and not several
         if elsewhere or not reachable(self.tree, path) or (field.only_where_given and stored is None):
             return None
@@ -319,7 +319,7 @@ def _numbered(path: str, numbers: tuple[int, ...]) -> Path:
 
 
 def _shown(field: Field, stored: object, path: Path) -> str:
-    if field.kind == Kind.SEVERAL and isinstance(stored, list):
+    if field.kind in (Kind.SEVERAL, Kind.STEPS) and isinstance(stored, list):
         return "; ".join(map(str, stored))
     if field.kind == Kind.YES:
         return _yes_or_no(stored, field.choices[0][0])
@@ -375,6 +375,8 @@ def _stored(field: BoundField, text: str) -> Any:
         return None
     if field.field.kind == Kind.COUNT:
         return int(text) if re.fullmatch(r"\d{1,9}", text) else text
+    if field.field.kind == Kind.STEPS:
+        return [one.strip() for one in text.split(";") if one.strip()]
     if field.field.kind == Kind.SEVERAL:
         return [with_unit(one, field.unit) for one in split_heddles(text)]
     return with_unit(text, field.unit)

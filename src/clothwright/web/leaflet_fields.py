@@ -21,11 +21,11 @@ _TABLE: Final = Section(
         Field(
             "leaflet.making",
             "Order of making, step by step",
-            Kind.SEVERAL,
+            Kind.STEPS,
             help="Sew the shoulders; face the neck; left empty, the usual order",
             wide=True,
         ),
-        Field("leaflet.care", "Care", Kind.SEVERAL, help="left empty, as the sample was washed", wide=True),
+        Field("leaflet.care", "Care", Kind.STEPS, help="left empty, as the sample was washed", wide=True),
     ),
     holds=("leaflet", "yarn", "loom", "pattern", "want", "cloth"),
 )
