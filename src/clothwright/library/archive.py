@@ -19,7 +19,7 @@ import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
 from django.db import transaction
@@ -36,6 +36,7 @@ from clothwright.library.models import (
     PhoneEntry,
     Photo,
     Project,
+    PublishedLeaflet,
     Revision,
 )
 from clothwright.library.on_hand import Kept
@@ -88,6 +89,14 @@ class _EntryKept(_Strict):
     sentence: str
 
 
+class _LeafletKept(_Strict):
+    number: int = Field(ge=1, le=2**31 - 1)
+    version: str = Field(max_length=20)
+    day: date
+    content: dict[str, Any]
+    made_at: datetime
+
+
 class _ProjectKept(_Strict):
     key: uuid.UUID
     created: datetime
@@ -96,6 +105,7 @@ class _ProjectKept(_Strict):
     revisions: list[_RevisionKept] = Field(min_length=1)
     orders: list[_OrderKept] = []
     entries: list[_EntryKept] = []
+    leaflets: list[_LeafletKept] = []
 
     @model_validator(mode="after")
     def _one_tree(self) -> Self:
@@ -217,6 +227,10 @@ def _project_kept(project: Project) -> _ProjectKept:
             )
             for one in PhoneEntry.objects.filter(project=project)
         ],
+        leaflets=[
+            _LeafletKept(number=one.number, version=one.version, day=one.day, content=one.content, made_at=one.made_at)
+            for one in PublishedLeaflet.objects.filter(project=project)
+        ],
     )
 
 
@@ -271,6 +285,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
+            _leaflets_in(here, kept)
         return name, False
     key = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
@@ -291,7 +306,18 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     project.head = made[kept.head]
     project.save(update_fields=["head"])
     _entries_in(project, kept)
+    _leaflets_in(project, kept)
     return name, True
+
+
+def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
+    """Versions of its leaflet that were given out; one that is here already stays as it is."""
+    here = list(PublishedLeaflet.objects.filter(project=project).values_list("number", "version"))
+    last, known = max((number for number, _ in here), default=0), {version for _, version in here}
+    for one in sorted(kept.leaflets, key=lambda one: one.number):
+        if one.version not in known:
+            last = max(last + 1, one.number)
+            PublishedLeaflet.objects.create(project=project, **{**one.model_dump(), "number": last})
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:

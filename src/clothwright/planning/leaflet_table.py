@@ -19,7 +19,7 @@ import numpy as np
 
 from clothwright.layout import Layout, outline_in_place
 from clothwright.measure import Draws, Interval, Length, Weight
-from clothwright.pattern import Piece
+from clothwright.pattern import Piece, Ring
 from clothwright.planning.answer import PlacedOutline, layout_data, plain_data
 from clothwright.planning.cautions import cautions
 from clothwright.planning.forecast import Forecast
@@ -281,13 +281,18 @@ def _cloths(
     )
 
 
+def _to_print(ring: Ring) -> Ring:
+    """An outline to a thousandth of a millimetre, which no printer shows."""
+    return tuple((round(x, 4), round(y, 4)) for x, y in ring)
+
+
 def _drawn(size: str, version: str, width_cm: float, garment: Garment, laid: Laid) -> LaidCloth:
     """A layout as the leaflet draws it."""
     layout = laid.layout
     assert layout is not None  # told as left out otherwise
     by_key = {(copy.piece, copy.number): copy for copy in garment.copies}
     outlines = tuple(
-        PlacedOutline(one.piece, one.copy, one.mirrored, outline_in_place(by_key[one.piece, one.copy], one))
+        PlacedOutline(one.piece, one.copy, one.mirrored, _to_print(outline_in_place(by_key[one.piece, one.copy], one)))
         for one in layout.placed
     )
     return LaidCloth(

@@ -71,6 +71,13 @@ def _cells(row: LeafletRow, imperial: bool) -> list[str]:
     ]
 
 
+def figures_by_name(row: LeafletRow, *, imperial: bool) -> Iterator[tuple[str, str]]:
+    """Every printed figure of a row with its name; the length of cloth apart from its width."""
+    long = LENGTH.text(row.cloth_length_cm, imperial=imperial, rounding=Rounding.UP)
+    yield "length of cloth", long
+    yield from zip((head[:1].lower() + head[1:] for head in HEAD[1:]), _cells(row, imperial)[1:], strict=True)
+
+
 def metres(row: LeafletRow, *, imperial: bool) -> tuple[str, str, str]:
     """Warp, weft and both, in whole metres or yards as chosen, the other beside."""
     unit = CM_PER_YARD / 100 if imperial else 1.0
