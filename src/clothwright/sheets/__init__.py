@@ -3,6 +3,8 @@
 from clothwright.sheets import (
     at_loom,
     choosing,
+    class_summary,
+    class_words,
     cloth_words,
     doubts,
     in_hand,
@@ -12,6 +14,7 @@ from clothwright.sheets import (
     widths,
     wording,
 )
+from clothwright.sheets.class_sheet import class_sheet_pdf, class_summary_pdf
 from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
@@ -64,6 +67,10 @@ __all__ = [
     "calibration_svg",
     "check_line_svg",
     "choosing",
+    "class_sheet_pdf",
+    "class_summary",
+    "class_summary_pdf",
+    "class_words",
     "cloth_sheet_pdf",
     "cloth_words",
     "colour_order_pdf",
