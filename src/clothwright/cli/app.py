@@ -794,12 +794,12 @@ def _answer(answer: dict[str, Any], as_json: bool) -> bool:
     return as_json
 
 
-def main() -> None:
-    """Run the command line; a fault of ours ends in one sentence and status 1."""
+def main(words: list[str] | None = None) -> None:
+    """Run the command line, of these words or as it was typed; a fault of ours ends in one sentence and status 1."""
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
     try:
-        commands.main(standalone_mode=False)
+        commands.main(words, standalone_mode=False)
     except Refused:
         sys.exit(WRONG_INPUT)
     except click.exceptions.Abort:
