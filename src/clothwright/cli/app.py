@@ -17,6 +17,7 @@ import click
 
 from clothwright import __version__
 from clothwright.cli.failing import FAULT, WRONG_INPUT, Refused, asked
+from clothwright.sheets.registry import BY_KIND
 
 _PROJECT_FILE = click.argument("file", type=click.Path(path_type=Path))
 _AS_JSON = click.option(
@@ -31,25 +32,6 @@ _PAST = click.option(
 )
 DEFAULT_SECONDS = 4.0
 _Command = TypeVar("_Command", bound=Callable[..., Any])
-SHEETS = (
-    "plan",
-    "cutting",
-    "measuring-yarn",
-    "finding-sett",
-    "sample-card",
-    "sett-comparison",
-    "photo-markers",
-    "pieces",
-    "pieces-copyshop",
-    "colour-order",
-    "balls",
-    "warping",
-    "weft-order",
-    "cloth",
-    "leaflet",
-    "threading",
-    "loom-log",
-)
 PAPERS = ("A4", "A3", "letter")
 SIGHTS = ("all cones", "protan", "deutan", "tritan")
 CLOTH_STATES = ("finished", "on the loom")
@@ -390,8 +372,8 @@ def samples_command(file: Path, past: tuple[Path, ...], seconds: float, seed: in
 
 @commands.command("sheets")
 @click.argument("file", type=click.Path(path_type=Path), required=False)
-@click.option("--only", multiple=True, type=click.Choice(SHEETS), help="Only these sheets.")
-@click.option("--blank", is_flag=True, help="The help sheets to fill in by hand; FILE can be left out.")
+@click.option("--only", multiple=True, type=click.Choice(list(BY_KIND)), help="Only these sheets.")
+@click.option("--blank", is_flag=True, help="The sheets to fill in by hand; FILE can be left out.")
 @click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("out"), show_default=True)
 @click.option("--large-print", is_flag=True, help="Larger type.")
 @_PAST
@@ -417,24 +399,15 @@ def sheets_command(
     seed: int | None,
     as_json: bool,
 ) -> None:
-    """Print the sheets of the project in FILE as PDF, or with --blank the help sheets to fill in by hand."""
-    from clothwright.cli.papers import print_blank_sheets, print_sheets_of
+    """Print the sheets of the project in FILE as PDF, or with --blank the sheets to fill in by hand."""
+    from clothwright.cli.papers import Asked, print_blank_sheets, print_sheets_of
 
     with asked(file):
         if blank:
             written = print_blank_sheets(out, only=only, large_print=large_print)
         else:
-            written = print_sheets_of(
-                file,
-                out,
-                only=only,
-                large_print=large_print,
-                paper=paper,
-                seconds=seconds,
-                seed=seed,
-                past=past,
-                show_before=show_before,
-            )
+            how = Asked(seconds, seed, past, paper, show_before)
+            written = print_sheets_of(file, out, only=only, large_print=large_print, asked=how)
     if not _answer({"sheets": [str(path) for path in written]}, as_json):
         click.echo("\n".join(map(str, written)))
 
@@ -760,7 +733,7 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 
     with asked(demo_file()):
         project, plan = planned(demo_file(), seconds=seconds, seed=None)
-        written = print_sheets(project, plan, out, demo_file().stem)
+        written = print_sheets(project, plan, demo_file(), out)
     show_plan(plan, imperial=False)
     click.echo("\n".join(f"Written: {path}" for path in written))
     if serve:
