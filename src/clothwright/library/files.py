@@ -39,6 +39,7 @@ _TABLES: Final = {
     ("pattern", "from_measures", "size"),
     ("pattern", "from_measures", "version"),
     ("record", "left"),
+    ("student",),
 }
 #: Tables that stand under a heading of their own.
 _HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "record"}

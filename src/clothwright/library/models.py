@@ -1,4 +1,4 @@
-"""What is stored. A revision is never changed and nothing is ever deleted; undo moves a pointer."""
+"""What is stored. A revision is never changed; undo moves a pointer. Nothing is ever deleted but a class, which is about people."""
 
 from __future__ import annotations
 
@@ -218,3 +218,33 @@ class PublishedLeaflet(models.Model):
 
     def __str__(self) -> str:
         return f"{self.version} of {self.day}"
+
+
+class ClassOfProject(models.Model):
+    """The class that weaves a project: kept beside it, so that nothing that carries the project carries its students."""
+
+    project = models.OneToOneField(Project, on_delete=models.PROTECT, related_name="class_list")
+    head = models.ForeignKey("ClassState", null=True, on_delete=models.SET_NULL, related_name="+")
+
+    def __str__(self) -> str:
+        return f"class of {self.project}"
+
+
+class ClassState(models.Model):
+    """What was typed of a class at one moment, exactly as typed, and what changed, in words; it goes when its class is deleted."""
+
+    of = models.ForeignKey(ClassOfProject, on_delete=models.CASCADE, related_name="states")
+    number = models.PositiveIntegerField()
+    parent = models.ForeignKey("self", null=True, on_delete=models.CASCADE, related_name="children")
+    tree = models.JSONField()
+    made_at = models.DateTimeField(default=timezone.now)
+    what = models.TextField()
+
+    class Meta:
+        """Numbers run on."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["of", "number"], name="one_number_per_class_state")]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.what}"

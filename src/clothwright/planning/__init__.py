@@ -59,6 +59,7 @@ if TYPE_CHECKING:
     from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
+    from clothwright.planning.teaching import ClassNeeds, StudentNeeds, class_needs
     from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
     from clothwright.planning.weft_asked import asks_of_weft
     from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
@@ -89,6 +90,7 @@ _HOMES = {
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
+    "teaching": ("ClassNeeds", "StudentNeeds", "class_needs"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
     "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
     "cloth_colours": ("colours_of_cloth", "planned_picks"),
@@ -126,6 +128,7 @@ __all__ = [
     "Choice",
     "Choices",
     "ChosenWarp",
+    "ClassNeeds",
     "ClothPicture",
     "ClothPlan",
     "ClothState",
@@ -174,6 +177,7 @@ __all__ = [
     "Shortfall",
     "SmallWarp",
     "StepRatio",
+    "StudentNeeds",
     "Swing",
     "Takes",
     "ToMeasure",
@@ -195,6 +199,7 @@ __all__ = [
     "asks_of_weft",
     "bench_of",
     "choose",
+    "class_needs",
     "colours_of_cloth",
     "compare_setts",
     "copies_to_cut",

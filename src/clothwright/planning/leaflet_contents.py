@@ -80,15 +80,6 @@ class SizedMeasure:
 
 
 @dataclass(frozen=True)
-class Word:
-    """A word of the trade as the British and as Americans have it, and what it means."""
-
-    british: str
-    american: str
-    means: str
-
-
-@dataclass(frozen=True)
 class Contents:
     """All that a leaflet says beside its table."""
 
@@ -97,7 +88,6 @@ class Contents:
     pieces: tuple[SizedPiece, ...] = ()
     making: tuple[str, ...] = ()
     care: tuple[str, ...] = ()
-    words: tuple[Word, ...] = ()
 
 
 NOTHING_TOLD: Final = Contents()
@@ -118,7 +108,6 @@ def contents(project: Project, part: LeafletPart, base: Job, pieces: BySize) -> 
         making=tuple(part.making)
         or tuple(one["says"] for one in _table()["making"] if pieces or not one.get("pieces")),
         care=tuple(part.care) or (_care(project.cloth.finish),),
-        words=tuple(Word(one["british"], one["american"], one["means"]) for one in _table()["word"]),
     )
 
 

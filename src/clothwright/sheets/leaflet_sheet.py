@@ -85,7 +85,7 @@ def leaflet_data(leaflet: Leaflet, *, imperial: bool = False) -> dict[str, Any]:
         "pieces": words.piece_rows(leaflet, imperial=imperial),
         "making": list(leaflet.contents.making),
         "word_head": list(words.WORD_HEAD),
-        "words": words.word_rows(leaflet),
+        "words": words.word_rows(),
         "care": list(leaflet.contents.care),
         "assumed": list(leaflet.assumed),
         "cautions": list(leaflet.cautions),

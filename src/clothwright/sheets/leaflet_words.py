@@ -14,6 +14,7 @@ from clothwright.measure import CM_PER_INCH, CM_PER_YARD, GRAMS_PER_POUND
 from clothwright.planning import Done, LaidCloth, Leaflet, LeafletRow, disagreements
 from clothwright.planning.leaflet_cells import NOT_YET
 from clothwright.planning.leaflet_contents import SizedMeasure, SizedPiece
+from clothwright.sheets.glossary import named_words
 from clothwright.sheets.wording import LENGTH, WEIGHT, YARN, Rounding, counted
 
 #: A layout on wider cloth is drawn where it is shorter by more than this share.
@@ -204,6 +205,10 @@ OWN_YARN: Final = (
 
 MEASURE_HEAD: Final = ("Measure", "Finished garment", "For a body of")
 PIECE_HEAD: Final = ("Piece", "Cut", "From", "Width × length, with seam allowance")
+#: The words of the trade that a leaflet uses.
+_WORDS: Final = (
+    "sett", "selvedge", "heddle", "end", "pick", "draw-in", "take-up", "wet finishing", "loom waste", "mock-up", "grain", "grist", "wraps",
+)  # fmt: skip
 WORD_HEAD: Final = ("British", "American", "What it means")
 
 
@@ -256,14 +261,14 @@ def tables(leaflet: Leaflet, *, imperial: bool) -> list[tuple[str, tuple[str, ..
         *((says, YARN_HEAD, rows) for says, rows in yarn_rows(leaflet)),
         ("The finished garment", MEASURE_HEAD, measure_rows(leaflet, imperial=imperial)),
         ("Pieces", PIECE_HEAD, piece_rows(leaflet, imperial=imperial)),
-        ("Words", WORD_HEAD, word_rows(leaflet)),
+        ("Words", WORD_HEAD, word_rows()),
     )
     return [(title, head, rows) for title, head, rows in every if rows]
 
 
-def word_rows(leaflet: Leaflet) -> list[list[str]]:
-    """The glossary, as `WORD_HEAD` names its columns."""
-    return [[one.british, one.american, one.means] for one in leaflet.contents.words]
+def word_rows() -> list[list[str]]:
+    """The words a reader meets here, as `WORD_HEAD` names the columns."""
+    return [[one.word, one.american or one.word, one.meaning] for one in named_words(_WORDS)]
 
 
 def missing(leaflet: Leaflet) -> Iterator[str]:

@@ -15,6 +15,7 @@ from typing import Any, Final
 from clothwright.cloth import split_heddles
 from clothwright.planning.cloth_picture import STAND_INS
 from clothwright.project import Problem
+from clothwright.web.class_fields import CLASS
 from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
@@ -475,7 +476,7 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 _ROWS: Final = {
     rows.path: rows
-    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING)
+    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING, *CLASS)
     for rows in _all_rows(section.parts)
 }
 

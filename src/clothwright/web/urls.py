@@ -6,6 +6,7 @@ from clothwright.web import (
     at_loom,
     behind,
     choosing,
+    classes,
     cloth_picture,
     colours,
     drawing_by_hand,
@@ -27,6 +28,7 @@ from clothwright.web import (
     threading,
     true,
     views,
+    words,
 )
 
 register_converter(on_hand.ShelfConverter, "shelf")
@@ -49,6 +51,7 @@ urlpatterns: list[URLPattern] = [
     path("<samples:kind>/<uuid:key>/outline/", on_hand.read_outline, name="read_outline"),
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
+    path("words/", words.page, name="words"),
     path("sett/", reckoners.setts, name="setts"),
     path("yarn-numbers/", reckoners.yarn_numbers, name="yarn_numbers"),
     path("project/<uuid:key>/", views.project, name="project"),
@@ -67,6 +70,13 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/leaflet/", leaflets.page, name="leaflet"),
     path("project/<uuid:key>/leaflet/work-out/", leaflets.work_out, name="leaflet_work_out"),
     path("project/<uuid:key>/leaflet/stop/", leaflets.stop, name="leaflet_stop"),
+    path("project/<uuid:key>/class/", classes.page, name="class"),
+    path("project/<uuid:key>/class/open/", classes.open_list, name="class_open"),
+    path("project/<uuid:key>/class/delete/", classes.delete, name="class_delete"),
+    path("project/<uuid:key>/class/class.toml", classes.file, name="class_file"),
+    path("project/<uuid:key>/class/summary.pdf", classes.summary, name="class_summary"),
+    path("project/<uuid:key>/class/sheets.zip", classes.every_sheet, name="class_sheets"),
+    path("project/<uuid:key>/class/<int:number>.pdf", classes.student_sheet, name="class_sheet"),
     path("project/<uuid:key>/threading/", threading.page, name="threading"),
     path("project/<uuid:key>/threading/draft.wif", threading.draft_file, name="draft_file"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
