@@ -19,7 +19,7 @@ import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
 from django.db import transaction
@@ -37,6 +37,7 @@ from clothwright.library.models import (
     Photo,
     Project,
     ProjectPhoto,
+    PublishedLeaflet,
     Revision,
 )
 from clothwright.library.on_hand import Kept
@@ -100,6 +101,14 @@ class _NumberKept(_Strict):
     before: str = Field(default="", max_length=20)
 
 
+class _LeafletKept(_Strict):
+    number: int = Field(ge=1, le=2**31 - 1)
+    version: str = Field(max_length=20)
+    day: date
+    content: dict[str, Any]
+    made_at: datetime
+
+
 class _ProjectKept(_Strict):
     key: uuid.UUID
     created: datetime
@@ -110,6 +119,7 @@ class _ProjectKept(_Strict):
     entries: list[_EntryKept] = []
     photos: list[_ProjectPhotoKept] = []
     record: _NumberKept | None = None
+    leaflets: list[_LeafletKept] = []
 
     @model_validator(mode="after")
     def _one_tree(self) -> Self:
@@ -244,6 +254,10 @@ def _project_kept(project: Project) -> _ProjectKept:
             for one in project_photos.photos_of(project).values()
         ],
         record=_number_kept(project),
+        leaflets=[
+            _LeafletKept(number=one.number, version=one.version, day=one.day, content=one.content, made_at=one.made_at)
+            for one in PublishedLeaflet.objects.filter(project=project)
+        ],
     )
 
 
@@ -304,6 +318,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
             _record_in(here, kept, archive)
+            _leaflets_in(here, kept)
         return name, False
     key = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
@@ -325,6 +340,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     project.save(update_fields=["head"])
     _entries_in(project, kept)
     _record_in(project, kept, archive)
+    _leaflets_in(project, kept)
     return name, True
 
 
@@ -335,6 +351,16 @@ def _record_in(project: Project, kept: _ProjectKept, archive: _Archive) -> None:
         project_photos.take_in(project, content, one.name, one.added_at)
     if kept.record:
         record_numbers.take_in(project, kept.record.number, kept.record.before)
+
+
+def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
+    """Versions of its leaflet that were given out; one that is here already stays as it is."""
+    here = list(PublishedLeaflet.objects.filter(project=project).values_list("number", "version"))
+    last, known = max((number for number, _ in here), default=0), {version for _, version in here}
+    for one in sorted(kept.leaflets, key=lambda one: one.number):
+        if one.version not in known:
+            last = max(last + 1, one.number)
+            PublishedLeaflet.objects.create(project=project, **{**one.model_dump(), "number": last})
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:

@@ -21,6 +21,7 @@ _ROOMS: Final = (
     ("setts", (), "Sett", "/sett/"),
     ("yarn_numbers", (), "Yarn numbers", "/yarn-numbers/"),
     ("true", (), "How true", "/trueness/"),
+    ("words", (), "Words", "/words/"),
 )
 
 _PATTERN_PAGES: Final = (
