@@ -12,7 +12,7 @@ import django
 import waitress
 
 from clothwright.layout import Copy, Layout
-from clothwright.library.backing_up import back_up_now_and_then
+from clothwright.library.backing_up import back_up_now_and_then, tidy_up
 from clothwright.library.folder import prepared_folder
 from clothwright.library.in_use import served_at
 from clothwright.project import Problem, ProblemsFound
@@ -43,6 +43,7 @@ def serve(
     _refuse_everywhere(host)
     listening = _bound(host, port)
     with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
+        tidy_up()
         back_up_now_and_then()
         prepare()
         address = _allowed(host, listening.getsockname()[1])
@@ -84,13 +85,16 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
 
 
 def ready() -> None:
-    """Set the web framework up and bring the database up to date."""
+    """Set the web framework up and bring the library up to date; ProblemsFound where it cannot be opened.
+
+    A library of an older Clothwright is copied before it is brought up to date; one of a newer is refused and left as it is.
+    """
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
-    from django.core.management import call_command
+    from clothwright.library.upgrading import bring_up_to_date
 
-    call_command("migrate", interactive=False, verbosity=0)
+    bring_up_to_date()
 
 
 def prepare() -> None:

@@ -110,6 +110,6 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),
 ]
 
-handler400 = "clothwright.web.views.too_much"
-handler404 = "clothwright.web.views.not_found"
-handler500 = "clothwright.web.views.our_fault"
+handler400 = "clothwright.web.gone_wrong.too_much"
+handler404 = "clothwright.web.gone_wrong.not_found"
+handler500 = "clothwright.web.gone_wrong.our_fault"

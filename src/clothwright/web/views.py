@@ -274,35 +274,3 @@ def bundle(request: HttpRequest, key: UUID) -> HttpResponse:
     revision = store.head(found)
     content = export_bundle(revision.tree, store.drawings_of(revision))
     return download(content, "application/zip", f"{slug(found)}.zip")
-
-
-def too_much(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """More came than a page takes: too many fields, or too large."""
-    context = {
-        "title": "That was more than this page takes",
-        "text": "Nothing was changed: too much came at once. Go back and send less.",
-    }
-    return render(request, "clothwright/message.html", context, status=400)
-
-
-def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """There is no such page."""
-    return render(request, "clothwright/message.html", {"title": "There is no such page"}, status=404)
-
-
-def refused(request: HttpRequest, reason: str = "") -> HttpResponse:
-    """A post that does not come from a page of ours, or from one too old."""
-    context = {
-        "title": "That came from an old page",
-        "text": "Nothing was changed. Go back, reload the page and try again.",
-    }
-    return render(request, "clothwright/message.html", context, status=403)
-
-
-def our_fault(request: HttpRequest) -> HttpResponse:
-    """Something of ours went wrong; it has been written down."""
-    context = {
-        "title": "The program went wrong",
-        "text": "It has been written down in faults.log in the data folder. What you typed before is kept.",
-    }
-    return render(request, "clothwright/message.html", context, status=500)
