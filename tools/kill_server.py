@@ -283,7 +283,8 @@ def kill_again_and_again(folder: Path, kills: int, *, by_command: bool, seed: in
         servers.kill(process)
         for writer in writers:
             writer.join()
-        mid_write += (folder / "library.sqlite3-wal").stat().st_size > 0
+        log = folder / "library.sqlite3-wal"
+        mid_write += log.exists() and log.stat().st_size > 0
         lost.update(missing(folder / "library.sqlite3", taken))
     servers.end()
     return {

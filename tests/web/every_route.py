@@ -8,18 +8,25 @@ does not say what it takes: what it takes is asked of the route itself, by a met
 from __future__ import annotations
 
 import io
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from django.db import connection
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
 from clothwright.library import on_hand, photos, store
+from clothwright.library.archive import exported
+from clothwright.library.backing_up import back_up
+from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.models import OnHand, Photo, Project
 from clothwright.library.on_hand import Kept
+from clothwright.library.waiting import keep_waiting
 
 #: A method that no page takes: the answer says which ones it does take.
 _TAKEN_BY_NONE = "PATCH"
@@ -50,11 +57,13 @@ class Visit:
 
 @dataclass(frozen=True)
 class Shore:
-    """A small library: one project that can be planned, one thing on every shelf, a photo; each with a history of two states."""
+    """A small library: a project that can be planned, one thing on every shelf, a photo, a copy, a file that waits."""
 
     project: Project
     things: dict[Kept, OnHand]
     photo: Photo
+    copy: str
+    waiting: str
 
     @classmethod
     def made(cls) -> Shore:
@@ -69,10 +78,15 @@ class Shore:
         things = {kind: on_hand.add(kind, tree, "typed in") for kind, tree in trees.items()}
         file = io.BytesIO()
         Image.new("RGB", (40, 30), "teal").save(file, "PNG")
-        return cls(project, things, photos.keep_photo(things[Kept.SAMPLE], file.getvalue(), "quay.png"))
+        photo = photos.keep_photo(things[Kept.SAMPLE], file.getvalue(), "quay.png")
+        return cls(project, things, photo, _copy(), keep_waiting([exported()], "everything.zip"))
 
     def parts(self, name: str, asked: frozenset[str]) -> list[dict[str, Any]]:
         """What to put into the address of a route: one set of parts for each way it is worth walking."""
+        if "token" in asked:
+            return [{"token": self.waiting}]
+        if "name" in asked:
+            return [{"name": self.copy}]
         if "kind" in asked and name == "colour_sheet":
             return [
                 {"key": self.project.pk, "kind": kind} for kind in ("colour-order", "balls", "warping", "weft-order")
@@ -93,10 +107,18 @@ class Shore:
     def visits(self) -> tuple[Visit, ...]:
         """Every address, in the order of the list of addresses; an AssertionError names a route that cannot be walked."""
         return tuple(
-            Visit(name, path, _taken(name, path))
+            Visit(name, path, methods_taken(name, path))
             for name, asked in routes()
             for path in (reverse(name, kwargs=parts) for parts in self.parts(name, asked))
         )
+
+
+def _copy() -> str:
+    """A copy of the database as it is, in the folder of copies; the tests' own database is no file that could be copied."""
+    prepared_folder()
+    with closing(sqlite3.connect(database_file())) as file:
+        file.executescript("\n".join(connection.connection.iterdump()))
+    return back_up().name
 
 
 def routes() -> Iterator[tuple[str, frozenset[str]]]:
@@ -116,7 +138,7 @@ def _routes(
             yield space + one.name, more
 
 
-def _taken(name: str, path: str) -> frozenset[str]:
+def methods_taken(name: str, path: str) -> frozenset[str]:
     """What a route takes, as it says itself."""
     answer = Client().generic(_TAKEN_BY_NONE, path)
     assert answer.status_code == 405, f"the route “{name}” does not say what it takes: decorate its view with require_…"

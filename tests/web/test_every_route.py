@@ -10,9 +10,10 @@ import re
 from html.parser import HTMLParser
 
 import pytest
+from django.http import HttpRequest, HttpResponse
 from django.test import Client
 from django.urls import path
-from web.every_route import Shore, Visit, routes
+from web.every_route import Shore, Visit, methods_taken, routes
 
 from clothwright.library.models import OnHandState, Project, Revision
 from clothwright.web import urls
@@ -91,13 +92,14 @@ def test_a_new_route_that_nobody_says_how_to_walk_is_told_of(monkeypatch: pytest
 
 def test_a_view_that_takes_every_method_is_told_of(settings: object, monkeypatch: pytest.MonkeyPatch) -> None:
     """Such a view would change things on a GET."""
-    from django.http import HttpResponse
-    from web.every_route import _taken
-
-    monkeypatch.setattr(urls, "urlpatterns", [path("open-to-all/", lambda request: HttpResponse("."), name="all")])
+    monkeypatch.setattr(urls, "urlpatterns", [path("open-to-all/", _open_to_all, name="all")])
     settings.ROOT_URLCONF = urls  # type: ignore[attr-defined]
     with pytest.raises(AssertionError, match="does not say what it takes"):
-        _taken("all", "/open-to-all/")
+        methods_taken("all", "/open-to-all/")
+
+
+def _open_to_all(request: HttpRequest) -> HttpResponse:
+    return HttpResponse("whatever comes")
 
 
 def test_every_page_is_without_inline_script_and_style_and_carries_the_headers(client: Client, shore: Shore) -> None:

@@ -16,7 +16,7 @@ import json
 import re
 import uuid
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -46,6 +46,7 @@ FORMAT: Final = 1
 _ABOUT: Final = "about.json"
 _HISTORY: Final = "history.json"
 _STATES: Final = "states.json"
+_SHEETS: Final = "sheets"
 LARGEST_ARCHIVE: Final = 500 * MEGABYTE
 _LARGEST_HISTORY: Final = 100 * MEGABYTE
 _MOST_FILES: Final = 100_000
@@ -148,22 +149,31 @@ class BroughtIn:
 
     added: tuple[str, ...]
     here_already: tuple[str, ...]
+    #: The keys of what was added, to put it away again by.
+    projects: tuple[uuid.UUID, ...] = ()
+    things: tuple[uuid.UUID, ...] = ()
 
 
-def exported() -> bytes:
-    """Everything kept as one archive; the same library gives the same bytes."""
+#: Sheets of a project, by the name of their file; none where it is not settled.
+SheetsOf = Callable[[Project], Mapping[str, bytes]]
+
+
+def exported(sheets_of: SheetsOf | None = None) -> bytes:
+    """Everything kept as one archive; the same library gives the same bytes. `sheets_of` adds each project's sheets."""
     whole = io.BytesIO()
     with zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, content in sorted(_files()):
+        for name, content in sorted(_files(sheets_of)):
             archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
     return whole.getvalue()
 
 
-def _files() -> Iterator[tuple[str, bytes]]:
+def _files(sheets_of: SheetsOf | None) -> Iterator[tuple[str, bytes]]:
     yield _ABOUT, _json(_About(clothwright_export=FORMAT, made_with=__version__))
     yield "schema.json", json.dumps(Document.model_json_schema(), indent=1, ensure_ascii=False).encode()
     for project in Project.objects.select_related("head").all():
         yield from _of_project(project)
+        for name, content in (sheets_of(project) if sheets_of else {}).items():
+            yield f"projects/{_folder(project.name, project.pk)}/{_SHEETS}/{name}", content
     for one in OnHand.objects.select_related("head").all():
         folder = f"on-hand/{_folder(one.name, one.pk)}"
         yield f"{folder}/{_STATES}", _json(_on_hand_kept(one))
@@ -262,17 +272,42 @@ def bring_in(content: bytes) -> BroughtIn:
     with _opened(content) as archive, transaction.atomic():
         projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
         things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
-        told = [*(_project_in(one, archive) for one in projects), *(_thing_in(one, archive) for one in things)]
-    return BroughtIn(tuple(name for name, added in told if added), tuple(name for name, added in told if not added))
+        made = [(_project_name(one), _project_in(one, archive)) for one in projects]
+        put = [(_thing_name(one), _thing_in(one, archive)) for one in things]
+    told = [*made, *put]
+    return BroughtIn(
+        tuple(name for name, key in told if key),
+        tuple(name for name, key in told if not key),
+        tuple(key for _, key in made if key),
+        tuple(key for _, key in put if key),
+    )
 
 
-def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
-    name = store.shown_name(next(one.tree for one in kept.revisions if one.number == kept.head))
+def would_bring_in(content: bytes) -> BroughtIn:
+    """What an archive would add, and what of it is here already; nothing is changed, and no drawing or photo is looked at yet."""
+    with _opened(content) as archive:
+        projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
+        things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
+    told = [(_project_name(one), _holds(one)) for one in projects]
+    told += [(_thing_name(one), _thing_here(one)) for one in things]
+    return BroughtIn(tuple(name for name, here in told if not here), tuple(name for name, here in told if here))
+
+
+def _project_name(kept: _ProjectKept) -> str:
+    return store.shown_name(next(one.tree for one in kept.revisions if one.number == kept.head))
+
+
+def _thing_name(kept: _OnHandKept) -> str:
+    return on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
+
+
+def _project_in(kept: _ProjectKept, archive: _Archive) -> uuid.UUID | None:
+    """The key a project came in under; None where it is here already."""
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
-        return name, False
-    key = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key
+        return None
+    key, name = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
     for drawing, sha256 in sorted({pair for one in kept.revisions for pair in one.drawings.items()}):
         content = archive.content(f"drawings/{sha256}", LARGEST_DRAWING, sha256)
@@ -291,7 +326,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     project.head = made[kept.head]
     project.save(update_fields=["head"])
     _entries_in(project, kept)
-    return name, True
+    return key
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:
@@ -321,11 +356,11 @@ def _revisions_here(key: uuid.UUID) -> set[tuple[int, int | None, str]]:
     return {(number, parent, json.dumps(tree, sort_keys=True)) for number, parent, tree in here}
 
 
-def _thing_in(kept: _OnHandKept, archive: _Archive) -> tuple[str, bool]:
-    name = on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
+def _thing_in(kept: _OnHandKept, archive: _Archive) -> uuid.UUID | None:
+    """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
-        return name, False
-    key = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key
+        return None
+    key, name = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
     thing = OnHand.objects.create(pk=key, kind=kept.kind, name=name, created=kept.created, put_away=kept.put_away)
     made = {
         one.number: OnHandState.objects.create(
@@ -338,7 +373,7 @@ def _thing_in(kept: _OnHandKept, archive: _Archive) -> tuple[str, bool]:
     for photo in kept.photos:
         content = archive.content(f"photos/{photo.sha256}.jpg", photos.LARGEST_PHOTO, photo.sha256)
         photos.keep_photo(thing, content, photo.name)
-    return name, True
+    return key
 
 
 def _thing_here(kept: _OnHandKept) -> bool:

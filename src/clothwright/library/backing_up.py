@@ -170,6 +170,20 @@ def worth_keeping(copies: Iterable[Path]) -> tuple[Path, ...]:
     return tuple(one for one in copies if one in keep)
 
 
+def made_at(copy: Path) -> datetime.datetime:
+    """When a copy was made, by its name and the clock of this machine."""
+    return _made(copy).astimezone()
+
+
+def is_copy(file: Path) -> bool:
+    """Whether a file is a copy of a library, whole or not."""
+    try:
+        with zipfile.ZipFile(file) as opened:
+            return _LIBRARY in opened.namelist()
+    except (zipfile.BadZipFile, OSError):
+        return False
+
+
 def _made(copy: Path) -> datetime.datetime:
     found = _NAME.fullmatch(copy.name)
     assert found is not None  # only files of such names are asked

@@ -53,7 +53,13 @@ _BROKEN: Final = Trouble(
     HTTPStatus.SERVICE_UNAVAILABLE,
 )
 #: By what SQLite says, and by the system's number of an error.
-_BY_WORDS: Final = {"is full": _FULL, "readonly": _READ_ONLY, "locked": _HELD, "unable to open": _READ_ONLY, "I/O": _BROKEN}
+_BY_WORDS: Final = {
+    "is full": _FULL,
+    "readonly": _READ_ONLY,
+    "locked": _HELD,
+    "unable to open": _READ_ONLY,
+    "I/O": _BROKEN,
+}
 _BY_NUMBER: Final = {
     errno.ENOSPC: _FULL,
     errno.EFBIG: _FULL,

@@ -16,14 +16,16 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from django.http import HttpRequest, HttpResponse
 
 from clothwright.library.folder import data_folder, prepared_folder
-from clothwright.library.models import Revision
 from clothwright.project import ProblemsFound
 from clothwright.web.faults import append_line, reference_in, reference_of
+
+if TYPE_CHECKING:
+    from clothwright.library.models import Revision
 
 ENVIRONMENT: Final = "CLOTHWRIGHT_LOG"
 FORMS: Final = ("json", "text")
