@@ -154,6 +154,7 @@ class BroughtIn:
     things: tuple[uuid.UUID, ...] = ()
 
 
+ReadPhoto = Callable[[bytes, str], photos.Picture]
 #: Sheets of a project, by the name of their file; none where it is not settled.
 SheetsOf = Callable[[Project], Mapping[str, bytes]]
 
@@ -267,13 +268,16 @@ def is_archive(content: bytes) -> bool:
         return False
 
 
-def bring_in(content: bytes) -> BroughtIn:
-    """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read."""
+def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> BroughtIn:
+    """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read.
+
+    `read_photo` writes a photo anew, where that is done elsewhere.
+    """
     with _opened(content) as archive, transaction.atomic():
         projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
         things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
         made = [(_project_name(one), _project_in(one, archive)) for one in projects]
-        put = [(_thing_name(one), _thing_in(one, archive)) for one in things]
+        put = [(_thing_name(one), _thing_in(one, archive, read_photo)) for one in things]
     told = [*made, *put]
     return BroughtIn(
         tuple(name for name, key in told if key),
@@ -281,6 +285,13 @@ def bring_in(content: bytes) -> BroughtIn:
         tuple(key for _, key in made if key),
         tuple(key for _, key in put if key),
     )
+
+
+def drawings_in(content: bytes) -> Iterator[bytes]:
+    """Every drawing of an archive, once; ProblemsFound where it cannot be read."""
+    with _opened(content) as archive:
+        for name in archive.drawings():
+            yield archive.bytes_of(name, LARGEST_DRAWING)
 
 
 def would_bring_in(content: bytes) -> BroughtIn:
@@ -356,7 +367,7 @@ def _revisions_here(key: uuid.UUID) -> set[tuple[int, int | None, str]]:
     return {(number, parent, json.dumps(tree, sort_keys=True)) for number, parent, tree in here}
 
 
-def _thing_in(kept: _OnHandKept, archive: _Archive) -> uuid.UUID | None:
+def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
     """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
         return None
@@ -372,7 +383,7 @@ def _thing_in(kept: _OnHandKept, archive: _Archive) -> uuid.UUID | None:
     thing.save(update_fields=["head"])
     for photo in kept.photos:
         content = archive.content(f"photos/{photo.sha256}.jpg", photos.LARGEST_PHOTO, photo.sha256)
-        photos.keep_photo(thing, content, photo.name)
+        photos.keep_photo(thing, content, photo.name, read=read_photo)
     return key
 
 
@@ -397,10 +408,14 @@ class _Archive:
         """The files of that name, in whatever folder."""
         return sorted(name for name in self._opened.namelist() if name.endswith(f"/{last}"))
 
+    def drawings(self) -> list[str]:
+        """The drawings, each named by what it is."""
+        return sorted(name for name in self._opened.namelist() if name.startswith("drawings/"))
+
     def read(self, name: str, kind: type[_Kept]) -> _Kept:
         """One description; ProblemsFound where it is not as this program writes it."""
         try:
-            return kind.model_validate_json(self._bytes(name, _LARGEST_HISTORY))
+            return kind.model_validate_json(self.bytes_of(name, _LARGEST_HISTORY))
         except ValidationError as error:
             first = error.errors()[0]
             where = ", ".join(map(str, first["loc"]))
@@ -408,12 +423,13 @@ class _Archive:
 
     def content(self, name: str, largest: int, sha256: str) -> bytes:
         """A drawing or a photo, the very one its name says."""
-        content = self._bytes(name, largest)
+        content = self.bytes_of(name, largest)
         if hashlib.sha256(content).hexdigest() != sha256:
             raise _problem(f"“{name}” in the archive is not what it was when it was written")
         return content
 
-    def _bytes(self, name: str, largest: int) -> bytes:
+    def bytes_of(self, name: str, largest: int) -> bytes:
+        """One file, read no further than the limit, whatever size the zip claims."""
         try:
             with self._opened.open(name) as file:
                 content = file.read(largest + 1)

@@ -275,7 +275,7 @@ def _told_in_a_sentence(where: Path) -> Iterator[None]:
         yield
     except OSError as error:
         raise _problem(f"{error.filename or where}: {error.strerror or error}") from None
-    except sqlite3.OperationalError as error:
+    except sqlite3.Error as error:
         raise _problem(f"{where}: {error}; nothing that is kept was changed") from None
 
 

@@ -10,6 +10,7 @@ import datetime
 import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path, PurePath
 from typing import Any, Final
 from uuid import UUID
@@ -24,7 +25,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from clothwright import __version__, sheets
 from clothwright.library import store
-from clothwright.library.archive import BroughtIn, bring_in, exported, is_archive, would_bring_in
+from clothwright.library.archive import BroughtIn, bring_in, drawings_in, exported, is_archive, would_bring_in
 from clothwright.library.backing_up import (
     Held,
     back_up,
@@ -38,11 +39,13 @@ from clothwright.library.backing_up import (
 from clothwright.library.files import LARGEST_BUNDLE, read_uploads
 from clothwright.library.folder import data_folder, database_file
 from clothwright.library.models import OnHand, Project
+from clothwright.library.photos import written_anew
 from clothwright.library.upgrading import bring_up_to_date
 from clothwright.library.waiting import drop, keep_waiting, waiting
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download
+from clothwright.web.apart import proved, read_apart, uploads_proved
 from clothwright.web.fetching import slug
 from clothwright.web.form import for_the_page
 from clothwright.web.showing import is_imperial
@@ -195,7 +198,7 @@ def _would(file: Path, name: str) -> BroughtIn:
     content = file.read_bytes()
     if is_archive(content):
         return would_bring_in(content)
-    tree, _ = read_uploads({name: content[: LARGEST_BUNDLE + 1]})
+    tree, _ = read_apart(read_uploads, {name: content[: LARGEST_BUNDLE + 1]})
     return BroughtIn((store.shown_name(tree),), ())
 
 
@@ -214,10 +217,16 @@ def _taken(request: HttpRequest, file: Path, name: str, token: str) -> HttpRespo
 
 def _brought_in(content: bytes, name: str) -> BroughtIn:
     if is_archive(content):
-        return bring_in(content)
-    tree, drawings = read_uploads({name: content})
+        read_apart(_archive_proved, content)
+        return bring_in(content, read_photo=partial(read_apart, written_anew))
+    tree, drawings = read_apart(uploads_proved, {name: content})
     made = store.new_project(for_the_page(tree), f"brought in from {name}", drawings)
     return BroughtIn((made.name,), (), (made.pk,))
+
+
+def _archive_proved(content: bytes) -> None:
+    """Read every drawing of an archive once."""
+    proved(drawings_in(content))
 
 
 @require_POST

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import socket
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -13,7 +14,7 @@ import waitress
 
 from clothwright.layout import Copy, Layout
 from clothwright.library.backing_up import back_up_now_and_then, tidy_up
-from clothwright.library.folder import prepared_folder
+from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.in_use import served_at
 from clothwright.project import Problem, ProblemsFound
 
@@ -44,8 +45,10 @@ def serve(
     listening = _bound(host, port)
     with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
         tidy_up()
-        back_up_now_and_then()
+        was_there = database_file().is_file()
         prepare()
+        if was_there:
+            _copy_if_due()
         address = _allowed(host, listening.getsockname()[1])
         page = _show(_opened(open_project), found) if open_project else "/"
         from django.core.wsgi import get_wsgi_application
@@ -100,9 +103,19 @@ def ready() -> None:
 def prepare() -> None:
     """The same, and tidy up what a stop cut off: for the one program that serves the pages."""
     ready()
+    from clothwright.web.apart import READERS
     from clothwright.web.searching import end_those_cut_off
 
     end_those_cut_off()
+    READERS.begin()
+
+
+def _copy_if_due() -> None:
+    """The day's copy; where it cannot be made, that is said, and the pages are served all the same."""
+    try:
+        back_up_now_and_then()
+    except ProblemsFound as wrong:
+        print(f"No copy was made today: {wrong}", file=sys.stderr, flush=True)
 
 
 def _refuse_everywhere(host: str) -> None:

@@ -15,11 +15,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from clothwright import sheets
 from clothwright.library import export_bundle, export_toml, store
-from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, read_uploads, stays_below
+from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, stays_below
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, on_paper, posted_base, pressed
+from clothwright.web.apart import proved, read_apart, uploads_proved
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.fit import pattern_key
@@ -92,7 +93,8 @@ def open_file(request: HttpRequest) -> HttpResponse:
     """Start a project from a project file with its drawings, or from a bundle."""
     uploads = request.FILES.getlist("files")[:MOST_FILES]
     try:
-        tree, drawings = read_uploads({PurePath(one.name or "").name: one.read(LARGEST_BUNDLE + 1) for one in uploads})
+        files = {PurePath(one.name or "").name: one.read(LARGEST_BUNDLE + 1) for one in uploads}
+        tree, drawings = read_apart(uploads_proved, files)
     except ProblemsFound as wrong:
         return _projects(request, wrong.problems, status=422)
     names = ", ".join(PurePath(one.name or "").name for one in uploads)
@@ -177,9 +179,14 @@ def drawing(request: HttpRequest, key: UUID) -> HttpResponse:
         return page(request, found, notice="Choose a drawing that ends in .svg, .dxf or .pdf.", whole=True)
     if (upload.size or 0) > LARGEST_DRAWING:
         return page(request, found, notice=f"“{name}” is too large for a drawing.", whole=True)
+    content = upload.read()
+    try:
+        read_apart(proved, [content])
+    except ProblemsFound as wrong:
+        return page(request, found, notice=f"“{name}” is not used: {wrong}.", whole=True)
     tree = read_posted(store.head(found).tree, {})
     put(tree, ("pattern", "file"), name)
-    store.save_drawing(found, name, upload.read(), tree, f"drawing {name}")
+    store.save_drawing(found, name, content, tree, f"drawing {name}")
     return redirect(f"{reverse('project', args=[found.pk])}#garment")
 
 
