@@ -7,6 +7,7 @@ Rooms are imported when a command needs them, so that the small commands start q
 from __future__ import annotations
 
 import json
+import os
 import sys
 import traceback
 from collections.abc import Callable
@@ -864,10 +865,18 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 )
 @click.option("--phone-port", type=int, default=8766, show_default=True)
 @click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
-def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool) -> None:
+@click.option(
+    "--log",
+    type=click.Choice(["json", "text"]),
+    default=None,
+    help="Tell of every answer, on standard error, without names.",
+)
+def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, log: str | None) -> None:
     """Serve the pages on this machine."""
     from clothwright.cli.serving import serve_asked
 
+    if log is not None:
+        os.environ["CLOTHWRIGHT_LOG"] = log
     with asked():
         serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word)
 

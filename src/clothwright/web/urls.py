@@ -11,7 +11,9 @@ from clothwright.web import (
     colours,
     drawing_by_hand,
     fit,
+    health,
     in_hand,
+    keeping,
     lay_by_hand,
     leaflets,
     measured,
@@ -56,6 +58,15 @@ urlpatterns: list[URLPattern] = [
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
     path("words/", words.page, name="words"),
+    path("keeping/", keeping.page, name="keeping"),
+    path("keeping/copy-now/", keeping.copy_now, name="copy_now"),
+    path("keeping/copies/<str:name>/", keeping.copy, name="copy"),
+    path("keeping/copies/<str:name>/file.zip", keeping.copy_file, name="copy_file"),
+    path("keeping/everything.zip", keeping.everything, name="everything"),
+    path("keeping/send/", keeping.send, name="send"),
+    path("keeping/sent/<str:token>/", keeping.sent, name="waiting"),
+    path("keeping/put-away-again/", keeping.put_away_again, name="put_away_again"),
+    path("health/", health.page, name="health"),
     path("sett/", reckoners.setts, name="setts"),
     path("yarn-numbers/", reckoners.yarn_numbers, name="yarn_numbers"),
     path("project/<uuid:key>/", views.project, name="project"),
@@ -129,6 +140,6 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),
 ]
 
-handler400 = "clothwright.web.views.too_much"
-handler404 = "clothwright.web.views.not_found"
-handler500 = "clothwright.web.views.our_fault"
+handler400 = "clothwright.web.gone_wrong.too_much"
+handler404 = "clothwright.web.gone_wrong.not_found"
+handler500 = "clothwright.web.gone_wrong.our_fault"
