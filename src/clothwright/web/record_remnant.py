@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from typing import Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -17,9 +18,13 @@ from clothwright.pattern.photographs.seeing import MAX_BYTES
 from clothwright.pattern.photographs.tracing import TracedBy, Tracing, trace
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project.remnant_shape import corners_kept
+from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.record_page import shown
 from clothwright.web.typed import put, rows
+
+#: How much processor time a photograph may take.
+_SECONDS: Final = 60.0
 
 
 @require_POST
@@ -44,9 +49,13 @@ def measure(request: HttpRequest, key: UUID) -> HttpResponse:
 
 def _traced(content: bytes, sheet: str) -> Tracing:
     try:
-        return trace(content, sheet=TracedBy.read(sheet))
+        return read_apart(_trace, content, TracedBy.read(sheet), seconds=_SECONDS)
     except DrawingRefused as refusal:
         raise ProblemsFound(*(Problem(("remnant",), sentence) for sentence in refusal.problems)) from None
+
+
+def _trace(content: bytes, sheet: TracedBy) -> Tracing:
+    return trace(content, sheet=sheet)
 
 
 def _keep(found: Project, name: str, corners: list[list[str]]) -> None:
