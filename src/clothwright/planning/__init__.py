@@ -40,8 +40,17 @@ if TYPE_CHECKING:
     from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
+    from clothwright.planning.leaflet_cells import Done, Forgetful, KeptAnswers, Working
     from clothwright.planning.leaflet_proof import disagreements
-    from clothwright.planning.leaflet_table import Leaflet, LeafletRow, Needed, NoRow, leaflet
+    from clothwright.planning.leaflet_table import (
+        LaidCloth,
+        Leaflet,
+        LeafletRow,
+        Needed,
+        NoRow,
+        NothingLaidOut,
+        leaflet,
+    )
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
     from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
@@ -93,7 +102,8 @@ _HOMES = {
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
-    "leaflet_table": ("Leaflet", "LeafletRow", "Needed", "NoRow", "leaflet"),
+    "leaflet_cells": ("Done", "Forgetful", "KeptAnswers", "Working"),
+    "leaflet_table": ("LaidCloth", "Leaflet", "LeafletRow", "Needed", "NoRow", "NothingLaidOut", "leaflet"),
     "leaflet_proof": ("disagreements",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
     "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
@@ -127,15 +137,19 @@ __all__ = [
     "Cut",
     "CutFrom",
     "Cutting",
+    "Done",
     "Doubt",
     "Doubtful",
+    "Forgetful",
     "HandPlace",
     "HeddleFares",
     "InHandAnswer",
     "JoinProposal",
     "JoinsAnswer",
     "Keeping",
+    "KeptAnswers",
     "Laid",
+    "LaidCloth",
     "LayoutSearch",
     "LeadsTo",
     "Leaflet",
@@ -146,6 +160,7 @@ __all__ = [
     "Moved",
     "Needed",
     "NoRow",
+    "NothingLaidOut",
     "On",
     "OtherCloth",
     "OtherLay",
@@ -179,6 +194,7 @@ __all__ = [
     "WidthAdvice",
     "WidthForecast",
     "WidthStep",
+    "Working",
     "WorkingLine",
     "YarnLine",
     "asks_of_weft",

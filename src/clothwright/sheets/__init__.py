@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         in_hand,
         joining,
         leaflet_words,
+        record_words,
         small_samples,
         widths,
         wording,
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
     from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
     from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+    from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
     from clothwright.sheets.leaflet_sheet import leaflet_pdf
     from clothwright.sheets.loom_log_sheet import loom_log_pdf
     from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -51,6 +53,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.pictures.panels import joined_svg
     from clothwright.sheets.pictures.real_cloth import png_bytes
     from clothwright.sheets.pictures.remnant import remnant_svg
+    from clothwright.sheets.pictures.remnant_outline import remnant_outline_svg
     from clothwright.sheets.pictures.threading import threading_svg
     from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
     from clothwright.sheets.piece_sheets import PAPERS, OfPattern, ToPrint, piece_page_pdf, piece_tiles_pdf
@@ -76,6 +79,11 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "colour_order_pdf",
     ),
     "cutting_sheet": ("cutting_sheet_pdf",),
+    "label_sheet": (
+        "Label",
+        "label_of",
+        "labels_pdf",
+    ),
     "leaflet_sheet": ("leaflet_pdf",),
     "loom_log_sheet": ("loom_log_pdf",),
     "marker_sheet": ("marker_sheet_pdf",),
@@ -102,6 +110,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     "pictures.panels": ("joined_svg",),
     "pictures.real_cloth": ("png_bytes",),
     "pictures.remnant": ("remnant_svg",),
+    "pictures.remnant_outline": ("remnant_outline_svg",),
     "pictures.threading": ("threading_svg",),
     "pictures.warp_order": (
         "warp_order_svg",
@@ -145,6 +154,7 @@ __all__ = [
     "SHEETS",
     "Given",
     "How",
+    "Label",
     "Need",
     "OfPattern",
     "Sheet",
@@ -172,6 +182,8 @@ __all__ = [
     "in_hand",
     "joined_svg",
     "joining",
+    "label_of",
+    "labels_pdf",
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
@@ -186,6 +198,8 @@ __all__ = [
     "piece_tiles_pdf",
     "plan_sheet_pdf",
     "png_bytes",
+    "record_words",
+    "remnant_outline_svg",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",

@@ -36,6 +36,8 @@ class Need(Enum):
     CUT_PIECES = "its pieces cut from the cloth"
     PIECES = "its pieces at true size"
     LEAFLET = "its leaflet"
+    BESIDE = "its record beside the plan"
+    LABEL_ADDRESS = "the address labels lead to"
 
 
 class Stage(Enum):
@@ -48,6 +50,7 @@ class Stage(Enum):
     LOOM = "At the loom"
     OFF_LOOM = "Off the loom"
     SEW = "Cutting and sewing"
+    RECORD = "The record"
     TEACH = "Teaching and selling"
 
 
@@ -214,6 +217,23 @@ _SEW: Final = (
         large=False,
     ),
 )
+_RECORD: Final = (
+    Sheet(
+        "record",
+        "The record",
+        "The plan beside what really came, what is left, and what was found out later; blank, to fill in by hand.",
+        "record_sheet.record_pdf",
+        (Need.PROJECT, Need.BESIDE),
+        blank=True,
+    ),
+    Sheet(
+        "label",
+        "Label to tie on the cloth",
+        "The record's number, a code that opens it, and what the cloth is, in few lines.",
+        "label_sheet.label_pdf",
+        (Need.PROJECT, Need.LABEL_ADDRESS),
+    ),
+)
 _TEACH: Final = (
     Sheet(
         "leaflet",
@@ -245,6 +265,7 @@ _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
     Stage.LOOM: _LOOM,
     Stage.OFF_LOOM: _OFF_LOOM,
     Stage.SEW: _SEW,
+    Stage.RECORD: _RECORD,
     Stage.TEACH: _TEACH,
 }
 

@@ -11,7 +11,9 @@ from clothwright.web import (
     colours,
     drawing_by_hand,
     fit,
+    health,
     in_hand,
+    keeping,
     lay_by_hand,
     leaflets,
     measured,
@@ -22,11 +24,15 @@ from clothwright.web import (
     phone_word,
     phones,
     reckoners,
+    record_page,
+    record_remnant,
+    records,
     sampled,
     sampling,
     sheet_pages,
     threading,
     true,
+    use_again,
     views,
     words,
 )
@@ -52,6 +58,15 @@ urlpatterns: list[URLPattern] = [
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
     path("words/", words.page, name="words"),
+    path("keeping/", keeping.page, name="keeping"),
+    path("keeping/copy-now/", keeping.copy_now, name="copy_now"),
+    path("keeping/copies/<str:name>/", keeping.copy, name="copy"),
+    path("keeping/copies/<str:name>/file.zip", keeping.copy_file, name="copy_file"),
+    path("keeping/everything.zip", keeping.everything, name="everything"),
+    path("keeping/send/", keeping.send, name="send"),
+    path("keeping/sent/<str:token>/", keeping.sent, name="waiting"),
+    path("keeping/put-away-again/", keeping.put_away_again, name="put_away_again"),
+    path("health/", health.page, name="health"),
     path("sett/", reckoners.setts, name="setts"),
     path("yarn-numbers/", reckoners.yarn_numbers, name="yarn_numbers"),
     path("project/<uuid:key>/", views.project, name="project"),
@@ -68,6 +83,8 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/cloth/", cloth_picture.page, name="cloth"),
     path("project/<uuid:key>/cloth/picture.png", cloth_picture.image, name="cloth_image"),
     path("project/<uuid:key>/leaflet/", leaflets.page, name="leaflet"),
+    path("project/<uuid:key>/leaflet/work-out/", leaflets.work_out, name="leaflet_work_out"),
+    path("project/<uuid:key>/leaflet/stop/", leaflets.stop, name="leaflet_stop"),
     path("project/<uuid:key>/class/", classes.page, name="class"),
     path("project/<uuid:key>/class/open/", classes.open_list, name="class_open"),
     path("project/<uuid:key>/class/delete/", classes.delete, name="class_delete"),
@@ -105,6 +122,17 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/evidence/", behind.page, name="evidence"),
     path("project/<uuid:key>/evidence/behind/", behind.fragment, name="behind"),
     path("project/<uuid:key>/evidence/mark/", behind.mark, name="mark_evidence"),
+    path("records/", records.page, name="records"),
+    path("records/labels.pdf", records.labels, name="labels"),
+    path("records/address/", records.address, name="label_address"),
+    path("record/<str:number>/", records.by_number, name="by_number"),
+    path("project/<uuid:key>/use-again/", use_again.page, name="use_again"),
+    path("project/<uuid:key>/record/", record_page.page, name="record"),
+    path("project/<uuid:key>/record/later/", record_page.add_later, name="add_later"),
+    path("project/<uuid:key>/record/photo/", record_page.add_photo, name="add_record_photo"),
+    path("project/<uuid:key>/record/photo/<int:row>/", record_page.photo_words, name="photo_words"),
+    path("project/<uuid:key>/photo/<str:sha256>.jpg", record_page.photo, name="project_photo"),
+    path("project/<uuid:key>/record/remnant/", record_remnant.measure, name="measure_remnant"),
     path("project/<uuid:key>/came/", true.beside, name="came"),
     path("trueness/", true.page, name="true"),
     path("project/<uuid:key>/samples/", sampled.samples, name="samples_told"),
@@ -112,6 +140,6 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),
 ]
 
-handler400 = "clothwright.web.views.too_much"
-handler404 = "clothwright.web.views.not_found"
-handler500 = "clothwright.web.views.our_fault"
+handler400 = "clothwright.web.gone_wrong.too_much"
+handler404 = "clothwright.web.gone_wrong.not_found"
+handler500 = "clothwright.web.gone_wrong.our_fault"
