@@ -79,7 +79,7 @@ def saved_page(project: Project, language: Language = ENGLISH) -> str:
     data["words"] = script_words(language.code)
     context = {
         "project": project,
-        "code": language.code,
+        "tag": language.tag,
         "script": script,
         "style": style,
         "data": as_data(data),

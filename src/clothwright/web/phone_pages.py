@@ -43,7 +43,7 @@ def at_loom(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page at the loom, in the language this phone asked for."""
     language = asked_language(request)
     context = phone_context(request, get_project(key), "loom") | {
-        "code": language.code,
+        "tag": language.tag,
         "words": script_words(language.code),
         "other_languages": other_languages(language),
     }
