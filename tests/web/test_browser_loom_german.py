@@ -15,7 +15,7 @@ __all__ = ["browser", "playwright", "program"]
 pytestmark = pytest.mark.browser
 #: Words of the page in English that are a whole text somewhere on it, and not the same in German.
 ENGLISH = {said for said, german in script_words("de").items() if said != german and "{" not in said}
-#: What the program tells about the weaving comes in English.
+#: What the core of the program says in words of its own comes in English: how the beat moves, what is asked, ways out.
 TOLD = "#loom [data-at=forecast], #loom [data-at=log] li > p:first-child, #loom [data-at=ways]"
 
 
@@ -46,6 +46,9 @@ def test_a_german_phone_enters_and_is_told_in_german(browser: Browser, program: 
     page.wait_for_selector("body[data-begun]")
     assert page.evaluate("document.documentElement.lang") == "de-DE"
     expect(page.get_by_role("heading", level=1)).to_have_text("Am Webstuhl")
+    expect(page.locator("[data-at=forecast]")).to_contain_text("dass der Schuss bis zum Ende reicht; verlangt sind 95")
+    expect(page.locator("[data-at=forecast]")).to_contain_text("28 g (1 oz) übrig bei 180 cm (70¾ Zoll)")
+    expect(page.locator("[data-at=log]")).to_contain_text("Knoten bei 47 cm, Kettfaden 31 von links ausgebessert")
     for button in page.locator("#loom [data-kind]").all():
         button.click()
         assert said(page) & ENGLISH == set(), button.text_content()

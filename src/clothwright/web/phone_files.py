@@ -75,7 +75,11 @@ def worker_script() -> str:
 def saved_page(project: Project, language: Language = ENGLISH) -> str:
     """One page that needs no program: what the phone would be told now, and the script to go on from there."""
     script, style = joined_script(), _text("phone.css")
-    data: dict[str, Any] = {"state": phone_state(project, loom=True) | {"token": ""}, "places": {}, "saved": True}
+    data: dict[str, Any] = {
+        "state": phone_state(project, loom=True, says=language) | {"token": ""},
+        "places": {},
+        "saved": True,
+    }
     data["words"] = script_words(language.code)
     context = {
         "project": project,

@@ -56,7 +56,8 @@ def phone_context(request: HttpRequest, project: Project, page_name: str) -> dic
     return {
         "project": project,
         "words": {},
-        "state": phone_state(project, loom=page_name == "loom") | {"token": get_token(request)},
+        "state": phone_state(project, loom=page_name == "loom", says=asked_language(request))
+        | {"token": get_token(request)},
         "places": {
             "state": f"{reverse('phone_state', args=[project.pk])}?page={page_name}",
             "entries": reverse("phone_entries", args=[project.pk]),
@@ -81,7 +82,8 @@ def state(request: HttpRequest, key: UUID) -> HttpResponse:
     found = get_project(key)
     since, phone = request.GET.get("since", ""), request.GET.get("phone", "")
     known = int(since) if since.isdecimal() and len(since) < 19 else 0
-    told = phone_state(found, loom=request.GET.get("page") == "loom", since=known, phone=phone[:36])
+    loom, says = request.GET.get("page") == "loom", asked_language(request)
+    told = phone_state(found, loom=loom, since=known, phone=phone[:36], says=says)
     return JsonResponse(told | {"token": get_token(request)})
 
 
