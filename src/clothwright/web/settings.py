@@ -7,6 +7,7 @@ from typing import Any
 from django.utils.functional import SimpleLazyObject
 
 from clothwright.library.folder import database_file, secret_key
+from clothwright.sheets.translating import LOCALE
 
 DEBUG = False
 #: Made when first used, so that reading the settings writes nothing.
@@ -78,8 +79,10 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5_000_000
 
 USE_TZ = True
 TIME_ZONE = "UTC"
-USE_I18N = False
+#: Pages are in English; a page in another language is shown under `translation.override`.
+USE_I18N = True
 LANGUAGE_CODE = "en-gb"
+LOCALE_PATHS = [str(LOCALE)]
 
 LOGGING = {
     "version": 1,
