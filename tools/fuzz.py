@@ -32,7 +32,7 @@ def main() -> int:
             "tests/test_hostile_files.py",
             "-k",
             f"spoiled_file_is_read and {given.only or 'spoiled'}",
-            "--tb=line",
+            "--tb=short",
         ]
         ran = subprocess.run(
             [sys.executable, "-m", "pytest", "-q", *tests], cwd=ROOT, env=environment, check=False, preexec_fn=_bounded
