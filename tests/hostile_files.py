@@ -169,6 +169,8 @@ def summed_anew(archive: bytes) -> bytes:
         data[at + 14 : at + 18] = crc
         listed = data.rfind(b"PK\x01\x02")
         while listed >= 0:
+            if listed + 46 > len(data):
+                break
             if data[listed + 16 : listed + 20] == old and struct.unpack("<I", data[listed + 42 : listed + 46])[0] == at:
                 data[listed + 16 : listed + 20] = crc
             listed = data.rfind(b"PK\x01\x02", 0, listed)

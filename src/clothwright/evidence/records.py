@@ -75,8 +75,15 @@ class BadRow:
 
 
 def read_records(text: str) -> tuple[tuple[ClothRecord, ...], tuple[BadRow, ...]]:
-    """Every cloth of a CSV text, in its order, and the rows that could not be read; ValueError without the columns."""
+    """Every cloth of a CSV text, in its order, and the rows that could not be read; ValueError without the columns, or of no table."""
     reader = csv.DictReader(io.StringIO(text))
+    try:
+        return _read_records(reader)
+    except csv.Error as error:
+        raise ValueError(f"line {reader.line_num} is no row of a table: {error}") from None
+
+
+def _read_records(reader: csv.DictReader[str]) -> tuple[tuple[ClothRecord, ...], tuple[BadRow, ...]]:
     missing = [name for name in NEEDED if name not in (reader.fieldnames or ())]
     if missing:
         raise ValueError(f"the table has no column {', '.join(missing)}; its first line must name the columns")
