@@ -80,7 +80,7 @@ def read_records(text: str) -> tuple[tuple[ClothRecord, ...], tuple[BadRow, ...]
     try:
         return _read_records(reader)
     except csv.Error as error:
-        raise ValueError(f"line {reader.line_num} is no row of a table: {error}") from None
+        raise ValueError(f"after line {reader.line_num} the table cannot be read: {error}") from None
 
 
 def _read_records(reader: csv.DictReader[str]) -> tuple[tuple[ClothRecord, ...], tuple[BadRow, ...]]:
