@@ -19,14 +19,14 @@ import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
 from django.db import DatabaseError, transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
-from clothwright.library import on_hand, photos, store
+from clothwright.library import on_hand, photos, project_photos, record_numbers, store
 from clothwright.library.files import (
     BUNDLE_PROJECT,
     LARGEST_DRAWING,
@@ -43,6 +43,8 @@ from clothwright.library.models import (
     PhoneEntry,
     Photo,
     Project,
+    ProjectPhoto,
+    PublishedLeaflet,
     Revision,
 )
 from clothwright.library.on_hand import Kept
@@ -96,6 +98,25 @@ class _EntryKept(_Strict):
     sentence: str
 
 
+class _ProjectPhotoKept(_Strict):
+    name: str = Field(min_length=1, max_length=200)
+    sha256: str = Field(pattern="^[0-9a-f]{64}$")
+    added_at: datetime
+
+
+class _NumberKept(_Strict):
+    number: str = Field(pattern=r"^\d{4}-\d{3,6}$")
+    before: str = Field(default="", max_length=20)
+
+
+class _LeafletKept(_Strict):
+    number: int = Field(ge=1, le=2**31 - 1)
+    version: str = Field(max_length=20)
+    day: date
+    content: dict[str, Any]
+    made_at: datetime
+
+
 class _ProjectKept(_Strict):
     key: uuid.UUID
     created: datetime
@@ -104,6 +125,9 @@ class _ProjectKept(_Strict):
     revisions: list[_RevisionKept] = Field(min_length=1)
     orders: list[_OrderKept] = []
     entries: list[_EntryKept] = []
+    photos: list[_ProjectPhotoKept] = []
+    record: _NumberKept | None = None
+    leaflets: list[_LeafletKept] = []
 
     @model_validator(mode="after")
     def _one_tree(self) -> Self:
@@ -187,8 +211,16 @@ def _files(sheets_of: SheetsOf | None) -> Iterator[tuple[str, bytes]]:
         yield f"{folder}/{_STATES}", _json(_on_hand_kept(one))
     for drawing in Drawing.objects.order_by("sha256").distinct():
         yield f"drawings/{drawing.sha256}", bytes(drawing.content)
-    for photo in Photo.objects.order_by("sha256"):
-        yield f"photos/{photo.sha256}.jpg", bytes(photo.content)
+    for sha256, content in sorted({*_pictures()}):
+        yield f"photos/{sha256}.jpg", content
+
+
+def _pictures() -> Iterator[tuple[str, bytes]]:
+    """Every photo, of samples and of projects."""
+    for photo in Photo.objects.all():
+        yield photo.sha256, bytes(photo.content)
+    for picture in ProjectPhoto.objects.all():
+        yield picture.sha256, bytes(picture.content)
 
 
 def _of_project(project: Project) -> Iterator[tuple[str, bytes]]:
@@ -235,7 +267,21 @@ def _project_kept(project: Project) -> _ProjectKept:
             )
             for one in PhoneEntry.objects.filter(project=project)
         ],
+        photos=[
+            _ProjectPhotoKept(name=one.name, sha256=one.sha256, added_at=one.added_at)
+            for one in project_photos.photos_of(project).values()
+        ],
+        record=_number_kept(project),
+        leaflets=[
+            _LeafletKept(number=one.number, version=one.version, day=one.day, content=one.content, made_at=one.made_at)
+            for one in PublishedLeaflet.objects.filter(project=project)
+        ],
     )
+
+
+def _number_kept(project: Project) -> _NumberKept | None:
+    number = record_numbers.number_of(project)
+    return _NumberKept(number=record_numbers.words(number), before=number.before) if number else None
 
 
 def _on_hand_kept(one: OnHand) -> _OnHandKept:
@@ -324,6 +370,8 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> uuid.UUID | None:
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
+            _record_in(here, kept, archive)
+            _leaflets_in(here, kept)
         return None
     key, name = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
@@ -344,7 +392,28 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> uuid.UUID | None:
     project.head = made[kept.head]
     project.save(update_fields=["head"])
     _entries_in(project, kept)
+    _record_in(project, kept, archive)
+    _leaflets_in(project, kept)
     return key
+
+
+def _record_in(project: Project, kept: _ProjectKept, archive: _Archive) -> None:
+    """The photos of a project, each once, and the number of its record."""
+    for one in kept.photos:
+        content = archive.content(f"photos/{one.sha256}.jpg", photos.LARGEST_PHOTO, one.sha256)
+        project_photos.take_in(project, content, one.name, one.added_at)
+    if kept.record:
+        record_numbers.take_in(project, kept.record.number, kept.record.before)
+
+
+def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
+    """Versions of its leaflet that were given out; one that is here already stays as it is."""
+    here = list(PublishedLeaflet.objects.filter(project=project).values_list("number", "version"))
+    last, known = max((number for number, _ in here), default=0), {version for _, version in here}
+    for one in sorted(kept.leaflets, key=lambda one: one.number):
+        if one.version not in known:
+            last = max(last + 1, one.number)
+            PublishedLeaflet.objects.create(project=project, **{**one.model_dump(), "number": last})
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:
