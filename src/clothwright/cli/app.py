@@ -819,13 +819,14 @@ def restore_command(file: Path, as_json: bool) -> None:
 @click.option(
     "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="A new file; left out, named by the day."
 )
+@click.option("--sheets", is_flag=True, help="With each settled project's plan and cutting sheet as PDF.")
 @_AS_JSON
-def export_command(out: Path | None, as_json: bool) -> None:
+def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
     """Write everything kept into one open archive (zip): projects, history, yarn, looms, samples, drawings, photos."""
     from clothwright.cli.keeping import exported_to
 
     with asked():
-        answer = exported_to(out)
+        answer = exported_to(out, with_sheets=sheets)
     if not _answer(answer, as_json):
         click.echo(f"Written: {answer['file']}")
 
