@@ -272,7 +272,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
         return name, False
-    key = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key
+    key = uuid.uuid4() if Project.every.filter(pk=kept.key).exists() else kept.key
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
     for drawing, sha256 in sorted({pair for one in kept.revisions for pair in one.drawings.items()}):
         content = archive.content(f"drawings/{sha256}", LARGEST_DRAWING, sha256)
@@ -295,17 +295,21 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:
-    """What came from phones, each entry once; one that is here already stays with its project."""
+    """What came from phones, each entry once; one that is here already stays with its project, one of another member's is copied."""
     for order in kept.orders:
         known = {"runs": order.runs, "first_seen": order.first_seen}
         KeptOrder.objects.get_or_create(project=project, digest=order.digest, defaults=known)
     here = set(PhoneEntry.objects.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True))
+    elsewhere = (
+        set(PhoneEntry.every.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True)) - here
+    )
     taken = set(PhoneEntry.objects.filter(project=project).values_list("number", flat=True))
     for one in sorted(kept.entries, key=lambda one: one.number):
         if one.key not in here:
             number = one.number if one.number not in taken else max(taken) + 1
             taken.add(number)
-            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number})
+            key = uuid.uuid4() if one.key in elsewhere else one.key
+            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number, "key": key})
 
 
 def _holds(kept: _ProjectKept) -> bool:
@@ -325,7 +329,7 @@ def _thing_in(kept: _OnHandKept, archive: _Archive) -> tuple[str, bool]:
     name = on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
     if _thing_here(kept):
         return name, False
-    key = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key
+    key = uuid.uuid4() if OnHand.every.filter(pk=kept.key).exists() else kept.key
     thing = OnHand.objects.create(pk=key, kind=kept.kind, name=name, created=kept.created, put_away=kept.put_away)
     made = {
         one.number: OnHandState.objects.create(

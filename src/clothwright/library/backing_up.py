@@ -25,6 +25,7 @@ from typing import IO, Final
 from clothwright import __version__
 from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.in_use import alone_in_folder
+from clothwright.library.studio_asked import database_url
 from clothwright.project import Problem, ProblemsFound
 
 FOLDER: Final = "backups"
@@ -37,6 +38,10 @@ KEPT_MONTHS: Final = 12
 #: How old the newest copy may be before another is made by itself.
 _EVERY: Final = datetime.timedelta(hours=20)
 _LARGEST: Final = 8_000_000_000
+_IN_POSTGRES: Final = (
+    "this studio keeps its library in PostgreSQL, which is copied and put back by its own pg_dump and pg_restore; "
+    "clothwright export writes everything into an open archive"
+)
 
 
 def backup_folder() -> Path:
@@ -49,6 +54,8 @@ def back_up(to: Path | None = None, *, now: datetime.datetime | None = None) -> 
 
     `to` is a file that is not there yet, or a folder; left out, the folder of copies.
     """
+    if database_url():
+        raise _problem(_IN_POSTGRES)
     if not database_file().is_file():
         raise _problem(f"nothing is kept in {database_file().parent} yet, so there is nothing to copy")
     with _told_in_a_sentence(to or backup_folder()):
@@ -68,6 +75,8 @@ def restore(file: Path) -> Path | None:
 
     ProblemsFound where the file is no copy, is damaged, or was made by a newer Clothwright; nothing is changed then.
     """
+    if database_url():
+        raise _problem(_IN_POSTGRES)
     with _told_in_a_sentence(file), alone_in_folder(), _unpacked(file) as library:
         before = back_up() if database_file().is_file() else None
         with closing(sqlite3.connect(library)) as source, closing(sqlite3.connect(database_file())) as target:
@@ -79,7 +88,11 @@ def back_up_now_and_then(*, now: datetime.datetime | None = None) -> Path | None
     """A copy where the newest is from before today's work began, and the old ones thinned; None where none was due."""
     now = now or datetime.datetime.now().astimezone()
     kept = copies_kept()
-    if not database_file().is_file() or (kept and now.replace(tzinfo=None) - _made(kept[-1]) < _EVERY):
+    if (
+        database_url()
+        or not database_file().is_file()
+        or (kept and now.replace(tzinfo=None) - _made(kept[-1]) < _EVERY)
+    ):
         return None
     made = back_up(now=now)
     for old in set(copies_kept()) - set(worth_keeping(copies_kept())):

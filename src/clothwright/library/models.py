@@ -1,4 +1,8 @@
-"""What is stored. A revision is never changed and nothing is ever deleted; undo moves a pointer."""
+"""What is stored. A revision is never changed and nothing is ever deleted; undo moves a pointer.
+
+`objects` of a model gives what can be seen now (`whose`), `every` all there is, whoever owns it. Only a member who leaves a shared
+studio takes with her what was hers.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +11,8 @@ from typing import ClassVar
 
 from django.db import models
 from django.utils import timezone
+
+from clothwright.library.whose import OfProject, OfThing, Owned
 
 
 class Project(models.Model):
@@ -17,6 +23,11 @@ class Project(models.Model):
     name = models.CharField(max_length=200)
     head = models.ForeignKey("Revision", null=True, on_delete=models.PROTECT, related_name="+")
     put_away = models.BooleanField(default=False)
+    #: Whose it is in a shared studio; at one table nobody's.
+    owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+
+    objects = Owned()
+    every = models.Manager()
 
     def __str__(self) -> str:
         return self.name
@@ -33,6 +44,9 @@ class Revision(models.Model):
     drawings = models.JSONField(default=dict)
     made_at = models.DateTimeField(default=timezone.now)
     what = models.TextField()
+
+    objects = OfProject()
+    every = models.Manager()
 
     class Meta:
         """Numbers run on within a project, across branches."""
@@ -51,6 +65,9 @@ class Drawing(models.Model):
     name = models.CharField(max_length=200)
     sha256 = models.CharField(max_length=64)
     content = models.BinaryField()
+
+    objects = OfProject()
+    every = models.Manager()
 
     class Meta:
         """The same bytes under the same name are kept once."""
@@ -85,6 +102,9 @@ class LayoutRun(models.Model):
     ended = models.BooleanField(default=False)
     outcome = models.TextField(blank=True)
 
+    objects = OfProject()
+    every = models.Manager()
+
     def __str__(self) -> str:
         return f"{self.seconds:g} s from {self.started_at}"
 
@@ -104,6 +124,11 @@ class OnHand(models.Model):
     name = models.CharField(max_length=200)
     head = models.ForeignKey("OnHandState", null=True, on_delete=models.PROTECT, related_name="+")
     put_away = models.BooleanField(default=False)
+    #: Whose it is in a shared studio; at one table nobody's.
+    owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+
+    objects = Owned()
+    every = models.Manager()
 
     def __str__(self) -> str:
         return self.name
@@ -119,6 +144,9 @@ class Photo(models.Model):
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()
     added_at = models.DateTimeField(default=timezone.now)
+
+    objects = OfThing()
+    every = models.Manager()
 
     class Meta:
         """The same picture of the same thing is kept once."""
@@ -139,6 +167,9 @@ class OnHandState(models.Model):
     made_at = models.DateTimeField(default=timezone.now)
     what = models.TextField()
 
+    objects = OfThing()
+    every = models.Manager()
+
     class Meta:
         """Numbers run on."""
 
@@ -157,6 +188,9 @@ class KeptOrder(models.Model):
     #: Run by run: yarn, ends, ball (0 where the yarn has one) and colour.
     runs = models.JSONField()
     first_seen = models.DateTimeField(default=timezone.now)
+
+    objects = OfProject()
+    every = models.Manager()
 
     class Meta:
         """An order is kept once."""
@@ -183,6 +217,9 @@ class PhoneEntry(models.Model):
     #: Why it could not be used as it is; empty where it could.
     sentence = models.TextField(blank=True)
 
+    objects = OfProject()
+    every = models.Manager()
+
     class Meta:
         """In the order they came."""
 
@@ -193,3 +230,32 @@ class PhoneEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.key}"
+
+
+from clothwright.library.studio_models import (  # noqa: E402 - they speak of projects and things on hand
+    Belonging,
+    Group,
+    Invitation,
+    Member,
+    Share,
+    TriedSignIn,
+)
+
+__all__ = [
+    "Belonging",
+    "Drawing",
+    "Group",
+    "Invitation",
+    "KeptOrder",
+    "KnownLayout",
+    "LayoutRun",
+    "Member",
+    "OnHand",
+    "OnHandState",
+    "PhoneEntry",
+    "Photo",
+    "Project",
+    "Revision",
+    "Share",
+    "TriedSignIn",
+]

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import (
+    accounts,
     at_loom,
     behind,
     choosing,
@@ -23,6 +24,8 @@ from clothwright.web import (
     reckoners,
     sampled,
     sampling,
+    sharing,
+    studio,
     threading,
     true,
     views,
@@ -108,6 +111,31 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/sett-comparison.pdf", sampled.sett_comparison, name="sett_comparison"),
     path("project/<uuid:key>/project.toml", views.project_file, name="project_file"),
     path("project/<uuid:key>/project.zip", views.bundle, name="bundle"),
+    path("sign-in/", accounts.sign_in, name="sign_in"),
+    path("sign-out/", accounts.sign_out, name="sign_out"),
+    path("forgotten/", accounts.forgotten, name="forgotten"),
+    path("new-password/<str:who>/<str:sign>/", accounts.new_password, name="new_password"),
+    path("invitation/<str:secret>/", accounts.invitation, name="invitation"),
+    path("me/", accounts.me, name="me"),
+    path("me/everything.zip", accounts.everything_mine, name="everything_mine"),
+    path("me/leave/", accounts.leave_studio, name="leave_studio"),
+    path("groups/", studio.mine, name="groups"),
+    path("groups/new/", studio.make_group, name="make_group"),
+    path("groups/<int:group>/", studio.group, name="group"),
+    path("groups/<int:group>/leave/", studio.leave_group, name="leave_group"),
+    path("groups/<int:group>/invite/", studio.invite_to_group, name="invite_to_group"),
+    path("groups/<int:group>/invite/<int:number>/take-back/", studio.take_invitation_back, name="take_invitation_back"),
+    path("groups/<int:group>/take-out/<int:number>/", studio.take_out_of_group, name="take_out_of_group"),
+    path("members/", studio.all_members, name="members"),
+    path("members/invite/", studio.invite_member, name="invite_member"),
+    path("members/<int:number>/password-link/", studio.password_link, name="password_link"),
+    path("members/<int:number>/keeper/", studio.keep_studio, name="keep_studio"),
+    path("project/<uuid:key>/sharing/", sharing.share_project, name="share_project"),
+    path("<samples:kind>/<uuid:key>/sharing/", sharing.share_sample, name="share_sample"),
+    path("shared/project/<uuid:key>/", sharing.shared_project, name="shared_project"),
+    path("shared/project/<uuid:key>/copy/", sharing.copy_project, name="copy_project"),
+    path("shared/<samples:kind>/<uuid:key>/", sharing.shared_sample, name="shared_sample"),
+    path("shared/<samples:kind>/<uuid:key>/copy/", sharing.copy_sample, name="copy_sample"),
 ]
 
 handler400 = "clothwright.web.views.too_much"
