@@ -91,19 +91,29 @@ def ready() -> None:
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
-    from django.core.management import call_command
     from django.db import OperationalError
 
-    from clothwright.library import whose
-
     try:
-        with whose.seeing(whose.EVERYTHING):
-            call_command("migrate", interactive=False, verbosity=0)
+        _bring_up_to_date()
     except OperationalError as error:
         if not database_url():
             raise
         why = f"the database named in DATABASE_URL cannot be used: {str(error).strip().splitlines()[0]}"
         raise ProblemsFound(Problem((), why)) from None
+
+
+def _bring_up_to_date() -> None:
+    """Take the steps the database lacks; where it lacks none, nothing more is asked of it."""
+    from django.core.management import call_command
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    from clothwright.library import whose
+
+    steps = MigrationExecutor(connection)
+    if steps.migration_plan(steps.loader.graph.leaf_nodes()):
+        with whose.seeing(whose.EVERYTHING):
+            call_command("migrate", interactive=False, verbosity=0)
 
 
 def prepare() -> None:
