@@ -12,6 +12,7 @@ from typing import ClassVar
 from django.db import models
 from django.utils import timezone
 
+from clothwright.library.typed_json import TypedJSON
 from clothwright.library.whose import OfProject, OfThing, Owned
 
 
@@ -39,7 +40,7 @@ class Revision(models.Model):
     project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="revisions")
     number = models.PositiveIntegerField()
     parent = models.ForeignKey("self", null=True, on_delete=models.PROTECT, related_name="children")
-    tree = models.JSONField()
+    tree = TypedJSON()
     #: Which content each drawing's name stood for: name to sha256.
     drawings = models.JSONField(default=dict)
     made_at = models.DateTimeField(default=timezone.now)
@@ -163,7 +164,7 @@ class OnHandState(models.Model):
 
     of = models.ForeignKey(OnHand, on_delete=models.PROTECT, related_name="states")
     number = models.PositiveIntegerField()
-    tree = models.JSONField()
+    tree = TypedJSON()
     made_at = models.DateTimeField(default=timezone.now)
     what = models.TextField()
 
