@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
 from clothwright.library.backing_up import back_up, back_up_now_and_then, restore
@@ -56,11 +59,29 @@ def test_mail_is_asked_whole_or_refused() -> None:
 
 
 def test_a_library_in_postgresql_is_copied_by_its_own_program(monkeypatch: pytest.MonkeyPatch) -> None:
-    from pathlib import Path
-
     monkeypatch.setenv("DATABASE_URL", "postgres://db/loft")
     with pytest.raises(ProblemsFound, match="pg_dump"):
         back_up()
     with pytest.raises(ProblemsFound, match="pg_restore"):
         restore(Path("copy.zip"))
     assert back_up_now_and_then() is None
+
+
+def test_the_page_about_the_studio_names_every_setting_and_every_limit() -> None:
+    from clothwright.library import groups, studio_asked, tries
+    from clothwright.web import settings
+
+    page = (Path(__file__).parents[2] / "docs/studio.md").read_text(encoding="utf-8")
+    source = Path(studio_asked.__file__).read_text(encoding="utf-8")
+    asked = set(re.findall(r'"((?:CLOTHWRIGHT|DATABASE|EMAIL|DEFAULT)_[A-Z_]+)"', source))
+    assert len(asked) == 11
+    assert [name for name in sorted(asked) if f"`{name}`" not in page] == []
+    for limit in (
+        f"After {tries.FOR_ACCOUNT_FROM_PLACE} failed tries",
+        f"{tries.FOR_ACCOUNT} for an account",
+        f"or {tries.FROM_PLACE} from one place, all within {tries.WITHIN.seconds // 60} minutes",
+        f"up to {groups.MOST_USES}",
+        f"good for {groups.DAYS} days",
+        f"good for {settings.PASSWORD_RESET_TIMEOUT // 3600} hours",
+    ):
+        assert limit in page, limit

@@ -35,7 +35,7 @@ class TypedJSON(models.JSONField):
 
     def from_db_value(self, value: Any, expression: Any, connection: BaseDatabaseWrapper) -> Any:
         """The value as it was stored; the server's own reader has parsed it already."""
-        return super().from_db_value(value, expression, connection) if isinstance(value, str) else value  # type: ignore[misc]
+        return super().from_db_value(value, expression, connection) if isinstance(value, str) else value
 
 
 class KeepOrder(AlterField):
