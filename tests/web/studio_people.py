@@ -14,9 +14,10 @@ from django.urls import URLPattern, get_resolver, reverse
 from PIL import Image
 from test_pages import CLOTH
 
-from clothwright.library import groups, on_hand, photos, shares, store, whose
-from clothwright.library.models import Group, Member, OnHand, Photo, Project
+from clothwright.library import groups, on_hand, photos, project_photos, shares, store, whose
+from clothwright.library.models import Group, Member, OnHand, Photo, Project, ProjectPhoto
 from clothwright.library.on_hand import Kept
+from clothwright.web.on_hand import SampleShelfConverter
 
 PASSWORD = "eelgrass under low water"
 SAMPLE: dict[str, Any] = {
@@ -56,6 +57,7 @@ class Things:
     on_shelf: dict[Kept, OnHand]
     other_sample: OnHand
     photo: Photo
+    picture: ProjectPhoto
 
 
 def things_of(owner: Member, word: str) -> Things:
@@ -75,9 +77,9 @@ def things_of(owner: Member, word: str) -> Things:
         other = on_hand.add(Kept.SAMPLE, _sample(f"{word} square"), "typed in")
         file = io.BytesIO()
         Image.new("RGB", (40, 30), "teal").save(file, "PNG")
-        return Things(
-            project, finished, shelf, other, photos.keep_photo(shelf[Kept.SAMPLE], file.getvalue(), "quay.png")
-        )
+        photo = photos.keep_photo(shelf[Kept.SAMPLE], file.getvalue(), "quay.png")
+        picture = project_photos.keep(project, file.getvalue(), "quay.png")
+        return Things(project, finished, shelf, other, photo, picture)
 
 
 def _sample(name: str) -> dict[str, Any]:
@@ -137,37 +139,27 @@ def addresses(things: Things, group: Group, person: Member) -> list[tuple[str, s
 
 
 def _parts(name: str, asked: set[str], things: Things, group: Group, person: Member) -> list[dict[str, Any]]:
-    given: dict[str, Any] = {
-        "key": things.project.pk,
-        "number": 1,
-        "group": group.pk,
-        "secret": "s",
-        "who": "w",
-        "sign": "s",
-    }
+    given: dict[str, Any] = {"key": things.project.pk, "number": 1, "row": 0, "group": group.pk}
+    given |= {"secret": "s", "who": "w", "sign": "s", "sha256": things.picture.sha256}
     if name in ("take_out_of_group", "password_link", "keep_studio"):
         given["number"] = person.pk
     if "kind" not in asked:
         chosen = [given]
-    elif name == "colour_sheet":
-        chosen = [given | {"kind": "balls"}]
+    elif name == "sheet":
+        chosen = [given | {"kind": kind} for kind in ("plan", "cutting", "record", "sample-card")]
     else:
-        every = things.on_shelf if "samples" not in reverse_kind(name) else {Kept.SAMPLE: things.on_shelf[Kept.SAMPLE]}
         number = things.photo.pk if name == "thing_photo" else 1
-        chosen = [given | {"kind": kind, "key": one.pk, "number": number} for kind, one in every.items()]
+        shelf = {Kept.SAMPLE: things.on_shelf[Kept.SAMPLE]} if _of_samples(name) else things.on_shelf
+        chosen = [given | {"kind": kind, "key": one.pk, "number": number} for kind, one in shelf.items()]
     if strange := asked - set(chosen[0]):
         raise AssertionError(f"the route “{name}” asks for {', '.join(sorted(strange))}: say here what to put there")
     return [{part: value for part, value in one.items() if part in asked} for one in chosen]
 
 
-def reverse_kind(name: str) -> str:
-    """Which shelves a route speaks of, as its converter says."""
+def _of_samples(name: str) -> bool:
+    """Whether an address is of samples alone."""
     route = next(one for one in get_resolver().url_patterns if isinstance(one, URLPattern) and one.name == name)
-    return (
-        str(getattr(route.pattern.converters["kind"], "regex", ""))
-        if "|" not in route.pattern.converters["kind"].regex
-        else "any"
-    )
+    return isinstance(route.pattern.converters["kind"], SampleShelfConverter)
 
 
 class Passed:

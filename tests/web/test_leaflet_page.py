@@ -82,10 +82,10 @@ def test_the_lengths_a_file_gave_stay_though_the_page_has_no_field_for_them(clie
 def test_the_leaflet_prints_from_the_page(client: Client) -> None:
     """As PDF; back to the page where it cannot be made."""
     project = kept("tideline-vest")
-    answer = client.get(reverse("leaflet_sheet", args=[project.pk]))
+    answer = client.get(reverse("sheet", args=[project.pk, "leaflet"]))
     assert answer.content.startswith(b"%PDF")
     empty = kept("rows-of-rectangles")
-    assert client.get(reverse("leaflet_sheet", args=[empty.pk])).status_code == 302
+    assert client.get(reverse("sheet", args=[empty.pk, "leaflet"])).status_code == 302
 
 
 def test_what_another_page_must_mend_is_linked_to_that_page(client: Client) -> None:

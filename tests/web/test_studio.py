@@ -101,7 +101,7 @@ def test_what_is_shared_is_read_copied_and_taken_back(studio: Studio) -> None:
     assert len(re.findall(r'value="\d+" checked', ticked)) == 2
     signed_in(owner).post(sharing, {"group": [str(studio.course.pk)]})
     assert page.get(reverse("shared_project", args=[key])).status_code == 404
-    assert page.get(reverse("sheet", args=[key])).status_code == 404
+    assert page.get(reverse("sheet", args=[key, "plan"])).status_code == 404
     assert signed_in(studio.people["teacher"]).get(reverse("shared_project", args=[key])).status_code == 200
 
 

@@ -26,7 +26,7 @@ from django.db import transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
-from clothwright.library import on_hand, photos, store
+from clothwright.library import on_hand, photos, project_photos, record_numbers, store
 from clothwright.library.files import BUNDLE_PROJECT, LARGEST_DRAWING, MEGABYTE, export_toml, stays_below
 from clothwright.library.models import (
     Drawing,
@@ -36,6 +36,7 @@ from clothwright.library.models import (
     PhoneEntry,
     Photo,
     Project,
+    ProjectPhoto,
     Revision,
 )
 from clothwright.library.on_hand import Kept
@@ -88,6 +89,17 @@ class _EntryKept(_Strict):
     sentence: str
 
 
+class _ProjectPhotoKept(_Strict):
+    name: str = Field(min_length=1, max_length=200)
+    sha256: str = Field(pattern="^[0-9a-f]{64}$")
+    added_at: datetime
+
+
+class _NumberKept(_Strict):
+    number: str = Field(pattern=r"^\d{4}-\d{3,6}$")
+    before: str = Field(default="", max_length=20)
+
+
 class _ProjectKept(_Strict):
     key: uuid.UUID
     created: datetime
@@ -96,6 +108,8 @@ class _ProjectKept(_Strict):
     revisions: list[_RevisionKept] = Field(min_length=1)
     orders: list[_OrderKept] = []
     entries: list[_EntryKept] = []
+    photos: list[_ProjectPhotoKept] = []
+    record: _NumberKept | None = None
 
     @model_validator(mode="after")
     def _one_tree(self) -> Self:
@@ -169,8 +183,16 @@ def _files() -> Iterator[tuple[str, bytes]]:
         yield f"{folder}/{_STATES}", _json(_on_hand_kept(one))
     for drawing in Drawing.objects.order_by("sha256").distinct():
         yield f"drawings/{drawing.sha256}", bytes(drawing.content)
-    for photo in Photo.objects.order_by("sha256"):
-        yield f"photos/{photo.sha256}.jpg", bytes(photo.content)
+    for sha256, content in sorted({*_pictures()}):
+        yield f"photos/{sha256}.jpg", content
+
+
+def _pictures() -> Iterator[tuple[str, bytes]]:
+    """Every photo, of samples and of projects."""
+    for photo in Photo.objects.all():
+        yield photo.sha256, bytes(photo.content)
+    for picture in ProjectPhoto.objects.all():
+        yield picture.sha256, bytes(picture.content)
 
 
 def _of_project(project: Project) -> Iterator[tuple[str, bytes]]:
@@ -217,7 +239,17 @@ def _project_kept(project: Project) -> _ProjectKept:
             )
             for one in PhoneEntry.objects.filter(project=project)
         ],
+        photos=[
+            _ProjectPhotoKept(name=one.name, sha256=one.sha256, added_at=one.added_at)
+            for one in project_photos.photos_of(project).values()
+        ],
+        record=_number_kept(project),
     )
+
+
+def _number_kept(project: Project) -> _NumberKept | None:
+    number = record_numbers.number_of(project)
+    return _NumberKept(number=record_numbers.words(number), before=number.before) if number else None
 
 
 def _on_hand_kept(one: OnHand) -> _OnHandKept:
@@ -271,6 +303,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
+            _record_in(here, kept, archive)
         return name, False
     key = uuid.uuid4() if Project.every.filter(pk=kept.key).exists() else kept.key
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
@@ -291,7 +324,17 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     project.head = made[kept.head]
     project.save(update_fields=["head"])
     _entries_in(project, kept)
+    _record_in(project, kept, archive)
     return name, True
+
+
+def _record_in(project: Project, kept: _ProjectKept, archive: _Archive) -> None:
+    """The photos of a project, each once, and the number of its record."""
+    for one in kept.photos:
+        content = archive.content(f"photos/{one.sha256}.jpg", photos.LARGEST_PHOTO, one.sha256)
+        project_photos.take_in(project, content, one.name, one.added_at)
+    if kept.record:
+        record_numbers.take_in(project, kept.record.number, kept.record.before)
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:

@@ -233,6 +233,59 @@ class PhoneEntry(models.Model):
         return f"{self.kind} {self.key}"
 
 
+class ProjectPhoto(models.Model):
+    """A photo of a project's garment or of its weaving, written anew, with a small picture of it; its name is its own there."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="photos")
+    name = models.CharField(max_length=200)
+    sha256 = models.CharField(max_length=64)
+    content = models.BinaryField()
+    small = models.BinaryField()
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    added_at = models.DateTimeField(default=timezone.now)
+
+    objects = OfProject()
+    every = models.Manager()
+
+    class Meta:
+        """The same picture of the same project is kept once, and a name is one picture."""
+
+        ordering: ClassVar = ["added_at", "pk"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "sha256"], name="one_copy_of_a_project_photo"),
+            models.UniqueConstraint(fields=["project", "name"], name="one_name_per_project_photo"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class RecordNumber(models.Model):
+    """The number of a garment's record: its year and a running number, which no other ever has."""
+
+    project = models.OneToOneField(Project, on_delete=models.PROTECT, related_name="record_number")
+    year = models.PositiveIntegerField()
+    running = models.PositiveIntegerField()
+    #: The number it had in another library, where that is another garment's here.
+    before = models.CharField(max_length=20, blank=True)
+    given_at = models.DateTimeField(default=timezone.now)
+
+    objects = OfProject()
+    every = models.Manager()
+
+    class Meta:
+        """No two of one number."""
+
+        ordering: ClassVar = ["year", "running"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["year", "running"], name="one_record_per_number"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.year}-{self.running}"
+
+
 from clothwright.library.studio_models import (  # noqa: E402 - they speak of projects and things on hand
     Belonging,
     Group,
@@ -256,6 +309,8 @@ __all__ = [
     "PhoneEntry",
     "Photo",
     "Project",
+    "ProjectPhoto",
+    "RecordNumber",
     "Revision",
     "Share",
     "TriedSignIn",

@@ -19,6 +19,7 @@ from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.fit_fields import FIT
+from clothwright.web.record_fields import STAGES as RECORD_STAGES
 from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
@@ -478,7 +479,7 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 _ROWS: Final = {
     rows.path: rows
-    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING)
+    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING, *RECORD_STAGES)
     for rows in _all_rows(section.parts)
 }
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import json
 from dataclasses import dataclass
 from functools import partial
@@ -10,20 +9,18 @@ from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods
 
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.planning import Leaflet, leaflet
 from clothwright.project import Problem, ProblemsFound
-from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
 from clothwright.web import planned
-from clothwright.web.answering import Shown, on_paper, pressed, show
-from clothwright.web.fetching import get_project, slug
+from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.fetching import get_project
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
 from clothwright.web.leaflet_fields import LEAFLET
@@ -54,19 +51,6 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     if undone(found, verb):
         return _page(request, found, whole=True)
     return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
-
-
-@require_safe
-@never_cache
-def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The leaflet on paper; back to the page where it cannot be made."""
-    found = get_project(key)
-    revision = store.head(found)
-    if (made := answered(revision).leaflet) is None:
-        return redirect("leaflet", key=found.pk)
-    today, large = datetime.datetime.now().astimezone().date(), "large" in request.GET
-    content = leaflet_pdf(made, imperial=is_imperial(revision), made_on=today, large_print=large)
-    return on_paper(content, f"{slug(found)}-leaflet")
 
 
 def answered(revision: Revision) -> Answered:

@@ -46,6 +46,9 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "setts",
         "yarn_numbers",
         "true",
+        "records",
+        "labels",
+        "by_number",
         "sign_out",
         "me",
         "everything_mine",
@@ -93,22 +96,20 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "mark_evidence",
         "came",
         "samples_told",
+        "use_again",
+        "record",
+        "add_later",
+        "add_record_photo",
+        "photo_words",
+        "measure_remnant",
         "share_project",
     ),
     Need.READ_PROJECT: (
         "shared_project",
         "sheet",
-        "cutting_sheet",
-        "pieces_sheet",
-        "colour_sheet",
         "cloth_image",
-        "cloth_sheet",
-        "leaflet_sheet",
-        "threading_sheet",
+        "project_photo",
         "draft_file",
-        "loom_log",
-        "sample_card",
-        "sett_comparison",
         "project_file",
         "bundle",
     ),
@@ -127,7 +128,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     Need.COPY_THING: ("copy_sample",),
     Need.IN_GROUP: ("group", "leave_group"),
     Need.RUNS_GROUP: ("invite_to_group", "take_out_of_group", "take_invitation_back"),
-    Need.KEEPER: ("members", "invite_member", "password_link", "make_group", "keep_studio"),
+    Need.KEEPER: ("members", "invite_member", "password_link", "make_group", "keep_studio", "label_address"),
 }
 #: Pages that are there in a studio only.
 STUDIO_ONLY: Final = frozenset(
@@ -137,7 +138,7 @@ STUDIO_ONLY: Final = frozenset(
         *("groups", "share_project", "shared_project", "copy_project", "share_sample", "shared_sample", "copy_sample"),
         *_TABLE[Need.IN_GROUP],
         *_TABLE[Need.RUNS_GROUP],
-        *_TABLE[Need.KEEPER],
+        *(set(_TABLE[Need.KEEPER]) - {"label_address"}),
     )
 )
 

@@ -76,6 +76,7 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
     """Begin to serve phones, let the pages know how, and give the way to stop."""
     from django.conf import settings
 
+    from clothwright.library.label_address import phones_served_at
     from clothwright.web.phone_serving import begin_serving, phones_served
 
     served = phones_served(asked)
@@ -83,6 +84,7 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
     settings.ALLOWED_HOSTS += [served.host, served.keys.name]
     served, stop = begin_serving(application, served, _LARGEST_POST)
     settings.PHONES_SERVED = served
+    phones_served_at(served.address)
     return served, stop
 
 

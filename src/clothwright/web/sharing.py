@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import groups, on_hand, shares, store, whose
+from clothwright.library import groups, on_hand, project_photos, shares, store, whose
 from clothwright.library.models import Member, OnHand, Project
 from clothwright.library.on_hand import Kept
 from clothwright.library.photos import photos_of
@@ -84,6 +84,7 @@ def shared_project(request: HttpRequest, key: UUID) -> HttpResponse:
             "shown": shown_plan(answer, revision),
             "came": came(answer, revision),
             "finished": finished_on(revision),
+            "photos": list(project_photos.photos_of(found).values()),
             "typed": _typed(Form(revision.tree)),
             **_whose(found, asking(request)),
         }

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import datetime
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -27,7 +26,7 @@ from clothwright.planning.threading_plan import Timed, plan_threading
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
 from clothwright.web import evidence, planned
-from clothwright.web.answering import Shown, download, on_paper, pressed, show
+from clothwright.web.answering import Shown, download, pressed, show
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
@@ -78,22 +77,6 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     if verb == "read":
         return _read(request, found)
     return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
-
-
-@require_safe
-@never_cache
-def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The threading on paper; blank where that is asked for, back to the page where it is not settled."""
-    found = get_project(key)
-    revision = store.head(found)
-    today, large = datetime.datetime.now().astimezone().date(), "large" in request.GET
-    how: dict[str, Any] = {"imperial": is_imperial(revision), "made_on": today, "large_print": large}
-    if "blank" in request.GET:
-        return on_paper(sheets.blank_threading_pdf(**how), "threading-blank")
-    answer = answered(revision).plan
-    if answer is None:
-        return redirect("threading", key=found.pk)
-    return on_paper(sheets.threading_pdf(answer, planned.document(revision), **how), f"{slug(found)}-threading")
 
 
 @require_safe

@@ -13,13 +13,12 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright import sheets
 from clothwright.library import export_bundle, export_toml, store
 from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, read_uploads, stays_below
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
-from clothwright.web.answering import download, fragment_asked, on_paper, posted_base, pressed
+from clothwright.web.answering import download, fragment_asked, posted_base, pressed
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.fit import pattern_key
@@ -33,9 +32,9 @@ from clothwright.web.form import (
 )
 from clothwright.web.notebook import page, plan_pane
 from clothwright.web.sampled import keep_sample
-from clothwright.web.showing import is_imperial, shown_plan
+from clothwright.web.showing import shown_plan
 from clothwright.web.taking import take
-from clothwright.web.typed import put
+from clothwright.web.typed import at, put
 
 MOVED: Final = (
     "This project was changed somewhere else meanwhile, in another tab or window. "
@@ -68,6 +67,7 @@ def _card(project: Project) -> dict[str, Any]:
         "answer": answer,
         "shown": answer and shown_plan(answer, revision),
         "finished": finished_on(revision),
+        "number": at(revision.tree, ("record", "number")) or "",
     }
 
 
@@ -227,34 +227,6 @@ def _search(request: HttpRequest, found: Project) -> HttpResponse:
 def today() -> datetime.date:
     """The day by the clock of this machine."""
     return datetime.datetime.now().astimezone().date()
-
-
-@require_safe
-@never_cache
-def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The plan on paper."""
-    found = get_project(key)
-    revision = store.head(found)
-    answer = planned.answer(revision, by_hand="by_hand" in request.GET)
-    if answer.plan is None or answer.problems:
-        return redirect("project", key=found.pk)
-    imperial = is_imperial(revision)
-    made = sheets.plan_sheet_pdf(answer.plan, planned.document(revision), imperial=imperial, made_on=today())
-    return on_paper(made, slug(found))
-
-
-@require_safe
-@never_cache
-def cutting_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The cutting sheet, in large print where asked; back to the page where there is nothing to cut."""
-    found = get_project(key)
-    revision = store.head(found)
-    answer = planned.answer(revision)
-    if answer.plan is None or answer.problems or answer.plan.layout is None:
-        return redirect("project", key=found.pk)
-    how = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
-    made = sheets.cutting_sheet_pdf(answer.plan, planned.document(revision), made_on=today(), **how)
-    return on_paper(made, f"{slug(found)}-cutting")
 
 
 @require_safe

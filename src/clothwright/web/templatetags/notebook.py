@@ -15,6 +15,7 @@ register = template.Library()
 #: The pages of the header: the name of the address, the words, and how the addresses of the pages below it begin.
 _ROOMS: Final = (
     ("projects", (), "Projects", "/project"),
+    ("records", (), "Records", "/records"),
     ("shelf", ("yarn",), "Yarn on hand", "/yarn/"),
     ("shelf", ("loom",), "Looms and heddles", "/looms/"),
     ("shelf", ("sample",), "Samples", "/samples/"),

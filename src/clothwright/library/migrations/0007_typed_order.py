@@ -7,7 +7,7 @@ from django.db import migrations
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("library", "0005_studio"),
+        ("library", "0006_studio"),
     ]
 
     operations = [
