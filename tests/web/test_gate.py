@@ -22,6 +22,7 @@ pytestmark = pytest.mark.django_db
 #: with a class (of the teacher and a fellow student, who must not see it). The group asked for is the class.
 SIGNED_IN = {"owner", "reader", "stranger", "teacher", "student", "keeper"}
 PASS: dict[Need, set[str]] = {
+    Need.AT_ONE_TABLE: set(),
     Need.ANYONE: SIGNED_IN | {"nobody"},
     Need.SIGNED_IN: SIGNED_IN,
     Need.CHANGE_PROJECT: {"owner"},

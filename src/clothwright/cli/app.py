@@ -7,6 +7,7 @@ Rooms are imported when a command needs them, so that the small commands start q
 from __future__ import annotations
 
 import json
+import os
 import sys
 import traceback
 from collections.abc import Callable
@@ -233,16 +234,62 @@ def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: floa
 @commands.command("leaflet")
 @_PROJECT_FILE
 @_seconds(DEFAULT_SECONDS)
+@_ROUNDS
 @_SEED
+@click.option(
+    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that work at once."
+)
 @_AS_JSON
-def leaflet_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> None:
+def leaflet_command(
+    file: Path, seconds: float, rounds: int | None, seed: int | None, workers: int, as_json: bool
+) -> None:
     """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
-    from clothwright.cli.leaflets import leaflet_in, show_leaflet
+    from clothwright.cli.leaflets import LeafletEffort, leaflet_in, show_leaflet
 
     with asked(file):
-        project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+        project, answer = leaflet_in(file, LeafletEffort(seconds, rounds or 0, seed, workers))
     if not _answer(answer.as_json(), as_json):
         show_leaflet(answer, imperial=project.units == "imperial")
+
+
+@commands.command("class")
+@click.argument("file", metavar="CLASS.toml", type=click.Path(path_type=Path))
+@click.option(
+    "--piece", type=click.Path(path_type=Path), help="The project file everybody weaves, where CLASS.toml names none."
+)
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Write a sheet for each student and a summary here.",
+)
+@click.option(
+    "--large-print", is_flag=True, help="The summary in larger type; each student's print stands in the file."
+)
+@_AS_JSON
+def class_command(file: Path, piece: Path | None, out: Path | None, large_print: bool, as_json: bool) -> None:
+    """Say what each student of a class needs for one piece on her own loom, what to settle with whom, and the yarn to buy."""
+    from clothwright.cli.classes import class_in, show_class, write_class
+
+    _, answer = class_in(file, piece)
+    written = write_class(answer, out, file.stem, large_print=large_print) if out else []
+    if not _answer(answer.as_json() | {"written": list(map(str, written))}, as_json):
+        show_class(answer)
+        click.echo("".join(f"\nWritten: {path}" for path in written))
+
+
+@commands.command("words")
+@click.argument("word", nargs=-1)
+@click.option("--language", type=click.Choice(("en", "de")), default="en", show_default=True)
+@_AS_JSON
+def words_command(word: tuple[str, ...], language: str, as_json: bool) -> None:
+    """Explain a WORD of the trade, British and American, or list all that are kept."""
+    from clothwright.cli.words import show_words, words_answer
+
+    with asked():
+        answer = words_answer(" ".join(word), language)
+    if not _answer(answer, as_json):
+        show_words(answer)
 
 
 @commands.command("yarn")
@@ -820,10 +867,20 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 @click.option("--phone-port", type=int, default=8766, show_default=True)
 @click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
 @click.option("--studio", is_flag=True, help="As a shared studio: members sign in, and each sees what is hers.")
-def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, studio: bool) -> None:
+@click.option(
+    "--log",
+    type=click.Choice(["json", "text"]),
+    default=None,
+    help="Tell of every answer, on standard error, without names.",
+)
+def serve_command(
+    host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, studio: bool, log: str | None
+) -> None:
     """Serve the pages on this machine."""
     from clothwright.cli.serving import serve_asked
 
+    if log is not None:
+        os.environ["CLOTHWRIGHT_LOG"] = log
     with asked():
         serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word, studio=studio)
 

@@ -72,9 +72,9 @@ def _threading(given: Given) -> Any:
 
 
 def _leaflet(given: Given) -> Any:
-    from clothwright.cli.leaflets import leaflet_in
+    from clothwright.cli.leaflets import LeafletEffort, leaflet_in
 
-    return leaflet_in(given.file, seconds=given.asked.seconds, seed=given.asked.seed)[1]
+    return leaflet_in(given.file, LeafletEffort(given.asked.seconds, seed=given.asked.seed))[1]
 
 
 def _weaving_end(given: Given) -> float:

@@ -46,6 +46,7 @@ _TABLES: Final = {
     ("record", "remnant"),
     ("record", "photo"),
     ("record", "later"),
+    ("student",),
 }
 #: Tables that stand under a heading of their own.
 _HEADINGS: Final = {

@@ -1,7 +1,7 @@
-"""What is stored. A revision is never changed and nothing is ever deleted; undo moves a pointer.
+"""What is stored. A revision is never changed; undo moves a pointer. Nothing is ever deleted but a class, which is about people,
+and what was hers of a member who leaves a shared studio.
 
-`objects` of a model gives what can be seen now (`whose`), `every` all there is, whoever owns it. Only a member who leaves a shared
-studio takes with her what was hers.
+`objects` of a model gives what can be seen now (`whose`), `every` all there is, whoever owns it.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from django.db import models
 from django.utils import timezone
 
 from clothwright.library.typed_json import TypedJSON
-from clothwright.library.whose import OfProject, OfThing, Owned
+from clothwright.library.whose import OfClass, OfProject, OfThing, Owned
 
 
 class Project(models.Model):
@@ -102,6 +102,8 @@ class LayoutRun(models.Model):
     stop_asked = models.BooleanField(default=False)
     ended = models.BooleanField(default=False)
     outcome = models.TextField(blank=True)
+    #: Whether it lays out every cloth of the project's leaflet, rather than the project's own.
+    of_leaflet = models.BooleanField(default=False)
 
     objects = OfProject()
     every = models.Manager()
@@ -286,6 +288,68 @@ class RecordNumber(models.Model):
         return f"{self.year}-{self.running}"
 
 
+class PublishedLeaflet(models.Model):
+    """A version of a leaflet as it was given out: every figure frozen, never changed and never deleted."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="published_leaflets")
+    number = models.PositiveIntegerField()
+    version = models.CharField(max_length=20)
+    day = models.DateField()
+    content = models.JSONField()
+    made_at = models.DateTimeField(default=timezone.now)
+
+    objects = OfProject()
+    every = models.Manager()
+
+    class Meta:
+        """In the order they were given out; a version is given out once."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "number"], name="one_number_per_published_leaflet"),
+            models.UniqueConstraint(fields=["project", "version"], name="one_leaflet_of_a_version"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.version} of {self.day}"
+
+
+class ClassOfProject(models.Model):
+    """The class that weaves a project: kept beside it, so that nothing that carries the project carries its students."""
+
+    project = models.OneToOneField(Project, on_delete=models.PROTECT, related_name="class_list")
+    head = models.ForeignKey("ClassState", null=True, on_delete=models.SET_NULL, related_name="+")
+
+    objects = OfProject()
+    every = models.Manager()
+
+    def __str__(self) -> str:
+        return f"class of {self.project}"
+
+
+class ClassState(models.Model):
+    """What was typed of a class at one moment, exactly as typed, and what changed, in words; it goes when its class is deleted."""
+
+    of = models.ForeignKey(ClassOfProject, on_delete=models.CASCADE, related_name="states")
+    number = models.PositiveIntegerField()
+    parent = models.ForeignKey("self", null=True, on_delete=models.CASCADE, related_name="children")
+    tree = models.JSONField()
+    made_at = models.DateTimeField(default=timezone.now)
+    what = models.TextField()
+
+    objects = OfClass()
+    every = models.Manager()
+
+    class Meta:
+        """Numbers run on."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["of", "number"], name="one_number_per_class_state")]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.what}"
+
+
 from clothwright.library.studio_models import (  # noqa: E402 - they speak of projects and things on hand
     Belonging,
     Group,
@@ -297,6 +361,8 @@ from clothwright.library.studio_models import (  # noqa: E402 - they speak of pr
 
 __all__ = [
     "Belonging",
+    "ClassOfProject",
+    "ClassState",
     "Drawing",
     "Group",
     "Invitation",
@@ -310,6 +376,7 @@ __all__ = [
     "Photo",
     "Project",
     "ProjectPhoto",
+    "PublishedLeaflet",
     "RecordNumber",
     "Revision",
     "Share",

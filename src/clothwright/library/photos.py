@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import io
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -121,11 +122,16 @@ def _refused(sentence: str) -> ProblemsFound:
 
 
 @transaction.atomic
-def keep_photo(one: OnHand, content: bytes, name: str) -> Photo:
-    """Keep a photo of something on hand; the same picture is kept once. ProblemsFound where it cannot be one, or there are many."""
+def keep_photo(
+    one: OnHand, content: bytes, name: str, *, read: Callable[[bytes, str], Picture] = written_anew
+) -> Photo:
+    """Keep a photo of something on hand; the same picture is kept once. ProblemsFound where it cannot be one, or there are many.
+
+    `read` writes it anew, where that is done elsewhere.
+    """
     if Photo.objects.filter(of=one).count() >= MOST_PHOTOS:
         raise _refused(f"{MOST_PHOTOS} photos are kept of one sample, the most; “{name}” was not added")
-    picture = written_anew(content, name)
+    picture = read(content, name)
     sha256 = hashlib.sha256(picture.content).hexdigest()
     new = {"name": name[:200], "content": picture.content, "width": picture.width, "height": picture.height}
     return Photo.objects.get_or_create(of=one, sha256=sha256, defaults=new)[0]

@@ -102,3 +102,9 @@ class OfThing(Visible[_Model]):
     """What hangs on the things on hand that can be seen now."""
 
     reached_by = "of__"
+
+
+class OfClass(Visible[_Model]):
+    """What hangs on the classes of projects that can be seen now."""
+
+    reached_by = "of__project__"

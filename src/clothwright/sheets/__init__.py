@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from clothwright.sheets import (
         at_loom,
         choosing,
+        class_summary,
+        class_words,
         cloth_words,
         doubts,
         in_hand,
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
         widths,
         wording,
     )
+    from clothwright.sheets.class_sheet import class_sheet_pdf, class_summary_pdf
     from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
     from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
     from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
@@ -65,6 +68,10 @@ if TYPE_CHECKING:
     from clothwright.sheets.weft_sheet import weft_order_pdf
 
 _HOMES: dict[str, tuple[str, ...]] = {
+    "class_sheet": (
+        "class_sheet_pdf",
+        "class_summary_pdf",
+    ),
     "cloth_sheet": ("cloth_sheet_pdf",),
     "colour_sheets": (
         "balls_pdf",
@@ -158,6 +165,10 @@ __all__ = [
     "calibration_svg",
     "check_line_svg",
     "choosing",
+    "class_sheet_pdf",
+    "class_summary",
+    "class_summary_pdf",
+    "class_words",
     "cloth_sheet_pdf",
     "cloth_words",
     "colour_order_pdf",

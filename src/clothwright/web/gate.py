@@ -89,6 +89,8 @@ def _own(member: Member | None) -> whose.Seen:
 def _let_in(member: Member, need: Need, parts: dict[str, Any], *, safe: bool) -> whose.Seen | None:
     """What can be seen by who asks for an address; None where she may not."""
     own, key = _own(member), parts.get("key")
+    if need == Need.AT_ONE_TABLE:
+        return None
     if need in _OF_PROJECT or need in _OF_THING:
         if _is_hers(need, parts):
             return own

@@ -11,6 +11,7 @@ from django.urls import URLPattern, URLResolver, get_resolver
 class Need(StrEnum):
     """What somebody must be to be answered; who is not is told that there is no such page."""
 
+    AT_ONE_TABLE = "nobody in a shared studio"
     ANYONE = "anyone"
     SIGNED_IN = "signed in"
     CHANGE_PROJECT = "owns the project"
@@ -25,7 +26,10 @@ class Need(StrEnum):
 
 
 _TABLE: Final[dict[Need, tuple[str, ...]]] = {
+    # Copies hold what is everybody's, and putting one back takes the place of it: that is done on the studio's machine.
+    Need.AT_ONE_TABLE: ("keeping", "copy_now", "copy", "copy_file", "send", "waiting", "put_away_again"),
     Need.ANYONE: (
+        "health",
         "sign_in",
         "forgotten",
         "new_password",
@@ -46,6 +50,8 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "setts",
         "yarn_numbers",
         "true",
+        "words",
+        "everything",
         "records",
         "labels",
         "by_number",
@@ -96,6 +102,15 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "mark_evidence",
         "came",
         "samples_told",
+        "leaflet_work_out",
+        "leaflet_stop",
+        "class",
+        "class_delete",
+        "class_file",
+        "class_open",
+        "class_sheet",
+        "class_sheets",
+        "class_summary",
         "use_again",
         "record",
         "add_later",

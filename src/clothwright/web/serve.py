@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import socket
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -13,10 +14,10 @@ import django
 import waitress
 
 from clothwright.layout import Copy, Layout
-from clothwright.library.backing_up import back_up_now_and_then
-from clothwright.library.folder import prepared_folder
+from clothwright.library.backing_up import back_up_now_and_then, tidy_up
+from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.in_use import served_at
-from clothwright.library.studio_asked import ADDRESS, IN_FRONT, database_url, studio_address, studio_asked
+from clothwright.library.studio_asked import ADDRESS, IN_FRONT, studio_address, studio_asked
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -45,8 +46,11 @@ def serve(
     _refuse_everywhere(host)
     listening = _bound(host, port)
     with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
-        back_up_now_and_then()
+        tidy_up()
+        was_there = database_file().is_file()
         prepare()
+        if was_there:
+            _copy_if_due()
         address = _allowed(host, listening.getsockname()[1])
         page = _show(_opened(open_project), found) if open_project else "/"
         from django.core.wsgi import get_wsgi_application
@@ -89,33 +93,16 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
 
 
 def ready() -> None:
-    """Set the web framework up and bring the database up to date; ProblemsFound where its server cannot be reached."""
+    """Set the web framework up and bring the library up to date; ProblemsFound where it cannot be opened.
+
+    A library of an older Clothwright is copied before it is brought up to date; one of a newer is refused and left as it is.
+    """
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
-    from django.db import OperationalError
+    from clothwright.library.upgrading import bring_up_to_date
 
-    try:
-        _bring_up_to_date()
-    except OperationalError as error:
-        if not database_url():
-            raise
-        why = f"the database named in DATABASE_URL cannot be used: {str(error).strip().splitlines()[0]}"
-        raise ProblemsFound(Problem((), why)) from None
-
-
-def _bring_up_to_date() -> None:
-    """Take the steps the database lacks; where it lacks none, nothing more is asked of it."""
-    from django.core.management import call_command
-    from django.db import connection
-    from django.db.migrations.executor import MigrationExecutor
-
-    from clothwright.library import whose
-
-    steps = MigrationExecutor(connection)
-    if steps.migration_plan(steps.loader.graph.leaf_nodes()):
-        with whose.seeing(whose.EVERYTHING):
-            call_command("migrate", interactive=False, verbosity=0)
+    bring_up_to_date()
 
 
 def prepare() -> None:
@@ -124,6 +111,7 @@ def prepare() -> None:
     from django.conf import settings
 
     from clothwright.library import members
+    from clothwright.web.apart import READERS
     from clothwright.web.needs import check_every_address
     from clothwright.web.searching import end_those_cut_off
 
@@ -131,6 +119,15 @@ def prepare() -> None:
         check_every_address()
     members.refuse_unlike(studio=settings.STUDIO)
     end_those_cut_off()
+    READERS.begin()
+
+
+def _copy_if_due() -> None:
+    """The day's copy; where it cannot be made, that is said, and the pages are served all the same."""
+    try:
+        back_up_now_and_then()
+    except ProblemsFound as wrong:
+        print(f"No copy was made today: {wrong}", file=sys.stderr, flush=True)
 
 
 def _refuse_everywhere(host: str) -> None:

@@ -7,11 +7,14 @@ from clothwright.web import (
     at_loom,
     behind,
     choosing,
+    classes,
     cloth_picture,
     colours,
     drawing_by_hand,
     fit,
+    health,
     in_hand,
+    keeping,
     lay_by_hand,
     leaflets,
     measured,
@@ -34,6 +37,7 @@ from clothwright.web import (
     true,
     use_again,
     views,
+    words,
 )
 
 register_converter(on_hand.ShelfConverter, "shelf")
@@ -56,6 +60,16 @@ urlpatterns: list[URLPattern] = [
     path("<samples:kind>/<uuid:key>/outline/", on_hand.read_outline, name="read_outline"),
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
+    path("words/", words.page, name="words"),
+    path("keeping/", keeping.page, name="keeping"),
+    path("keeping/copy-now/", keeping.copy_now, name="copy_now"),
+    path("keeping/copies/<str:name>/", keeping.copy, name="copy"),
+    path("keeping/copies/<str:name>/file.zip", keeping.copy_file, name="copy_file"),
+    path("keeping/everything.zip", keeping.everything, name="everything"),
+    path("keeping/send/", keeping.send, name="send"),
+    path("keeping/sent/<str:token>/", keeping.sent, name="waiting"),
+    path("keeping/put-away-again/", keeping.put_away_again, name="put_away_again"),
+    path("health/", health.page, name="health"),
     path("sett/", reckoners.setts, name="setts"),
     path("yarn-numbers/", reckoners.yarn_numbers, name="yarn_numbers"),
     path("project/<uuid:key>/", views.project, name="project"),
@@ -72,6 +86,15 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/cloth/", cloth_picture.page, name="cloth"),
     path("project/<uuid:key>/cloth/picture.png", cloth_picture.image, name="cloth_image"),
     path("project/<uuid:key>/leaflet/", leaflets.page, name="leaflet"),
+    path("project/<uuid:key>/leaflet/work-out/", leaflets.work_out, name="leaflet_work_out"),
+    path("project/<uuid:key>/leaflet/stop/", leaflets.stop, name="leaflet_stop"),
+    path("project/<uuid:key>/class/", classes.page, name="class"),
+    path("project/<uuid:key>/class/open/", classes.open_list, name="class_open"),
+    path("project/<uuid:key>/class/delete/", classes.delete, name="class_delete"),
+    path("project/<uuid:key>/class/class.toml", classes.file, name="class_file"),
+    path("project/<uuid:key>/class/summary.pdf", classes.summary, name="class_summary"),
+    path("project/<uuid:key>/class/sheets.zip", classes.every_sheet, name="class_sheets"),
+    path("project/<uuid:key>/class/<int:number>.pdf", classes.student_sheet, name="class_sheet"),
     path("project/<uuid:key>/threading/", threading.page, name="threading"),
     path("project/<uuid:key>/threading/draft.wif", threading.draft_file, name="draft_file"),
     path("project/<uuid:key>/choices/", choosing.page, name="choices"),
@@ -145,6 +168,6 @@ urlpatterns: list[URLPattern] = [
     path("shared/<samples:kind>/<uuid:key>/copy/", sharing.copy_sample, name="copy_sample"),
 ]
 
-handler400 = "clothwright.web.views.too_much"
-handler404 = "clothwright.web.views.not_found"
-handler500 = "clothwright.web.views.our_fault"
+handler400 = "clothwright.web.gone_wrong.too_much"
+handler404 = "clothwright.web.gone_wrong.not_found"
+handler500 = "clothwright.web.gone_wrong.our_fault"

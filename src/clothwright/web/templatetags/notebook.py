@@ -10,6 +10,8 @@ from django import template
 from django.conf import settings
 from django.urls import reverse
 
+from clothwright import __version__
+
 register = template.Library()
 
 #: The pages of the header: the name of the address, the words, and how the addresses of the pages below it begin.
@@ -22,6 +24,7 @@ _ROOMS: Final = (
     ("setts", (), "Sett", "/sett/"),
     ("yarn_numbers", (), "Yarn numbers", "/yarn-numbers/"),
     ("true", (), "How true", "/trueness/"),
+    ("words", (), "Words", "/words/"),
 )
 #: Those of a shared studio beside them.
 _STUDIO_ROOMS: Final = (("groups", (), "Groups", "/groups/"), ("me", (), "My account", "/me/"))
@@ -50,6 +53,18 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
     ]
+
+
+@register.simple_tag
+def at_one_table() -> bool:
+    """Whether this is one weaver's own, and no shared studio."""
+    return not settings.STUDIO
+
+
+@register.simple_tag
+def version() -> str:
+    """The version of the program."""
+    return __version__
 
 
 @register.simple_tag(takes_context=True)

@@ -7,7 +7,7 @@ from django.db import migrations
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("library", "0006_studio"),
+        ("library", "0008_studio"),
     ]
 
     operations = [

@@ -9,7 +9,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("library", "0005_project_photos_and_numbers"),
+        ("library", "0007_leaflets"),
     ]
 
     operations = [
