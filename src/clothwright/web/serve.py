@@ -44,6 +44,10 @@ def serve(
     machine's, or if the file cannot be read.
     """
     _refuse_everywhere(host)
+    if open_project is not None and studio_asked():
+        raise ProblemsFound(
+            Problem((), "a shared studio opens no project by itself; members open theirs on the page Projects")
+        )
     listening = _bound(host, port)
     with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
         tidy_up()
@@ -228,6 +232,10 @@ def _say_of_studio(address: str, host: str) -> None:
     print("This is a shared studio: members sign in.", flush=True)
     if not Member.objects.filter(keeper=True).exists():
         print("It has no keeper yet: clothwright studio keeper EMAIL makes the first.", flush=True)
+    if address.startswith("https://") and not os.environ.get(IN_FRONT):
+        print(
+            f"Name the web server in front in {IN_FRONT}, as 127.0.0.1: else all who sign in seem to come from one place."
+        )
     if not address.startswith("https://") and (host not in _LOOPBACK or studio_address()):
         print(
             f"Passwords travel unprotected: put a web server with TLS in front, and its https address in {ADDRESS}.",
