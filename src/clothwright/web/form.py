@@ -218,6 +218,11 @@ class Form:
         for section in self.sections:
             yield from _fields(section.parts)
 
+    def filled(self) -> Iterator[tuple[str, BoundField]]:
+        """Every field that something was typed into, with the title of its section."""
+        for section in self.sections:
+            yield from ((section.section.title, one) for one in _fields(section.parts) if one.value)
+
     def problems_by_key(self) -> dict[str, str]:
         """The sentence for each place, by the place's id on the page."""
         return {key_of(path): sentence for path, sentence in self.sentences.items()}
