@@ -58,10 +58,11 @@ def _happened(entries: Sequence[Entry]) -> Iterator[Happened]:
 
 def flaws_from_log(entries: Sequence[Entry], cloth: AsFinished) -> list[dict[str, Any]]:
     """Tables of the layout's flaws, as a project file has them."""
-    return [_flaw(one, cloth) for one in happened(entries) if one.is_flaw]
+    return [flaw_of(one, cloth) for one in happened(entries) if one.is_flaw]
 
 
-def _flaw(one: Happened, cloth: AsFinished) -> dict[str, Any]:
+def flaw_of(one: Happened, cloth: AsFinished) -> dict[str, Any]:
+    """The table of one flaw of the layout, as a project file has it."""
     start = max(0.0, one.at_cm * cloth.length_ratio - FLAW_CM / 2)
     flaw = {"at": f"{start:.1f} cm", "length": f"{FLAW_CM:g} cm", "what": one.part.what}
     across = _across(one.part, cloth)
