@@ -49,6 +49,8 @@ SHEETS = (
     "leaflet",
     "threading",
     "loom-log",
+    "finishing",
+    "cutting-real",
 )
 PAPERS = ("A4", "A3", "letter")
 SIGHTS = ("all cones", "protan", "deutan", "tritan")
@@ -177,6 +179,22 @@ def forecast_command(
         project, told = forecast_of(file, by_hand=by_hand, past=past, seconds=seconds, seed=seed)
     if not _answer(told.as_json(), as_json):
         show_forecast(told, imperial=project.units == "imperial")
+
+
+@commands.command("finish")
+@_PROJECT_FILE
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def finish_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
+    """Say what is to be done off the loom of FILE: measuring, the recipe, the pieces on the cloth as it came, the checks."""
+    from clothwright.cli.finishing import finish_of, show_finish
+
+    with asked(file):
+        project, found = finish_of(file, past=past, seconds=seconds, seed=seed)
+    if not _answer(found.as_json(), as_json):
+        show_finish(found, imperial=project.units == "imperial")
 
 
 @commands.command("colours")

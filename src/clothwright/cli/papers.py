@@ -20,7 +20,10 @@ _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-compariso
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping", "weft-order")
 _THREADING = "threading"
-_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", _THREADING, "loom-log", *_COLOUR_SHEETS}
+_OFF_LOOM = ("finishing", "cutting-real")
+_ONLY_BY_NAME = {
+    "cutting", "photo-markers", "pieces", "pieces-copyshop", _THREADING, "loom-log", *_COLOUR_SHEETS, *_OFF_LOOM,
+}  # fmt: skip
 _LEAFLET = "leaflet"
 _LOOM_LOG = "loom-log"
 _CLOTH_SHEET = "cloth"
@@ -53,7 +56,10 @@ def print_sheets_of(
         colours |= _leaflet_printer(file, seconds, seed, large_print)
     if _LOOM_LOG in only:
         colours |= _log_printer(file, seconds, seed, large_print)
-    if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _THREADING, _LEAFLET, _LOOM_LOG} or not only:
+    if set(only) & set(_OFF_LOOM):
+        colours |= _finishing_printers(file, seconds, seed, large_print, past)
+    alone = {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _THREADING, _LEAFLET, _LOOM_LOG, *_OFF_LOOM}
+    if set(only) - alone or not only:
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
         cloth = _cloth_printer(file, project, answer, large_print) if _CLOTH_SHEET in only else {}
@@ -66,7 +72,7 @@ def print_sheets_of(
 
 def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
     """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", _CLOTH_SHEET, _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+    if {"plan", "cutting", _CLOTH_SHEET, _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS, *_OFF_LOOM} & set(only):
         raise ProblemsFound(
             Problem(
                 (),
@@ -179,6 +185,22 @@ def _log_printer(file: Path, seconds: float, seed: int | None, large_print: bool
     return {
         _LOOM_LOG: partial(loom_log_pdf, project, end_cm, imperial=imperial, made_on=_today(), large_print=large_print)
     }
+
+
+def _finishing_printers(
+    file: Path, seconds: float, seed: int | None, large_print: bool, past: Sequence[Path]
+) -> dict[str, Callable[[], bytes]]:
+    """The finishing sheet, and the cutting sheet of the cloth that there is; the plan is made for the second only."""
+    from clothwright.cli.finishing import finish_of
+    from clothwright.sheets import finishing_sheet_pdf, real_cutting_sheet_pdf
+
+    project, found = finish_of(file, past=past, seconds=seconds, seed=seed)
+    how: dict[str, Any] = {"imperial": project.units == "imperial", "made_on": _today(), "large_print": large_print}
+
+    def cutting() -> bytes:
+        return real_cutting_sheet_pdf(planned(file, seconds=0.0, seed=seed, past=past)[1], project, found, **how)
+
+    return {"finishing": partial(finishing_sheet_pdf, found, **how), "cutting-real": cutting}
 
 
 def _blank_log(large_print: bool) -> bytes:

@@ -5,7 +5,7 @@ from clothwright.finishing.checks import STAGES, Check, check_keys
 from clothwright.finishing.off_loom import FINISHED, OFF, RESTED, MissedMark, OffLoom, Sizes, off_loom
 from clothwright.finishing.real_cloth import FlawSeen, RealCloth, real_cloth
 from clothwright.finishing.recipe import Recipe, RecipeStep, recipe_of, step_titles
-from clothwright.finishing.recorded import Became, done_words, record_from_finishing, untold, what_became
+from clothwright.finishing.recorded import Became, done_words, in_words, record_from_finishing, untold, what_became
 from clothwright.finishing.relaying import ClothAnswer, ClothWay, Costs, Relaid, Written, on_the_cloth
 
 __all__ = [
@@ -31,6 +31,7 @@ __all__ = [
     "check_keys",
     "done_words",
     "finish",
+    "in_words",
     "off_loom",
     "on_the_cloth",
     "plan_of_the_cloth",

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from clothwright.evidence import NO_HISTORY, History
 from clothwright.finishing.checks import Check, checks_of, grams_per_m2, unknown_checks
-from clothwright.finishing.off_loom import OffLoom, off_loom
+from clothwright.finishing.off_loom import FINISHED, OFF, RESTED, OffLoom, off_loom
 from clothwright.finishing.real_cloth import RealCloth, real_cloth
 from clothwright.finishing.recipe import Recipe, RecipeStep, recipe_of
 from clothwright.finishing.recorded import Became, done_words, what_became
@@ -19,6 +19,8 @@ from clothwright.planning.cautions import cautions_when
 from clothwright.planning.job import Garment, garment_of
 from clothwright.project import Problem, ProblemsFound, Project
 
+#: Steps that are done once the cloth was measured in one of these states.
+_MEASURES: Final = {"measure off": (OFF, RESTED), "measure finished": (FINISHED,)}
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
 
 
@@ -41,6 +43,11 @@ class Finish:
     on_cloth: ClothAnswer | None = None
     to_settle: tuple[Problem, ...] = ()
 
+    def is_done(self, step: RecipeStep) -> bool:
+        """Whether a step was done: it is written down, or what it measures was measured."""
+        measured = {key for key, states in _MEASURES.items() if any(state in self.measured.sizes for state in states)}
+        return step.is_done or step.key in measured
+
     @property
     def grams_per_m2(self) -> float | None:
         """What a square metre of the finished cloth weighs."""
@@ -53,7 +60,7 @@ class Finish:
             "name": self.name,
             "measured": [one.as_json() for one in measured.sizes.values()],
             "missed_a_mark": measured.missed.as_json() if measured.missed else None,
-            "recipe": _recipe_data(self.recipe),
+            "recipe": self._recipe_data(),
             "g_per_m2": self.grams_per_m2,
             "cloth": self.cloth.as_json() if self.cloth else None,
             "cut_from_it": self.on_cloth.as_json() if self.on_cloth else None,
@@ -63,16 +70,16 @@ class Finish:
             "asked": list(self.asked),
         }
 
-
-def _recipe_data(recipe: Recipe) -> dict[str, Any]:
-    return {
-        "name": recipe.name,
-        "finish": recipe.finish or None,
-        "because": recipe.because,
-        "source": recipe.source,
-        "steps": [_step_data(step) for step in recipe.steps],
-        "done": list(done_words(recipe)),
-    }
+    def _recipe_data(self) -> dict[str, Any]:
+        recipe = self.recipe
+        return {
+            "name": recipe.name,
+            "finish": recipe.finish or None,
+            "because": recipe.because,
+            "source": recipe.source,
+            "steps": [_step_data(step) | {"done": self.is_done(step)} for step in recipe.steps],
+            "done": list(done_words(recipe)),
+        }
 
 
 def _step_data(step: RecipeStep) -> dict[str, Any]:
@@ -84,7 +91,6 @@ def _step_data(step: RecipeStep) -> dict[str, Any]:
         "minutes": step.minutes,
         "stop_and_look_after_min": list(step.looks),
         "stop": step.stop or None,
-        "done": step.is_done,
         "source": step.source,
     }
 
@@ -157,7 +163,7 @@ def plan_of_the_cloth(plan: Plan, found: Finish, way: ClothWay | None = None) ->
         plan,
         layout=relaid.layout,
         outlines=relaid.outlines,
-        cloth=replace(plan.cloth, asked_width_cm=cloth.least_width_cm, asked_length_cm=cloth.length_cm),
+        cloth=replace(plan.cloth, asked_width_cm=relaid.width_cm, asked_length_cm=cloth.length_cm),
         squaring_cm=cloth.squaring_cm,
         selvedge_trim_cm=cloth.trim_cm,
         staircase=(),

@@ -35,7 +35,7 @@ _ALL_PLACES: Final = 3
 _STRIP_CM: Final = 10.0
 #: What a place is called where a narrower cloth does not reach.
 NO_CLOTH: Final = "no cloth"
-_NAME: Final = "the finished cloth"
+_NAME: Final = "the cloth"
 
 
 @dataclass(frozen=True)

@@ -62,12 +62,13 @@ def what_became(project: Project) -> Became:
 def done_words(recipe: Recipe) -> Iterator[str]:
     """Every step that was done, as it was done, in the order of the recipe."""
     for step in recipe.steps:
-        yield from (_done(step.title, one) for one in step.done)
+        yield from (in_words(step.title, one) for one in step.done)
     titles = step_titles()
-    yield from (_done(titles.get(one.step, one.step), one) for one in recipe.other)
+    yield from (in_words(titles.get(one.step, one.step), one) for one in recipe.other)
 
 
-def _done(title: str, one: DonePart) -> str:
+def in_words(title: str, one: DonePart) -> str:
+    """A step as it was done, after its title: minutes, water, method, what was seen, when."""
     told = (f"{one.minutes} min" if one.minutes else "", one.water, one.how, one.seen and f"seen: {one.seen}", one.when)
     said = ", ".join(filter(None, told))
     return f"{title}: {said}" if said else title

@@ -8,7 +8,8 @@ how much is missing.
 Where it is too narrow or too short, each way is the same question with one thing changed, laid anew: less lost at selvedges or
 ends; the pieces where the cloth is wide enough, since its least width need not hold all along it; allowances narrower by just
 what is missing; pieces turned; pieces joined; a garment a little shorter; what does not show from other cloth; another size or
-version. Where no single change does, two together. Every way says what it costs; those that give up least come first.
+version. Where no single change does, two together. Every way says what it costs; those that give up least come first. Ways are laid by first
+guesses: a way that is taken is then laid as the garment is.
 """
 
 from __future__ import annotations
@@ -67,15 +68,18 @@ _ACROSS_AT: Final = 0.25
 class Relaid:
     """A garment on the cloth: its layout where one was found, how long a cloth that takes with its squared ends, cm.
 
-    `why_not`: why there is none. `told`: rules of the project that are not kept on it.
+    `why_not`: why there is none. `told`: rules of the project that are not kept on it. `width_cm`: how wide the cloth is taken;
+    `places`: where it is narrower than that.
     """
 
     layout: Layout | None
     outlines: tuple[PlacedOutline, ...]
     needs_cm: float | None
     has_cm: float
+    width_cm: float
     why_not: str = ""
     told: tuple[str, ...] = ()
+    places: tuple[Flaw, ...] = ()
 
     @property
     def fits(self) -> bool:
@@ -230,7 +234,7 @@ def on_the_cloth(
     if relaid.fits:
         return ClothAnswer(cloth, relaid, None, widest.width_cm, widest.name)
     partly = cut(garment, [cloth.in_hand])
-    tried, left_out = _tried(asked, garment, relaid, partly)
+    tried, left_out = _tried(replace(asked, layouts=None), garment, relaid, partly)
     ways = [way for way in tried if way.relaid.fits or _better(way.relaid, relaid)]
     ways.sort(key=lambda way: (not way.relaid.fits, way.gives_up, way.relaid.short_cm or 0.0))
     return ClothAnswer(cloth, relaid, partly, widest.width_cm, widest.name, tuple(ways), len(tried), left_out)
@@ -290,9 +294,10 @@ class _Asked:
         try:
             fitted = fit(garment, self.width_cm, _by_length, self.layouts, only_widest=True)
         except (ProblemsFound, TooWide) as refused:
-            return Relaid(None, (), None, self.cloth.length_cm, str(refused))
+            return Relaid(None, (), None, self.cloth.length_cm, self.width_cm, str(refused), places=self.places)
         needs = fitted.layout.length_cm + 2 * garment.squaring_cm
-        return Relaid(fitted.layout, fitted.outlines, needs, self.cloth.length_cm, told=fitted.told)
+        has, told = self.cloth.length_cm, fitted.told
+        return Relaid(fitted.layout, fitted.outlines, needs, has, self.width_cm, told=told, places=self.places)
 
 
 def _by_length(_width_cm: float, length_cm: float) -> float:

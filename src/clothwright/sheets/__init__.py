@@ -5,6 +5,7 @@ from clothwright.sheets import (
     choosing,
     cloth_words,
     doubts,
+    finishing,
     in_hand,
     joining,
     leaflet_words,
@@ -15,6 +16,7 @@ from clothwright.sheets import (
 from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
 from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+from clothwright.sheets.finishing_sheet import finishing_sheet_pdf, real_cutting_sheet_pdf
 from clothwright.sheets.leaflet_sheet import leaflet_pdf
 from clothwright.sheets.loom_log_sheet import loom_log_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -36,6 +38,7 @@ from clothwright.sheets.pictures import (
     traced_svg,
     yarn_bars_svg,
 )
+from clothwright.sheets.pictures.finished_cloth import finished_cloth_svg, way_on_cloth_svg
 from clothwright.sheets.pictures.loom_strip import loom_strip_svg
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
@@ -70,6 +73,9 @@ __all__ = [
     "cutting_sheet_pdf",
     "doubt_svg",
     "doubts",
+    "finished_cloth_svg",
+    "finishing",
+    "finishing_sheet_pdf",
     "fit_svg",
     "in_hand",
     "joined_svg",
@@ -88,6 +94,7 @@ __all__ = [
     "piece_tiles_pdf",
     "plan_sheet_pdf",
     "png_bytes",
+    "real_cutting_sheet_pdf",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",
@@ -104,6 +111,7 @@ __all__ = [
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
+    "way_on_cloth_svg",
     "weft_order_pdf",
     "weft_order_svg",
     "widths",

@@ -252,7 +252,7 @@ def cutting_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
     answer = planned.answer(revision)
     if answer.plan is None or answer.problems or answer.plan.layout is None:
         return redirect("project", key=found.pk)
-    how = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
+    how: dict[str, Any] = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
     made = sheets.cutting_sheet_pdf(answer.plan, planned.document(revision), made_on=today(), **how)
     return on_paper(made, f"{slug(found)}-cutting")
 
