@@ -17,7 +17,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import combinations
 from typing import Any, Final
 
 from shapely import box
@@ -350,39 +349,32 @@ def _tried(asked: _Asked, garment: Garment, relaid: Relaid, partly: Cutting) -> 
     laid, left_out = [one for _, one in found], len(single) - len(found)
     if any(one.relaid.fits and one.gives_up < _LAST_RESORT for one in laid):
         return laid, left_out
-    for first, second in combinations([way for way, one in found if not one.relaid.fits], 2):
-        both = _both(first, second)
-        if both is None:
-            continue
-        if len(laid) >= 2 * MOST_TRIED:
-            left_out += 1
-            continue
-        laid.append(both.laid())
-    return laid, left_out
+    both = list(_pairs([(way, one) for way, one in found if not one.relaid.fits]))
+    laid += [way.laid() for way in both[:MOST_TRIED]]
+    return laid, left_out + max(0, len(both) - MOST_TRIED)
 
 
-def _both(first: _Way, second: _Way) -> _Way | None:
-    """The second way made to what the first leaves; None where the two do not go together."""
-    if first.what == second.what:
-        return None
-    again = next(
-        (
-            way
-            for way in _ways(first.asked, first.garment, first.asked.relaid(first.garment), None)
-            if (way.what, way.names) == (second.what, second.names)
-        ),
-        None,
-    )
-    if again is None:
-        return None
+def _pairs(singles: Sequence[tuple[_Way, ClothWay]]) -> Iterator[_Way]:
+    """Two changes at once, least given up first: the second made to the garment as the first leaves it, each pair once."""
+    found: dict[frozenset[str], _Way] = {}
+    for first, laid in singles:
+        for second in _ways(first.asked, first.garment, laid.relaid, None):
+            pair = frozenset((f"{first.what}{first.names}", f"{second.what}{second.names}"))
+            if second.what != first.what and pair not in found:
+                found[pair] = _both(first, second)
+    yield from sorted(found.values(), key=lambda way: way.gives_up)
+
+
+def _both(first: _Way, second: _Way) -> _Way:
+    """The second way, made to what the first leaves, with the first told and written too."""
     return replace(
-        again,
-        what=f"{first.what}; {again.what[:1].lower()}{again.what[1:]}",
-        change=f"{first.change}; {again.change}",
-        gives_up=first.gives_up + again.gives_up + 1,
-        costs=first.costs.and_also(again.costs),
-        written=first.written.and_also(again.written),
-        names=(*first.names, *again.names),
+        second,
+        what=f"{first.what}; {second.what[:1].lower()}{second.what[1:]}",
+        change=f"{first.change}; {second.change}",
+        gives_up=first.gives_up + second.gives_up + 1,
+        costs=first.costs.and_also(second.costs),
+        written=first.written.and_also(second.written),
+        names=(*first.names, *second.names),
     )
 
 
