@@ -65,7 +65,7 @@ def test_a_project_with_nothing_measured_prints_the_recipe_and_empty_boxes() -> 
 
 def test_the_cutting_sheet_is_of_the_real_cloth_and_tells_its_flaws() -> None:
     told, asked = found(sides), project(sides)
-    said = " ".join(text_of(real_cutting_sheet_pdf(plan(asked), asked, told, made_on=DAY)).split())
+    said = " ".join(text_of(real_cutting_sheet_pdf(told, plan(asked), asked, made_on=DAY)).split())
     assert "5 pieces to cut from 188 cm (74 in) of finished cloth, 43.6 cm (17¼ in) wide." in said
     assert "Knot at 51 cm" in said
     assert "Crossed: flaws." in said
@@ -74,7 +74,7 @@ def test_the_cutting_sheet_is_of_the_real_cloth_and_tells_its_flaws() -> None:
 
 def test_no_cutting_sheet_is_made_while_not_all_is_cut_from_the_cloth() -> None:
     with pytest.raises(ProblemsFound, match="take one of the ways first"):
-        real_cutting_sheet_pdf(plan(project()), project(), found(), made_on=DAY)
+        real_cutting_sheet_pdf(found(), plan(project()), project(), made_on=DAY)
 
 
 def test_a_cloth_that_is_only_expected_says_so_on_its_cutting_sheet() -> None:
@@ -83,7 +83,7 @@ def test_a_cloth_that_is_only_expected_says_so_on_its_cutting_sheet() -> None:
         tree["real_cloth"] = {"sides_less": "6 mm"}
 
     asked = project(unwashed)
-    said = text_of(real_cutting_sheet_pdf(plan(asked), asked, found(unwashed), made_on=DAY))
+    said = text_of(real_cutting_sheet_pdf(found(unwashed), plan(asked), asked, made_on=DAY))
     assert "has not been measured finished" in " ".join(said.split())
 
 

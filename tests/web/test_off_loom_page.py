@@ -168,7 +168,7 @@ def test_rows_are_added_and_taken_away(client: Client) -> None:
 
 def test_both_sheets_come_as_pdf_and_the_cutting_sheet_only_where_all_is_cut(client: Client) -> None:
     project = kept()
-    sheet, cutting = (reverse(name, args=[project.pk]) for name in ("finishing_sheet", "real_cutting_sheet"))
+    sheet, cutting = (reverse("sheet", args=[project.pk, kind]) for kind in ("finishing", "cutting-real"))
     assert client.get(sheet).content.startswith(b"%PDF")
     assert client.get(cutting).status_code == 302
     post(client, project, **{"real_cloth.sides_less": "2"})

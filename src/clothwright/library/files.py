@@ -43,6 +43,10 @@ _TABLES: Final = {
     ("pattern", "from_measures", "size"),
     ("pattern", "from_measures", "version"),
     ("record", "left"),
+    ("record", "remnant"),
+    ("record", "photo"),
+    ("record", "later"),
+    ("student",),
 }
 #: Tables that stand under a heading of their own.
 _HEADINGS: Final = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from typing import Any, Final
 
-from clothwright.finishing import Finish, RecipeStep, plan_of_the_cloth
+from clothwright.finishing import Finish, RecipeStep, finish, plan_of_the_cloth
 from clothwright.planning import Plan
 from clothwright.project import Project
 from clothwright.project.finishing_parts import STATES_OFF
@@ -33,12 +33,13 @@ _INTRO: Final = (
 
 
 def finishing_sheet_pdf(
-    found: Finish, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+    found: Finish | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
-    """The sheet as PDF; what was measured and done already stands on it."""
+    """The sheet as PDF; what was measured and done already stands on it. Blank for None, with the gentlest recipe."""
+    more = f", for {shortened(literal(found.name), _LONGEST_NAME)}" if found else ", to fill in"
+    found = found or finish(Project())
     paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
     across = paper.across_mm / size.unit_mm + 2 * EDGE
-    more = f", for {shortened(literal(found.name), _LONGEST_NAME)}"
     page = sheet_page(TITLE, "Sheet", made_on, imperial=imperial, large_print=large_print, more=more)
     page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
     pictures = {}
@@ -48,9 +49,9 @@ def finishing_sheet_pdf(
 
 
 def real_cutting_sheet_pdf(
+    found: Finish,
     plan: Plan,
     project: Project,
-    found: Finish,
     *,
     imperial: bool = False,
     made_on: datetime.date,

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import datetime
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods
 
 from clothwright import sheets
 from clothwright.finishing import Finish, finish
@@ -21,8 +19,8 @@ from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import finishing as words
 from clothwright.web import evidence, planned
-from clothwright.web.answering import Shown, on_paper, pressed, show
-from clothwright.web.fetching import get_project, slug
+from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.fetching import get_project
 from clothwright.web.finish_fields import FINISH
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
@@ -69,40 +67,6 @@ def _done(request: HttpRequest, found: Project, verb: str, name: str) -> HttpRes
     except ProblemsFound as wrong:
         return _page(request, found, notice=str(wrong), whole=True, status=409)
     return _page(request, found, focus=place, whole=True)
-
-
-@require_safe
-@never_cache
-def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The finishing sheet; back to the page where it cannot be made."""
-    found = get_project(key)
-    revision = store.head(found)
-    if (answer := answered(revision).found) is None:
-        return redirect("off_loom", key=found.pk)
-    how: dict[str, Any] = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
-    return on_paper(sheets.finishing_sheet_pdf(answer, made_on=_today(), **how), f"{slug(found)}-finishing")
-
-
-@require_safe
-@never_cache
-def cutting_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The cutting sheet for the cloth that there is; back to the page where not all is cut from it."""
-    found = get_project(key)
-    revision = store.head(found)
-    answer, plan = answered(revision).found, planned.answer(revision)
-    if answer is None or plan.plan is None or plan.problems:
-        return redirect("off_loom", key=found.pk)
-    how: dict[str, Any] = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
-    try:
-        document = planned.document(revision)
-        made = sheets.real_cutting_sheet_pdf(plan.plan, document, answer, made_on=_today(), **how)
-    except ProblemsFound:
-        return redirect("off_loom", key=found.pk)
-    return on_paper(made, f"{slug(found)}-cutting")
-
-
-def _today() -> datetime.date:
-    return datetime.datetime.now().astimezone().date()
 
 
 def answered(revision: Revision) -> Answered:

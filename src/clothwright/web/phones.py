@@ -14,19 +14,13 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
-from clothwright import sheets
-from clothwright.library import store
 from clothwright.library.entries import entries
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import ProblemsFound
-from clothwright.project import Project as Document
-from clothwright.web import planned
-from clothwright.web.answering import download, on_paper
+from clothwright.web.answering import download
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.loom_state import end_cm
 from clothwright.web.phone_entries import ALREADY, KEPT, REFUSED, TakenIn, read_batch, take_in
 from clothwright.web.phone_files import saved_page, worker_script
-from clothwright.web.showing import is_imperial
 
 _LARGEST_FILE: Final = 5_000_000
 _NEWEST: Final = 200
@@ -56,22 +50,6 @@ def saved(_request: HttpRequest, key: UUID) -> HttpResponse:
     """The page to take along, as a file."""
     found = get_project(key)
     return download(saved_page(found).encode(), "text/html; charset=utf-8", f"take-to-the-loom-{slug(found)}.html")
-
-
-@require_safe
-@never_cache
-def loom_log(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The log on paper, with the marks to come where they are known."""
-    found = get_project(key)
-    revision, imperial = store.head(found), is_imperial(store.head(found))
-    today = datetime.datetime.now().astimezone().date()
-    try:
-        document: Document | None = planned.document(revision)
-    except ProblemsFound:
-        document = None
-    end = end_cm(document, revision) if document else None
-    made = sheets.loom_log_pdf(document, end, imperial=imperial, made_on=today, large_print="large" in request.GET)
-    return on_paper(made, f"{slug(found)}-loom-log")
 
 
 @require_safe
