@@ -34,16 +34,23 @@ _BEFORE: Final = (
 
 
 def cutting_sheet_pdf(
+    plan: Plan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+) -> bytes:
+    """The sheet as PDF; ProblemsFound where the plan has no pieces to cut."""
+    return cutting_sheet_with(plan, project, imperial=imperial, made_on=made_on, large_print=large_print)
+
+
+def cutting_sheet_with(
     plan: Plan,
     project: Project,
     *,
-    imperial: bool = False,
+    imperial: bool,
     made_on: datetime.date,
-    large_print: bool = False,
+    large_print: bool,
     flaws: Sequence[Flaw] = (),
     told: Sequence[str] = (),
 ) -> bytes:
-    """The sheet as PDF; ProblemsFound where the plan has no pieces to cut. `flaws` of the whole cloth are crossed, `told` is said first."""
+    """The same with the `flaws` of the whole cloth crossed, and what is `told` said first."""
     if plan.layout is None:
         raise ProblemsFound(
             Problem(("pattern",), "there is nothing to cut: give a pattern with pieces for a cutting sheet")

@@ -10,7 +10,7 @@ from clothwright.planning import Plan
 from clothwright.project import Project
 from clothwright.project.finishing_parts import STATES_OFF
 from clothwright.sheets import finishing as words
-from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+from clothwright.sheets.cutting_sheet import cutting_sheet_with
 from clothwright.sheets.page import A4, LARGE, ORDINARY, US_LETTER, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
@@ -67,7 +67,7 @@ def real_cutting_sheet_pdf(
         else "The cloth has not been measured finished: this is what is expected. Measure it, and print this again, before you cut.",
         *(words.flaw_sentence(one, imperial=imperial) for one in found.cloth.flaws),
     ]
-    return cutting_sheet_pdf(
+    return cutting_sheet_with(
         real, project, imperial=imperial, made_on=made_on, large_print=large_print, flaws=flaws, told=told
     )
 
