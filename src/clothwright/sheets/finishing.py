@@ -175,7 +175,7 @@ def flaw_sentence(seen: FlawSeen, *, imperial: bool) -> str:
     flaw = seen.flaw
     at = LENGTH.text(flaw.x_cm + flaw.length_cm / 2, imperial=imperial)
     across = (
-        f", {LENGTH.text(flaw.y_cm + flaw.width_cm / 2, imperial=imperial)} from the selvedge"
+        f", {LENGTH.text(flaw.y_cm + flaw.width_cm / 2, imperial=imperial)} from the near selvedge"
         if flaw.width_cm
         else ", anywhere across"
     )
