@@ -30,6 +30,9 @@ def read_toml(text: str) -> dict[str, Any]:
 
 def read_project(tree: Mapping[str, Any]) -> Project:
     """The project a tree holds; ProblemsFound with all its problems at once."""
+    if "clothwright_class" in tree:
+        problem = Problem(("clothwright_class",), "this is the list of a class; its project is the file it names")
+        raise ProblemsFound(problem)
     version = tree.get("clothwright", 1)
     if version != 1:
         problem = Problem(("clothwright",), f"“{version}” is a version this program does not read; it reads 1")
