@@ -22,12 +22,19 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
 from clothwright.library import on_hand, photos, project_photos, record_numbers, store
-from clothwright.library.files import BUNDLE_PROJECT, LARGEST_DRAWING, MEGABYTE, export_toml, stays_below
+from clothwright.library.files import (
+    BUNDLE_PROJECT,
+    LARGEST_DRAWING,
+    MEGABYTE,
+    UNREADABLE_ZIP,
+    export_toml,
+    stays_below,
+)
 from clothwright.library.models import (
     Drawing,
     KeptOrder,
@@ -310,7 +317,7 @@ def is_archive(content: bytes) -> bool:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             return _ABOUT in archive.namelist()
-    except zipfile.BadZipFile:
+    except UNREADABLE_ZIP:
         return False
 
 
@@ -524,7 +531,9 @@ def _opened(content: bytes) -> Iterator[_Archive]:
                     f"the archive is of format {about.clothwright_export}; this program reads format {FORMAT}"
                 )
             yield archive
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError):
+    except (ProblemsFound, DatabaseError):
+        raise
+    except UNREADABLE_ZIP:
         raise _problem("the archive is no zip file that can be read") from None
 
 

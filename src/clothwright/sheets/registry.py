@@ -242,6 +242,21 @@ _TEACH: Final = (
         "leaflet_sheet.leaflet_pdf",
         (Need.LEAFLET,),
     ),
+    Sheet(
+        "class-sheet",
+        "Class sheet to fill in",
+        "One piece on a student's own loom: the sums with room for her numbers, checks, boxes, words.",
+        "class_blank.blank_class_sheet_pdf",
+        blank=True,
+    ),
+    Sheet(
+        "words",
+        "Words of the trade",
+        "British and American, each with its line.",
+        "words_sheet.words_sheet_pdf",
+        (),
+        blank=True,
+    ),
 )
 _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
     Stage.YARN: _YARN,
