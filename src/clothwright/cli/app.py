@@ -162,6 +162,22 @@ def forecast_command(
         show_forecast(told, imperial=project.units == "imperial")
 
 
+@commands.command("finish")
+@_PROJECT_FILE
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def finish_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
+    """Say what is to be done off the loom of FILE: measuring, the recipe, the pieces on the cloth as it came, the checks."""
+    from clothwright.cli.finishing import finish_of, show_finish
+
+    with asked(file):
+        project, found = finish_of(file, past=past, seconds=seconds, seed=seed)
+    if not _answer(found.as_json(), as_json):
+        show_finish(found, imperial=project.units == "imperial")
+
+
 @commands.command("colours")
 @_PROJECT_FILE
 @click.option("--redraw", is_flag=True, help="Draw the order anew, all but its held ends.")
@@ -833,13 +849,14 @@ def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
 
 @commands.command("import")
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option("--member", metavar="EMAIL", default="", help="In a shared studio: the member whose it becomes.")
 @_AS_JSON
-def import_command(file: Path, as_json: bool) -> None:
+def import_command(file: Path, member: str, as_json: bool) -> None:
     """Bring in FILE (an archive, a bundle, or a project file): it adds, and takes the place of nothing."""
     from clothwright.cli.keeping import brought_in
 
     with asked(file):
-        answer = brought_in(file)
+        answer = brought_in(file, member)
     if not _answer(answer, as_json):
         for name in answer["added"]:
             click.echo(f"Brought in: {name}")
@@ -879,20 +896,51 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 )
 @click.option("--phone-port", type=int, default=8766, show_default=True)
 @click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
+@click.option("--studio", is_flag=True, help="As a shared studio: members sign in, and each sees what is hers.")
 @click.option(
     "--log",
     type=click.Choice(["json", "text"]),
     default=None,
     help="Tell of every answer, on standard error, without names.",
 )
-def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, log: str | None) -> None:
+def serve_command(
+    host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, studio: bool, log: str | None
+) -> None:
     """Serve the pages on this machine."""
     from clothwright.cli.serving import serve_asked
 
     if log is not None:
         os.environ["CLOTHWRIGHT_LOG"] = log
     with asked():
-        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word)
+        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word, studio=studio)
+
+
+@commands.group("studio")
+def studio_commands() -> None:
+    """Help who keeps a shared studio, from its own machine."""
+
+
+@studio_commands.command("keeper")
+@click.argument("email")
+@click.option("--name", required=True, help="The name others of her groups see.")
+@click.password_option(help="Left out, it is asked for.")
+def keeper_command(email: str, name: str, password: str) -> None:
+    """Make the member with the address EMAIL the first keeper; what was kept here before becomes hers."""
+    from clothwright.cli.studio import keeper_made
+
+    with asked():
+        click.echo(keeper_made(email, name, password))
+
+
+@studio_commands.command("password")
+@click.argument("email")
+@click.password_option(help="Left out, it is asked for.")
+def password_command(email: str, password: str) -> None:
+    """Give the member with the address EMAIL a new password, which signs her out everywhere."""
+    from clothwright.cli.studio import password_set
+
+    with asked():
+        click.echo(password_set(email, password))
 
 
 def _answer(answer: dict[str, Any], as_json: bool) -> bool:
