@@ -281,15 +281,20 @@ def class_command(file: Path, piece: Path | None, out: Path | None, large_print:
 @commands.command("words")
 @click.argument("word", nargs=-1)
 @click.option("--language", type=click.Choice(("en", "de")), default="en", show_default=True)
+@click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="Print all words on paper (PDF).")
+@click.option("--large-print", is_flag=True, help="Larger type on paper.")
 @_AS_JSON
-def words_command(word: tuple[str, ...], language: str, as_json: bool) -> None:
+def words_command(word: tuple[str, ...], language: str, out: Path | None, large_print: bool, as_json: bool) -> None:
     """Explain a WORD of the trade, British and American, or list all that are kept."""
-    from clothwright.cli.words import show_words, words_answer
+    from clothwright.cli.words import show_words, words_answer, write_words
 
-    with asked():
+    with asked(out):
         answer = words_answer(" ".join(word), language)
-    if not _answer(answer, as_json):
+        if out is not None:
+            write_words(out, language, large_print=large_print)
+    if not _answer(answer | {"written": str(out) if out else None}, as_json):
         show_words(answer)
+        click.echo(f"Written: {out}" if out else "", nl=out is not None)
 
 
 @commands.command("yarn")
@@ -693,13 +698,21 @@ def measures_command(
 @click.option(
     "--flat", type=click.Path(path_type=Path, dir_okay=False), help="Also write the corrected photograph (JPEG)."
 )
+@click.option(
+    "--as-remnant", is_flag=True, help="Print it as lines for the record of a project file: a remnant left over."
+)
 @_AS_JSON
-def trace_command(photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_json: bool) -> None:
-    """Trace the paper piece in PHOTO (JPEG or PNG) into a drawing at true size."""
-    from clothwright.cli.tracing import show_traced, traced, traced_answer, write_traced
+def trace_command(
+    photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_remnant: bool, as_json: bool
+) -> None:
+    """Trace the paper piece, or the remnant of cloth, in PHOTO (JPEG or PNG) into a drawing at true size."""
+    from clothwright.cli.tracing import remnant_lines, show_traced, traced, traced_answer, write_traced
 
     with asked(photo):
         tracing = traced(photo, sheet=sheet)
+    if as_remnant:
+        click.echo(remnant_lines(tracing, name), nl=False)
+        return
     answer = traced_answer(tracing, write_traced(tracing, out, name=name, flat=flat))
     if not _answer(answer, as_json):
         show_traced(answer)
@@ -806,13 +819,14 @@ def restore_command(file: Path, as_json: bool) -> None:
 @click.option(
     "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="A new file; left out, named by the day."
 )
+@click.option("--sheets", is_flag=True, help="With each settled project's plan and cutting sheet as PDF.")
 @_AS_JSON
-def export_command(out: Path | None, as_json: bool) -> None:
+def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
     """Write everything kept into one open archive (zip): projects, history, yarn, looms, samples, drawings, photos."""
     from clothwright.cli.keeping import exported_to
 
     with asked():
-        answer = exported_to(out)
+        answer = exported_to(out, with_sheets=sheets)
     if not _answer(answer, as_json):
         click.echo(f"Written: {answer['file']}")
 

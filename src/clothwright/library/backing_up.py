@@ -10,6 +10,7 @@ the old library.
 from __future__ import annotations
 
 import datetime
+import errno
 import json
 import os
 import re
@@ -25,6 +26,7 @@ from tempfile import TemporaryDirectory
 from typing import IO, Final
 
 from clothwright import __version__
+from clothwright.library.files import UNREADABLE_ZIP
 from clothwright.library.folder import database_file, fsync_folder, prepared_folder
 from clothwright.library.in_use import alone_in_folder
 from clothwright.library.studio_asked import database_url
@@ -44,6 +46,8 @@ _IN_POSTGRES: Final = (
     "this studio keeps its library in PostgreSQL, which is copied and put back by its own pg_dump and pg_restore; "
     "clothwright export writes everything into an open archive"
 )
+#: Errors that are the disk's and not the file's.
+_OF_THE_DISK: Final = (errno.ENOSPC, errno.EROFS, errno.EIO)
 _PIECE: Final = 1 << 20
 #: How the folder begins that a copy is unpacked in for a while.
 _LOOKING: Final = "looking-at-"
@@ -189,7 +193,7 @@ def is_copy(file: Path) -> bool:
     try:
         with zipfile.ZipFile(file) as opened:
             return _LIBRARY in opened.namelist()
-    except (zipfile.BadZipFile, OSError):
+    except (*UNREADABLE_ZIP, OSError):
         return False
 
 
@@ -249,7 +253,11 @@ def _unpacked(file: Path) -> Iterator[Path]:
             with zipfile.ZipFile(file) as whole, whole.open(_LIBRARY) as packed, library.open("wb") as out:
                 _copied(packed, out)
             _sound(library, file)
-        except (zipfile.BadZipFile, KeyError, sqlite3.DatabaseError, EOFError):
+        except (ProblemsFound, FileNotFoundError, PermissionError):
+            raise
+        except (*UNREADABLE_ZIP, OSError, KeyError, sqlite3.DatabaseError) as error:
+            if isinstance(error, OSError) and error.errno in _OF_THE_DISK:
+                raise
             raise _problem(f"{file} is no copy made by `clothwright backup`, or is damaged") from None
         yield library
 

@@ -66,6 +66,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.threading_sheet import threading_pdf
     from clothwright.sheets.warping_sheet import warping_pdf
     from clothwright.sheets.weft_sheet import weft_order_pdf
+    from clothwright.sheets.words_sheet import words_sheet_pdf
 
 _HOMES: dict[str, tuple[str, ...]] = {
     "class_sheet": (
@@ -144,6 +145,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     "threading_sheet": ("threading_pdf",),
     "warping_sheet": ("warping_pdf",),
     "weft_sheet": ("weft_order_pdf",),
+    "words_sheet": ("words_sheet_pdf",),
 }
 
 __all__ = [
@@ -218,6 +220,7 @@ __all__ = [
     "weft_order_svg",
     "widths",
     "wording",
+    "words_sheet_pdf",
     "worth_drawing",
     "yarn_bars_svg",
 ]

@@ -231,7 +231,7 @@ _RECORD: Final = (
         "Label to tie on the cloth",
         "The record's number, a code that opens it, and what the cloth is, in few lines.",
         "label_sheet.label_pdf",
-        (Need.PROJECT, Need.LABEL_ADDRESS),
+        (Need.LABEL_ADDRESS, Need.PROJECT),
     ),
 )
 _TEACH: Final = (
@@ -241,6 +241,21 @@ _TEACH: Final = (
         "Yarn for every size, version, heddle and cloth width, with what it assumes.",
         "leaflet_sheet.leaflet_pdf",
         (Need.LEAFLET,),
+    ),
+    Sheet(
+        "class-sheet",
+        "Class sheet to fill in",
+        "One piece on a student's own loom: the sums with room for her numbers, checks, boxes, words.",
+        "class_blank.blank_class_sheet_pdf",
+        blank=True,
+    ),
+    Sheet(
+        "words",
+        "Words of the trade",
+        "British and American, each with its line.",
+        "words_sheet.words_sheet_pdf",
+        (),
+        blank=True,
     ),
 )
 _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {

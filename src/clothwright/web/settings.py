@@ -8,6 +8,7 @@ from django.utils.functional import SimpleLazyObject
 
 from clothwright.library.folder import secret_key
 from clothwright.library.studio_asked import databases, mail_asked, studio_address, studio_asked
+from clothwright.sheets.translating import LOCALE
 
 DEBUG = False
 #: Made when first used, so that reading the settings writes nothing.
@@ -108,14 +109,29 @@ EMAIL_USE_TLS, EMAIL_USE_SSL = MAIL.starttls, MAIL.tls
 DEFAULT_FROM_EMAIL = MAIL.sender
 EMAIL_TIMEOUT = 10
 
+#: Django's checks for a server on the open network that do not fit a program on one machine, each for its reason:
+SILENCED_SYSTEM_CHECKS = [
+    # Strict transport, and sending everybody on to TLS: this machine speaks plainly to itself, at an address no other machine
+    # reaches; phones come in over TLS at an address of their own, which speaks nothing else.
+    "security.W004",
+    "security.W008",
+    # A cookie for TLS alone: plain and TLS addresses may share a name, and a browser that once had such a cookie would refuse the plain
+    # one for good. The cookie only pairs with the token in the page; what lets a phone in is another, and that is for TLS alone.
+    "security.W016",
+    # A cookie of a session for TLS alone: at one table no session is ever begun, and a studio that is reached by https asks for it.
+    "security.W012",
+]
+
 #: A project page posts every field of every row.
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5_000_000
 
 USE_TZ = True
 TIME_ZONE = "UTC"
-USE_I18N = False
+#: Pages are in English; a page in another language is shown under `translation.override`.
+USE_I18N = True
 LANGUAGE_CODE = "en-gb"
+LOCALE_PATHS = [str(LOCALE)]
 
 LOGGING = {
     "version": 1,
