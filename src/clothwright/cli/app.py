@@ -162,6 +162,22 @@ def forecast_command(
         show_forecast(told, imperial=project.units == "imperial")
 
 
+@commands.command("finish")
+@_PROJECT_FILE
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def finish_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
+    """Say what is to be done off the loom of FILE: measuring, the recipe, the pieces on the cloth as it came, the checks."""
+    from clothwright.cli.finishing import finish_of, show_finish
+
+    with asked(file):
+        project, found = finish_of(file, past=past, seconds=seconds, seed=seed)
+    if not _answer(found.as_json(), as_json):
+        show_finish(found, imperial=project.units == "imperial")
+
+
 @commands.command("colours")
 @_PROJECT_FILE
 @click.option("--redraw", is_flag=True, help="Draw the order anew, all but its held ends.")

@@ -42,12 +42,12 @@ KEPT_MONTHS: Final = 12
 #: How old the newest copy may be before another is made by itself.
 _EVERY: Final = datetime.timedelta(hours=20)
 _LARGEST: Final = 8_000_000_000
+#: Errors that are the disk's and not the file's.
+_OF_THE_DISK: Final = (errno.ENOSPC, errno.EROFS, errno.EIO)
 _IN_POSTGRES: Final = (
     "this studio keeps its library in PostgreSQL, which is copied and put back by its own pg_dump and pg_restore; "
     "clothwright export writes everything into an open archive"
 )
-#: Errors that are the disk's and not the file's.
-_OF_THE_DISK: Final = (errno.ENOSPC, errno.EROFS, errno.EIO)
 _PIECE: Final = 1 << 20
 #: How the folder begins that a copy is unpacked in for a while.
 _LOOKING: Final = "looking-at-"

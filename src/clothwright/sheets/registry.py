@@ -38,6 +38,7 @@ class Need(Enum):
     LEAFLET = "its leaflet"
     BESIDE = "its record beside the plan"
     LABEL_ADDRESS = "the address labels lead to"
+    OFF_LOOM = "what is done off its loom"
 
 
 class Stage(Enum):
@@ -183,7 +184,16 @@ _LOOM: Final = (
         blank=True,
     ),
 )
-_OFF_LOOM: Final[tuple[Sheet, ...]] = ()
+_OFF_LOOM: Final = (
+    Sheet(
+        "finishing",
+        "Finishing",
+        "What to measure off the loom, the recipe at its times, the cloth as it came, and the checks of cutting and sewing.",
+        "finishing_sheet.finishing_sheet_pdf",
+        (Need.OFF_LOOM,),
+        blank=True,
+    ),
+)
 _SEW: Final = (
     Sheet(
         "cutting",
@@ -191,6 +201,13 @@ _SEW: Final = (
         "What to do before the first cut, and every piece in the order it is cut.",
         "cutting_sheet.cutting_sheet_pdf",
         (Need.PLAN, Need.PROJECT),
+    ),
+    Sheet(
+        "cutting-real",
+        "Cutting, from the cloth as it came",
+        "The cutting sheet drawn for the finished cloth as it was measured, its flaws crossed.",
+        "finishing_sheet.real_cutting_sheet_pdf",
+        (Need.OFF_LOOM, Need.PLAN, Need.PROJECT),
     ),
     Sheet(
         "pieces",

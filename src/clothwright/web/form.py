@@ -19,6 +19,7 @@ from clothwright.web.class_fields import CLASS
 from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
+from clothwright.web.finish_fields import FINISH
 from clothwright.web.fit_fields import FIT
 from clothwright.web.record_fields import STAGES as RECORD_STAGES
 from clothwright.web.threading_fields import THREADING
@@ -174,6 +175,10 @@ _PAGES: Final[tuple[tuple[Path, str, str], ...]] = (
     (("draft",), "threading", "Threading"),
     (("warping",), "threading", "Threading"),
     (("leaflet",), "leaflet", "Leaflet"),
+    (("off_loom",), "off_loom", "Off the loom"),
+    (("finishing",), "off_loom", "Off the loom"),
+    (("real_cloth",), "off_loom", "Off the loom"),
+    (("checked",), "off_loom", "Off the loom"),
 )
 
 
@@ -482,7 +487,7 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 _ROWS: Final = {
     rows.path: rows
-    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING, *RECORD_STAGES, *CLASS)
+    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING, *RECORD_STAGES, *CLASS, *FINISH)
     for rows in _all_rows(section.parts)
 }
 
@@ -529,6 +534,9 @@ def for_the_page(tree: Tree) -> Tree:
             corners[:] = [_corner(one) for one in corners]
     _spell_names(rows(shaped, ("pattern", "change")), ("piece", "corner"))
     _spell_names(rows(shaped, ("pattern", "made_size")), ("between",))
+    for number, measured in enumerate(rows(shaped, ("off_loom",))):
+        if isinstance(at(measured, ("width",)), str):
+            put(shaped, ("off_loom", number, "width"), {"middle": at(measured, ("width",))})
     if isinstance(at(shaped, ("record", "width", "finished")), str):
         put(shaped, ("record", "width", "finished"), {"middle": at(shaped, ("record", "width", "finished"))})
     return shaped
