@@ -78,6 +78,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "threading",
         "choices",
         "at_loom",
+        "off_loom",
         "cut_from",
         "mend",
         "draw",
