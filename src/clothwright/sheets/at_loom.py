@@ -49,10 +49,13 @@ def headline(told: LoomForecast) -> str:
 
 
 def warning_sentence(told: LoomForecast) -> str:
-    """What to do where the weft is more likely to run out than to last."""
+    """What to do where the weaving log speaks against its lasting."""
     if told.verdict is Verdict.NOT_ENOUGH:
         return "Choose a way out now."
-    return "It is more likely to run out than to last: choose a way out now."
+    if told.chance_at_first is None:
+        return "It is more likely to run out than to last: choose a way out now."
+    before = chances(told.chance_at_first)
+    return f"What was weighed speaks against it: before the first pick it was {before}. Choose a way out now."
 
 
 def woven_sentence(told: LoomForecast, *, imperial: bool) -> str:

@@ -17,7 +17,7 @@ from clothwright.pattern import Piece, often_of_other_cloth
 from clothwright.planning.fitting import Fitted
 from clothwright.planning.job import Garment
 from clothwright.weaving.answer import WayThrough
-from clothwright.weaving.rest import HAIR, Rest, falls_on, grams_of_other
+from clothwright.weaving.rest import HAIR, Rest, falls_on, grams_of_other, in_words
 from clothwright.weaving.standing import Standing
 
 #: A border deeper than this share of its piece is a panel of other cloth, and told as none. Common practice, no source.
@@ -109,12 +109,15 @@ def _border(stands: Standing, rest: Rest, end: _End, ratio: float) -> WayThrough
     copies = "on every copy alike" if len(end.places) > 1 else "on its one copy"
     hem = " The hem turns it under." if 0 < depth <= end.hem_cm else ""
     at = ", ".join(f"{start:.0f} to {finish:.0f} cm" for start, finish in bands)
+    crossed = falls_on(stands, rest, bands) or {}
     return WayThrough(
         what=f"A band at the {where} of {end.piece.name}",
-        change=f"{depth:g} cm finished in another yarn, {copies}, woven at {at}.{hem} It crosses {falls_on(stands, rest, bands)}",
+        change=f"{depth:g} cm finished in another yarn, {copies}, woven at {at}.{hem} It crosses {in_words(crossed)}",
         costs=grams_of_other(rest, _length(bands)),
         chance_enough=chance,
         spare_g=spare,
         stop_at_cm=rest.end_cm,
         bands=bands,
+        falls_on=tuple(crossed),
+        another_yarn=True,
     )
