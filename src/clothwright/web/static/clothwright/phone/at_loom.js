@@ -5,7 +5,7 @@ import { clock, el, replaced } from "./screen.js";
 
 const TITLES = {
   woven: "Woven so far", weighed: "Weigh a ball", picks: "Picks over a length",
-  happened: "Knot, break, join", width: "Width at the fell", note: "Minutes, note",
+  happened: "Knot, break, join", width: "Width at the fell", repeats: "Repeats", note: "Minutes, note",
 };
 // Which boxes must be filled, and what to say where one is not.
 const NEEDED = {
@@ -14,9 +14,10 @@ const NEEDED = {
   picks: { count: "how many picks, as 32", over: "over what length, as 10" },
   happened: {},
   width: { woven: "how much is woven, as 60", width_at_fell: "how wide the cloth is at the fell, as 48" },
+  repeats: { woven: "how much is woven, as 60", repeats: "the picks of each repeat, as 36, 37, 35" },
   note: {},
 };
-const WHOLE = { end: "which end, as 12", minutes: "whole minutes, as 40" };
+const WHOLE = { end: "which end, as 12", minutes: "whole minutes, as 40", advances: "how many times, as 3" };
 const NUMBERS = { count: "how many picks, as 32" };
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -33,7 +34,7 @@ export const mountLoom = async (root, app) => {
   const drafts = (await app.setting("drafts")) || {};
   let kind = "", corrects = "";
 
-  const loom = () => app.state().loom || { units: { length: "cm", weight: "g" }, yarns: [], cores: [], log: [], forecast: null };
+  const loom = () => app.state().loom || { units: { length: "cm", weight: "g" }, yarns: [], cores: [], log: [], ways: [], forecast: null };
   const inCm = () => (loom().units.length === "in" ? 2.54 : 1);
   const told = () => ({ cm: loom().woven_cm || 0, text: loom().woven || `0 ${loom().units.length}`, upTo: loom().up_to || 0 });
   const inWords = (cm) => `${Math.round(10 * cm / inCm()) / 10} ${loom().units.length}`;
@@ -71,6 +72,36 @@ export const mountLoom = async (root, app) => {
     );
   };
 
+  // --- ways out, as the program last planned them ---------------------------------------------------------------------
+
+  let asked = "";
+  const picture = (svg) => document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);
+
+  const showWays = () => {
+    const ways = loom().ways || [], waiting = app.mine().find(({ entry, sent }) => entry.kind === "way" && sent === "no");
+    at("ways").hidden = ways.length === 0;
+    at("ways-title").textContent = waiting ? `Taken on this phone, and waits: ${waiting.entry.way.what}` : `Ways out, surest first (${ways.length})`;
+    replaced(at("ways-list"), ...ways.map(({ words, drawn: svg, way }, place) => el("li", {},
+      el("p", { textContent: words }), el("figure", {}, picture(svg)),
+      waiting ? null : el("button", {
+        type: "button", "data-key": `way-${place}`, "aria-label": `${asked === words ? "Press again to take it" : "Take this way"}: ${way.what}`,
+        textContent: asked === words ? "Press again to take it" : "Take this way",
+        onclick: () => takeWay(words, way),
+      }))));
+  };
+
+  // Taken at the second press, since one thumb slips.
+  const takeWay = async (words, way) => {
+    if (asked !== words) {
+      asked = words;
+      showWays();
+      return;
+    }
+    asked = "";
+    await app.enter({ kind: "way", way });
+    say(`Taken: ${way.what}.`);
+  };
+
   // --- entering --------------------------------------------------------------------------------------------------
 
   const open = (which, row = {}, of = "") => {
@@ -96,6 +127,10 @@ export const mountLoom = async (root, app) => {
     } else {
       boxes.at.value = wovenNow(told(), app.records()).text;
     }
+    boxes.repeats.value = (row.repeats || []).join(", ");
+    boxes.panel.value = row.panel || "";
+    boxes.advances.value = row.advances || "";
+    boxes.changed_mind.value = row.changed_mind || "";
     boxes.minutes.value = row.minutes || "";
     boxes.note.value = row.note || (happened && happened.note) || "";
     for (const [name, value] of Object.entries(drafts[draftName()] || {})) fill(boxes[name], value);
@@ -129,11 +164,14 @@ export const mountLoom = async (root, app) => {
     }
     for (const [name, wanted] of Object.entries(WHOLE)) if (values[name] && shown(name) && !/^\d{1,6}$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
     for (const [name, wanted] of Object.entries(NUMBERS)) if (values[name] && shown(name) && !/^\d{1,6}([.,]\d+)?$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
+    if (kind === "repeats" && picksOf(values.repeats).some((one) => !/^\d{1,6}$/.test(one))) return `“${values.repeats}”: write ${NEEDED.repeats.repeats}.`;
     if (kind === "weighed" && !values.yarn) return "Which yarn? The project has none yet; add it on the project's page.";
-    if (kind === "note" && !values.minutes && !values.note) return "Nothing typed yet: minutes, a note, or both.";
+    if (kind === "note" && !["minutes", "note", "advances", "changed_mind"].some((name) => values[name])) return "Nothing typed yet: minutes, a note, or one of the others.";
     return "";
   };
   const shown = (name) => !boxes[name].closest("[data-of]").hidden;
+
+  const picksOf = (text) => text.split(/[,;\s]+/).filter(Boolean);
 
   const number = (text) => Number(text.replace(",", "."));
 
@@ -157,7 +195,13 @@ export const mountLoom = async (root, app) => {
       if (values.note) one.note = values.note;
       row.happened = [one];
     }
+    if (kind === "repeats") {
+      row.repeats = picksOf(values.repeats).map(Number);
+      if (values.panel) row.panel = values.panel;
+    }
     if (kind === "note") {
+      if (values.advances) row.advances = Number(values.advances);
+      if (values.changed_mind) row.changed_mind = values.changed_mind;
       if (values.minutes) row.minutes = Number(values.minutes);
       if (values.note) row.note = values.note;
     }
@@ -190,12 +234,13 @@ export const mountLoom = async (root, app) => {
 
   // --- the log, and what phones do not agree on --------------------------------------------------------------------
 
-  const kindOf = (row) => (row.weighed ? "weighed" : row.picks ? "picks" : row.width_at_fell ? "width" : row.happened ? "happened" : row.woven ? "woven" : "note");
+  const kindOf = (row) => (row.weighed ? "weighed" : row.picks ? "picks" : row.width_at_fell ? "width" : row.repeats ? "repeats" : row.happened ? "happened" : row.woven ? "woven" : "note");
 
   // Rows the program has, in its words, and those of this phone that it has not answered yet.
   const lines = () => {
-    const byKey = new Map(app.records().map((one) => [rowKey(one.key), one]));
-    const there = loom().log.filter((one) => !one.takes_back).map((one) => ({ ...one, record: byKey.get(one.key), waits: false }));
+    const byKey = new Map(app.records().filter(({ entry }) => entry.row).map((one) => [rowKey(one.key), one]));
+    const ways = new Set(app.records().filter(({ entry }) => entry.way).map(({ key }) => rowKey(key)));
+    const there = loom().log.filter((one) => !one.takes_back).map((one) => ({ ...one, record: byKey.get(one.key), waits: false, way: ways.has(one.key) }));
     const keys = new Set(loom().log.map((one) => one.key));
     const corrected = correctedBy(logRecords(app.records()));
     const waiting = logRecords(app.records()).filter(({ key, entry }) => !keys.has(rowKey(key)) && !isTakenBack(entry.row))
@@ -207,10 +252,11 @@ export const mountLoom = async (root, app) => {
       .sort((a, b) => Date.parse(b.when || 0) - Date.parse(a.when || 0));
   };
 
-  const line = ({ key, when, words, counts, why, record, waits, gone }) => el("li", { className: counts ? "" : "aside" },
+  const line = ({ key, when, words, counts, why, record, waits, gone, way }) => el("li", { className: counts ? "" : "aside" },
     el("p", {}, el(counts ? "span" : "s", { textContent: words })),
     el("p", { className: "quietly", textContent: [when ? clock(Date.parse(when)) : "", waits ? "waits on this phone" : "", counts ? "" : why || "corrected"].filter(Boolean).join(" · ") }),
-    counts && (!record || !isTakenBack(record.entry.row)) ? el("p", { className: "doing" },
+    way ? el("p", { className: "quietly", textContent: "Undo on the project's page takes a way back." }) : null,
+    counts && !way && (!record || !isTakenBack(record.entry.row)) ? el("p", { className: "doing" },
       record ? el("button", { type: "button", "data-key": `correct-${key}`, "aria-label": `Correct: ${words}`, textContent: "Correct", onclick: () => open(kindOf(record.entry.row), record.entry.row, key) }) : null,
       el("button", { type: "button", "data-key": `back-${key}`, "aria-label": `Take back: ${words}`, textContent: "Take back", onclick: async () => {
         await app.enter({ kind: "log", row: { corrects: key } });
@@ -252,6 +298,7 @@ export const mountLoom = async (root, app) => {
     showChoices();
     showHowFar();
     showForecast();
+    showWays();
     showUnlike();
     const found = lines();
     at("log-none").hidden = found.length > 0;

@@ -27,6 +27,9 @@ export const rowWords = (row) => {
   if (row.picks) said.push(`${row.picks.count} picks over ${row.picks.over}`);
   if (row.width_at_fell) said.push(`${row.width_at_fell} wide at the fell`);
   for (const one of row.happened || []) said.push(happenedWords(one));
+  if (row.repeats) said.push(`repeats of ${row.repeats.join(", ")} picks${row.panel ? `, ${row.panel}` : ""}`);
+  if (row.advances) said.push(`wound on ${row.advances} times`);
+  if (row.changed_mind) said.push(`changed my mind: ${row.changed_mind}`);
   if (row.minutes) said.push(`${row.minutes} minutes`);
   if (row.note) said.push(`“${row.note}”`);
   if (said.length === 0) return "taken back";
