@@ -19,7 +19,7 @@ from __future__ import annotations
 import argparse
 import json
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -197,20 +197,14 @@ def main() -> None:
     kept: dict[str, list[dict[str, object]]] = {}
     for chance in STOCKS:
         weft_g = round(float(np.quantile([one.used_g[-1] for one in woven], chance)), 1)
-        some = [
-            *_some(woven, given.told, lambda one: one.used_g[-1] > weft_g),
-            *_some(woven, given.told, lambda one: one.used_g[-1] <= weft_g),
-        ]
+        short = [one for one in woven if one.used_g[-1] > weft_g]
+        lasted = [one for one in woven if one.used_g[-1] <= weft_g]
+        some = [*short[: given.told], *lasted[: given.told]]
         found = [went(nothing_yet, one, weft_g, random) for one in some]
         report(chance, weft_g, found)
         kept[f"{chance:g}"] = [asdict(one) for one in found]
         if given.keep:
             given.keep.write_text(json.dumps(kept), encoding="utf-8")
-
-
-def _some(woven: Sequence[Woven], most: int, which: Callable[[Woven], bool]) -> list[Woven]:
-    """The first so many weavings of a kind, in the order in which they were drawn."""
-    return [one for one in woven if which(one)][:most]
 
 
 def report(chance: float, weft_g: float, found: list[Went]) -> None:

@@ -50,6 +50,7 @@ SHEETS = (
     "leaflet",
     "threading",
     "loom-log",
+    "loom-marks",
 )
 PAPERS = ("A4", "A3", "letter")
 SIGHTS = ("all cones", "protan", "deutan", "tritan")

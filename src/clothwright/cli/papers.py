@@ -20,9 +20,18 @@ _HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-compariso
 #: Printed only where they are asked for by name.
 _COLOUR_SHEETS = ("colour-order", "balls", "warping", "weft-order")
 _THREADING = "threading"
-_ONLY_BY_NAME = {"cutting", "photo-markers", "pieces", "pieces-copyshop", _THREADING, "loom-log", *_COLOUR_SHEETS}
+_ONLY_BY_NAME = {
+    "cutting",
+    "photo-markers",
+    "pieces",
+    "pieces-copyshop",
+    _THREADING,
+    "loom-log",
+    "loom-marks",
+    *_COLOUR_SHEETS,
+}
 _LEAFLET = "leaflet"
-_LOOM_LOG = "loom-log"
+_LOOM_LOG, _LOOM_MARKS = "loom-log", "loom-marks"
 _CLOTH_SHEET = "cloth"
 _PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
@@ -51,9 +60,12 @@ def print_sheets_of(
         colours |= _threading_printer(file, seconds, large_print)
     if _LEAFLET in only:
         colours |= _leaflet_printer(file, seconds, seed, large_print)
-    if _LOOM_LOG in only:
-        colours |= _log_printer(file, seconds, seed, large_print)
-    if set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _THREADING, _LEAFLET, _LOOM_LOG} or not only:
+    if {_LOOM_LOG, _LOOM_MARKS} & set(only):
+        colours |= _loom_printers(file, seconds, seed, past, large_print)
+    if (
+        set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _THREADING, _LEAFLET, _LOOM_LOG, _LOOM_MARKS}
+        or not only
+    ):
         project, answer = planned(file, seconds=seconds, seed=seed, past=past)
         pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
         cloth = _cloth_printer(file, project, answer, large_print) if _CLOTH_SHEET in only else {}
@@ -71,12 +83,13 @@ def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -
             Problem(
                 (),
                 "a plan, a cloth, pieces, colours or a leaflet cannot be blank; "
-                f"--blank goes with {' or '.join((*_HELP_SHEETS, _THREADING, _LOOM_LOG))}",
+                f"--blank goes with {' or '.join((*_HELP_SHEETS, _THREADING, _LOOM_LOG, _LOOM_MARKS))}",
             )
         )
     printers = _help_printers(None, large_print) | {
         _THREADING: partial(_blank_threading, large_print),
         _LOOM_LOG: partial(_blank_log, large_print),
+        _LOOM_MARKS: partial(_blank_marks, large_print),
     }
     usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
     return _written({kind: printers[kind] for kind in only or usual}, out, "blank")
@@ -168,16 +181,26 @@ def _blank_threading(large_print: bool) -> bytes:
     return blank_threading_pdf(made_on=_today(), large_print=large_print)
 
 
-def _log_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    """The log to write in at the loom; the plan is asked only where the project does not say where the weaving ends."""
-    from clothwright.sheets import loom_log_pdf
+def _loom_printers(
+    file: Path, seconds: float, seed: int | None, past: Sequence[Path], large_print: bool
+) -> dict[str, Callable[[], bytes]]:
+    """The log to write in at the loom, and marks along the cloth; the plan is asked only where nothing else says where the weaving ends."""
+    from clothwright.cli.at_loom import forecast_where_told
+    from clothwright.sheets import loom_log_pdf, loom_marks_pdf
 
-    project, _ = project_in(file)
+    project, told = forecast_where_told(file, past=past, seconds=seconds, seed=seed)
     typed = project.on_loom.to_weave if project.on_loom else None
-    end_cm = typed.cm if typed else planned(file, seconds=seconds, seed=seed)[1].weft.weave_to_cm
-    imperial = project.units == "imperial"
+    end_cm = told.to_weave_cm if told else typed.cm if typed else None
+    if end_cm is None:
+        end_cm = planned(file, seconds=seconds, seed=seed)[1].weft.weave_to_cm
+    how: dict[str, Any] = {
+        "imperial": project.units == "imperial",
+        "made_on": _today(),
+        "large_print": large_print,
+    }
     return {
-        _LOOM_LOG: partial(loom_log_pdf, project, end_cm, imperial=imperial, made_on=_today(), large_print=large_print)
+        _LOOM_LOG: partial(loom_log_pdf, project, end_cm, told, **how),
+        _LOOM_MARKS: partial(loom_marks_pdf, project, told, end_cm, **how),
     }
 
 
@@ -185,6 +208,12 @@ def _blank_log(large_print: bool) -> bytes:
     from clothwright.sheets import loom_log_pdf
 
     return loom_log_pdf(None, made_on=_today(), large_print=large_print)
+
+
+def _blank_marks(large_print: bool) -> bytes:
+    from clothwright.sheets import loom_marks_pdf
+
+    return loom_marks_pdf(None, made_on=_today(), large_print=large_print)
 
 
 def _leaflet_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:

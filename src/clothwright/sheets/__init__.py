@@ -17,6 +17,7 @@ from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
 from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
 from clothwright.sheets.leaflet_sheet import leaflet_pdf
 from clothwright.sheets.loom_log_sheet import loom_log_pdf
+from clothwright.sheets.loom_marks_sheet import loom_marks_pdf
 from clothwright.sheets.marker_sheet import marker_sheet_pdf
 from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
 from clothwright.sheets.pictures import (
@@ -78,6 +79,7 @@ __all__ = [
     "leaflet_pdf",
     "leaflet_words",
     "loom_log_pdf",
+    "loom_marks_pdf",
     "loom_strip_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",

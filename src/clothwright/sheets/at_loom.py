@@ -128,7 +128,21 @@ def stop_sentence(one: StopLine, *, imperial: bool) -> str:
     """A stop line."""
     weight = WEIGHT.text(one.grams, imperial=imperial, rounding=Rounding.UP)
     place = LENGTH.text(one.at_cm, imperial=imperial)
-    return f"If under {weight} of {literal(one.yarn)} at the {place} mark: {one.then}."
+    return f"If under {weight} of {literal(one.yarn)} at the {place} mark: {_then(one, imperial)}."
+
+
+def stop_in_short(one: StopLine, *, imperial: bool) -> str:
+    """A stop line where it stands at its place already."""
+    weight = WEIGHT.text(one.grams, imperial=imperial, rounding=Rounding.UP)
+    return f"If under {weight} of {literal(one.yarn)}: {_then(one, imperial)}"
+
+
+def _then(one: StopLine, imperial: bool) -> str:
+    if one.begins_at_cm is None:
+        return one.then
+    where = LENGTH.text(one.begins_at_cm, imperial=imperial, rounding=Rounding.DOWN)
+    pieces = f", for {literal(' and '.join(one.pieces))}" if one.pieces else ""
+    return f"{one.then} at {where}{pieces}, or take another way out"
 
 
 def sessions_sentence(one: Sessions) -> str:

@@ -72,12 +72,17 @@ class Trend:
 
 @dataclass(frozen=True)
 class StopLine:
-    """With less than `grams` of a yarn at a mark, it will not last as surely as is trusted: do then what is said."""
+    """With less than `grams` of a yarn at a mark, it will not last as surely as is trusted: do then what is said.
+
+    `begins_at_cm`: where another yarn is to begin, and `pieces` what it falls on; None and nothing where there is no band to start.
+    """
 
     yarn: str
     at_cm: float
     grams: float
     then: str
+    begins_at_cm: float | None = None
+    pieces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

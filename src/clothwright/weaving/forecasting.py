@@ -179,18 +179,16 @@ def _stop_lines(stands: Standing, reckoned: Reckoned, ways: Sequence[WayThrough]
             continue
         for mark in stop_marks(stands, one):
             grams = math.ceil(reckoned.g_per_cm_at_trust[one.name] * stands.rest_cm(one.name, mark) - 1e-6)
-            yield StopLine(one.name, mark, grams, _then(mark, ways))
+            yield _stop_line(one.name, mark, grams, ways)
 
 
-def _then(mark_cm: float, ways: Sequence[WayThrough]) -> str:
-    """What to do at a mark where too little is left: the first band that begins beyond it, one within what does not show before others."""
+def _stop_line(yarn: str, mark_cm: float, grams: float, ways: Sequence[WayThrough]) -> StopLine:
+    """A stop line with the band to start then: the first that begins beyond the mark, one within what does not show before others."""
     to_come = [one for one in ways if one.bands and one.bands[0][0] >= mark_cm and one.stop_at_cm >= one.bands[-1][1]]
     if not to_come:
-        return "take a way out there"
+        return StopLine(yarn, mark_cm, grams, "take a way out there")
     best = min(to_come, key=lambda one: not all(map(often_of_other_cloth, one.falls_on or ("",))))
-    begins = math.floor(best.bands[0][0])
-    pieces = f", for {' and '.join(best.falls_on)}" if best.falls_on else ""
-    return f"start the other yarn at {begins} cm{pieces}, or take another way out"
+    return StopLine(yarn, mark_cm, grams, "start the other yarn", math.floor(best.bands[0][0]), best.falls_on)
 
 
 def _first_plan(stands: Standing) -> FirstPlan | None:

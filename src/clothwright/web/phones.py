@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
@@ -17,13 +18,15 @@ from django.views.decorators.http import require_http_methods, require_safe
 from clothwright import sheets
 from clothwright.library import store
 from clothwright.library.entries import entries
-from clothwright.library.models import PhoneEntry, Project
+from clothwright.library.models import PhoneEntry, Project, Revision
 from clothwright.project import ProblemsFound
 from clothwright.project import Project as Document
+from clothwright.weaving import LoomForecast
 from clothwright.web import planned
 from clothwright.web.answering import download, on_paper
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.loom_state import end_cm
+from clothwright.web.loom_told import forecast_of_revision
 from clothwright.web.phone_entries import ALREADY, KEPT, REFUSED, TakenIn, read_batch, take_in
 from clothwright.web.phone_files import saved_page, worker_script
 from clothwright.web.showing import is_imperial
@@ -62,16 +65,36 @@ def saved(_request: HttpRequest, key: UUID) -> HttpResponse:
 @never_cache
 def loom_log(request: HttpRequest, key: UUID) -> HttpResponse:
     """The log on paper, with the marks to come where they are known."""
+    return _loom_sheet(request, key, sheets.loom_log_pdf, "loom-log")
+
+
+@require_safe
+@never_cache
+def loom_marks(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Marks along the cloth at true size, on paper, with what is known to come there."""
+    return _loom_sheet(request, key, sheets.loom_marks_pdf, "loom-marks")
+
+
+def _loom_sheet(request: HttpRequest, key: UUID, make: Callable[..., bytes], name: str) -> HttpResponse:
     found = get_project(key)
-    revision, imperial = store.head(found), is_imperial(store.head(found))
+    revision = store.head(found)
+    document, told, end = _on_loom(revision)
+    how = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
     today = datetime.datetime.now().astimezone().date()
+    return on_paper(make(document, told=told, end_cm=end, made_on=today, **how), f"{slug(found)}-{name}")
+
+
+def _on_loom(revision: Revision) -> tuple[Document | None, LoomForecast | None, float | None]:
+    """What can be told of the weaving: the document, its forecast, and where it ends."""
     try:
-        document: Document | None = planned.document(revision)
+        document = planned.document(revision)
     except ProblemsFound:
-        document = None
-    end = end_cm(document, revision) if document else None
-    made = sheets.loom_log_pdf(document, end, imperial=imperial, made_on=today, large_print="large" in request.GET)
-    return on_paper(made, f"{slug(found)}-loom-log")
+        return None, None, None
+    try:
+        told = forecast_of_revision(revision, by_hand=False)
+    except ProblemsFound:
+        return document, None, end_cm(document, revision)
+    return document, told, told.to_weave_cm
 
 
 @require_safe

@@ -80,6 +80,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/trace/", patterns.traced, name="trace"),
     path("project/<uuid:key>/phones/", phones.page, name="phones"),
     path("project/<uuid:key>/loom-log.pdf", phones.loom_log, name="loom_log"),
+    path("project/<uuid:key>/loom-marks.pdf", phones.loom_marks, name="loom_marks"),
     path("phone/worker.js", phones.worker, name="phone_worker"),
     path("phone/certificate.crt", phones.certificate, name="phone_certificate"),
     path("phone/enter/", phone_word.enter, name="phone_enter"),
