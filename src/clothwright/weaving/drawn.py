@@ -55,12 +55,14 @@ def reckoned_drawn(stands: Standing) -> Reckoned:
 
 
 def chance_at_first(stands: Standing) -> float | None:
-    """The chance that the weft lasts as it was before the first pick; None where not every weft was weighed then, or no plan is known."""
+    """The chance that the weft lasts as it was before the first pick; None where not every weft was weighed or reckoned then, or no plan is known."""
     start = {name: stands.log.weighings[name][:1] for name in stands.yarns}
-    if stands.warped is None or not start or any(one.woven_cm > _FIRST_CM for found in start.values() for one in found):
+    if stands.warped is None or any(one.woven_cm > _FIRST_CM for found in start.values() for one in found):
         return None
     log = replace(stands.log, woven_cm=0.0, weighings=start, picks=(), widths=(), entries=(), warp_left=None)
     before = replace(stands, log=log)
+    if not start or before.yarns != stands.yarns:
+        return None
     drawn = beaten(before)
     lasts = [_spare(before, name, drawn, np.exp(drawn.log_g_per_cm[name])) >= 0 for name in start]
     return float(np.mean(np.all(lasts, axis=0)))

@@ -29,6 +29,8 @@ from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
 from clothwright.weaving.trends import missed_a_mark, trends
 from clothwright.weaving.ways_out import ways_through
 
+#: Pieces that reach so far beyond the stop are told of; less is lost in what is believed of the length.
+_BEYOND_CM: Final = 5.0
 _WORST_FIRST: Final = (Verdict.NOT_ENOUGH, Verdict.TOO_CLOSE, Verdict.ENOUGH)
 
 
@@ -103,7 +105,7 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
         ways_out=ways,
         working=reckoned.working,
         asked=(*stands.log.asked, *missed_a_mark(stands, reckoned.off_loom_ratio), *reckoned.asked),
-        notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned)),
+        notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned), *_beyond_the_stop(stands, reckoned)),
         marks_cm=_marks(stands, told),
         ends=stands.warped.decision.ends if stands.warped else None,
         bands=tuple((one.begins.cm, one.stops.cm) for one in told.bands),
@@ -161,6 +163,17 @@ def _reserve(stands: Standing) -> Iterator[str]:
             yield f"{lot.name} is not in the log: it is reckoned as not woven with, and what there is of it as kept back."
 
 
+def _beyond_the_stop(stands: Standing, reckoned: Reckoned) -> Iterator[str]:
+    """Pieces that lie further along than the weaving is to go."""
+    outlines = _pieces(stands, reckoned).get("outlines", ())
+    reach = max((x for one in outlines for x, _ in one.outline), default=0.0)
+    if reach > stands.to_weave_cm + _BEYOND_CM:
+        yield (
+            f"The pieces as they are laid reach to about {reach:.0f} cm, and {stands.to_weave_cm:g} cm are to be woven: search for "
+            "layouts, or weave on."
+        )
+
+
 def _of_bands(stands: Standing, reckoned: Reckoned) -> Iterator[str]:
     """What bands are to come, and about what they take of their yarn where it weighs like the other."""
     bands = stands.project.on_loom.bands if stands.project.on_loom else []
@@ -178,6 +191,8 @@ def _stop_lines(stands: Standing, reckoned: Reckoned, ways: Sequence[WayThrough]
         if one.verdict is not Verdict.TOO_CLOSE or not one.need_g.high:
             continue
         for mark in stop_marks(stands, one):
+            if not stands.rest_cm(one.name, mark):
+                continue
             grams = math.ceil(reckoned.g_per_cm_at_trust[one.name] * stands.rest_cm(one.name, mark) - 1e-6)
             yield _stop_line(one.name, mark, grams, ways)
 

@@ -65,6 +65,24 @@ class Rest:
         shares = [number / 100 for number in range(_LEAST_LIGHTER_PERCENT, round(MOST_LIGHTER * 100) + 1)]
         return self.least(shares, (self.is_enough(*self.fares(stop_cm, takes=1 - share)) for share in shares))
 
+    def taken_from_it(self, bands: Iterable[tuple[float, float]]) -> float:
+        """How many cm, of stretches in another yarn, would else be of this one: none where another is to be woven already."""
+        return sum(
+            self.stands.rest_cm(self.yarn.name, max(start, self.from_cm), end)
+            for start, end in bands
+            if end > self.from_cm
+        )
+
+    @property
+    def its_end_cm(self) -> float:
+        """Where this yarn is woven last: the end of the cloth, or where the bands of others begin that reach to it."""
+        end = self.end_cm
+        while (whole := self.stands.rest_cm(self.yarn.name, self.woven_cm, end)) and not self.taken_from_it(
+            [(end - 1.0, end)]
+        ):
+            end -= 1.0
+        return end if whole else self.end_cm
+
     def beaten_lighter(self, share: float) -> Rest:
         """The same with every cm to come taking so much less."""
         return replace(self, per_cm=self.per_cm * (1 - share))

@@ -1,7 +1,8 @@
-"""Two ways out taken together, where none that keeps to this yarn reaches by itself.
+"""Ways out taken together, where none that keeps to this yarn reaches by itself.
 
 The beat is made lighter, by the least that serves and no more than the cloth bears, and the garment is laid anew, or another
-yarn is woven over less of the cloth; or two things are changed about the garment. Each is reckoned as one way alone is.
+yarn is woven over less of the cloth; or two things are changed about the garment, with a lighter beat where that is too little.
+Each is reckoned as one way alone is.
 """
 
 from __future__ import annotations
@@ -21,14 +22,14 @@ _MOST: Final = 3
 
 
 def two_at_once(stands: Standing, rest: Rest, alone: Sequence[WayThrough]) -> list[WayThrough]:
-    """Pairs of ways that reach together, those that cost least cloth first; none where one reaches that keeps to this yarn."""
+    """Ways that reach together, those that keep to this yarn and cost least cloth first; none where one such way reaches alone."""
     if any(_reaches(rest, one) for one in alone if not one.another_yarn):
         return []
     sooner = [one for one in alone if not one.another_yarn and one.stop_at_cm < rest.end_cm]
     changed = [one for one in two_changes(stands, rest) if all(one.stop_at_cm < way.stop_at_cm for way in sooner)]
     found = [*filter(None, (_with_lighter_beat(rest, one) for one in sooner)), *_reaching(rest, changed)]
     found += list(_lighter_with_bands(stands, rest))
-    return sorted(found, key=lambda one: -one.stop_at_cm)[:_MOST]
+    return sorted(found, key=lambda one: (one.another_yarn, -one.stop_at_cm))[:_MOST]
 
 
 def _reaches(rest: Rest, one: WayThrough) -> bool:

@@ -89,15 +89,17 @@ def _goes_on_with(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
 
 def _last_stretch(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
     """Another yarn over the last of the cloth: the least stretch, with the pieces that lie in it."""
-    lengths = [5.0 * number for number in range(1, 1 + int((rest.end_cm - rest.woven_cm) / 5))]
-    found = rest.least(lengths, (rest.is_enough(*rest.fares(rest.end_cm, banded_cm=cm)) for cm in lengths))
+    end = rest.its_end_cm
+    lengths = [5.0 * number for number in range(1, 1 + int((end - rest.woven_cm) / 5))]
+    taken = (rest.taken_from_it([(end - cm, end)]) for cm in lengths)
+    found = rest.least(lengths, (rest.is_enough(*rest.fares(rest.end_cm, banded_cm=cm)) for cm in taken))
     if found is None:
         return
-    chance, spare = rest.fares(rest.end_cm, banded_cm=found)
-    band = (rest.end_cm - found, rest.end_cm)
+    band = (end - found, end)
+    chance, spare = rest.fares(rest.end_cm, banded_cm=rest.taken_from_it([band]))
     pieces = falls_on(stands, rest, [band])
     yield WayThrough(
-        what=f"Another yarn over the last {found:g} cm",
+        what=f"Another yarn over the last {found:g} cm" + ("" if end == rest.end_cm else f" before {end:g} cm"),
         change=f"from {band[0]:g} cm on, of like thickness"
         + (f"; it falls on {in_words(pieces)}" if pieces is not None else ""),
         costs=grams_of_other(rest, found),
