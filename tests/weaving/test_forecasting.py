@@ -258,6 +258,7 @@ def test_the_keys_on_the_page_of_documents_are_those_of_the_answer() -> None:
     paragraph = next(one for one in page.split("\n\n") if one.startswith("For scripts"))
     told = forecast(read_project(tabard(5))).as_json()
     known = told.keys() | told["yarns"][0].keys() | told["warp"].keys() | told["ways_out"][0].keys()
+    known |= told["stop_lines"][0].keys()
     named = set(re.findall(r"`([a-z_]+)", paragraph)) - {"json"}
     assert named <= known
     assert {"verdict", "ends_at_cm", "bands_cm"} <= named
