@@ -37,6 +37,7 @@ from clothwright.sheets.pictures import (
     traced_svg,
     yarn_bars_svg,
 )
+from clothwright.sheets.pictures.loom_garment import loom_garment_svg
 from clothwright.sheets.pictures.loom_strip import loom_strip_svg
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.pictures.panels import joined_svg
@@ -78,6 +79,7 @@ __all__ = [
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
+    "loom_garment_svg",
     "loom_log_pdf",
     "loom_marks_pdf",
     "loom_strip_svg",

@@ -16,6 +16,9 @@ from clothwright.weaving.repeats import RepeatsTold
 TIMES_LIKELIER: Final = 4.0
 MOST_WARNED_BELOW: Final = 0.8
 
+#: Pieces that lie end for end on the cloth: each by its name and the number of its copy.
+Turned = frozenset[tuple[str, int]]
+
 
 @dataclass(frozen=True)
 class YarnAtLoom:
@@ -122,7 +125,7 @@ class WayThrough:
     `stop_at_cm`: where the weaving ends then. `spare_g` of the yarn that is short. `bands`: stretches of the cloth, from and to
     under tension, woven in another yarn, and `falls_on` the pieces they cross. `layout` tells pieces laid anew, finished, `outlines`
     where they lie on the loom. `another_yarn`: whether it takes one. `other_cloth`: the pieces that come from another cloth,
-    `of_pattern` what else the pattern has to say then, by its fields.
+    `of_pattern` what else the pattern has to say then, by its fields; `turned` the pieces laid end for end.
     """
 
     what: str
@@ -138,6 +141,7 @@ class WayThrough:
     another_yarn: bool = False
     other_cloth: tuple[str, ...] = ()
     of_pattern: Mapping[str, str] = field(default_factory=dict)
+    turned: Turned = frozenset()
 
 
 @dataclass(frozen=True)
@@ -173,6 +177,7 @@ class LoomForecast:
     #: Where the pieces lie on the loom under tension, cm from the first pick and from the first selvedge, on cloth so wide.
     outlines: tuple[PlacedOutline, ...] = ()
     width_cm: float = 0.0
+    turned: Turned = frozenset()
     #: The chance as it was before the first pick; None where nothing was known then, or where it is not in doubt now.
     chance_at_first: float | None = None
 
@@ -204,7 +209,7 @@ class LoomForecast:
     def as_json(self) -> dict[str, Any]:
         """The answer as plain data, by the keys of the contract."""
         found = {one.name: _data(getattr(self, one.name)) for one in fields(self)}
-        del found["outlines"]
+        del found["outlines"], found["turned"]
         found["warned"], found["warned_below"] = self.warned, round(self.warned_below, 6)
         found["working"] = [line.as_json() for line in self.working]
         found["ways_out"] = [_way(one) for one in self.ways_out]

@@ -23,7 +23,7 @@ from clothwright.project import ProblemsFound
 from clothwright.project.garment import changed_pattern
 from clothwright.project.pattern_parts import PatternPart
 from clothwright.weaving.answer import WayThrough
-from clothwright.weaving.rest import HAIR, Rest, on_loom
+from clothwright.weaving.rest import HAIR, Rest, on_loom, turned
 from clothwright.weaving.standing import Standing
 
 _STEP_CM: Final = 1.0
@@ -148,6 +148,7 @@ def cut_anew(stands: Standing, rest: Rest, cut: Cut) -> WayThrough | None:
         outlines=on_loom(fitted, cut.garment, float(np.median(rest.length_ratio))),
         other_cloth=_moved(planned, cut),
         of_pattern=cut.of_pattern,
+        turned=turned(fitted),
     )
 
 

@@ -24,7 +24,7 @@ from clothwright.weaving.drawn import chance_at_first, reckoned_drawn
 from clothwright.weaving.pace import next_weighing, sessions, stop_marks
 from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.repeats import repeats_told
-from clothwright.weaving.rest import on_loom
+from clothwright.weaving.rest import on_loom, turned
 from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
 from clothwright.weaving.trends import missed_a_mark, trends
 from clothwright.weaving.ways_out import ways_through
@@ -125,7 +125,7 @@ def _pieces(stands: Standing, reckoned: Reckoned) -> dict[str, Any]:
     if weighed is None or weighed.fitted is None or weighed.job.garment is None or reckoned.length_ratio is None:
         return {}
     outlines = on_loom(weighed.fitted, weighed.job.garment, reckoned.length_ratio)
-    return {"outlines": outlines, "width_cm": weighed.fitted.wanted.width_cm}
+    return {"outlines": outlines, "width_cm": weighed.fitted.wanted.width_cm, "turned": turned(weighed.fitted)}
 
 
 def _verdict(stands: Standing, reckoned: Reckoned) -> Verdict:

@@ -150,3 +150,8 @@ def on_loom(fitted: Fitted, garment: Garment, length_ratio: float) -> tuple[Plac
         return tuple(((x + garment.squaring_cm) / length_ratio, y + garment.trim_cm) for x, y in ring)
 
     return tuple(replace(one, outline=moved(one.outline)) for one in fitted.outlines)
+
+
+def turned(fitted: Fitted) -> frozenset[tuple[str, int]]:
+    """The pieces that lie end for end."""
+    return frozenset((one.piece, one.copy) for one in fitted.layout.placed if one.rotation_deg % 360 == 180)

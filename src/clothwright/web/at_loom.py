@@ -177,6 +177,7 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
                 digest_of(one),
                 words.way_sentence(one, imperial=imperial),
                 sheets.loom_strip_svg(told, way=one, flaws=flaws, imperial=imperial),
+                sheets.loom_garment_svg(told, one),
             )
             for one in told.ways_out
         ],

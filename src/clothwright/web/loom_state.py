@@ -10,7 +10,7 @@ from clothwright.project import ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.log_growing import entries
 from clothwright.sheets import at_loom as words
-from clothwright.sheets import loom_strip_svg
+from clothwright.sheets import loom_garment_svg, loom_strip_svg
 from clothwright.sheets.loom_log_sheet import marks_to_come
 from clothwright.weaving import Logged, LoomForecast, logged
 from clothwright.web import planned
@@ -127,6 +127,7 @@ def _ways(told: LoomForecast, imperial: bool) -> list[dict[str, Any]]:
         {
             "words": words.way_sentence(one, imperial=imperial),
             "drawn": loom_strip_svg(told, way=one, imperial=imperial, across=_PHONE_ACROSS),
+            "pieces": loom_garment_svg(told, one, across=_PHONE_ACROSS),
             "way": way_taken(one, told).model_dump(),
         }
         for one in told.ways_out

@@ -81,8 +81,8 @@ export const mountLoom = async (root, app) => {
     const ways = loom().ways || [], waiting = app.mine().find(({ entry, sent }) => entry.kind === "way" && sent === "no");
     at("ways").hidden = ways.length === 0;
     at("ways-title").textContent = waiting ? `Taken on this phone, and waits: ${waiting.entry.way.what}` : `Ways out, surest first (${ways.length})`;
-    replaced(at("ways-list"), ...ways.map(({ words, drawn: svg, way }, place) => el("li", {},
-      el("p", { textContent: words }), el("figure", {}, picture(svg)),
+    replaced(at("ways-list"), ...ways.map(({ words, drawn: svg, pieces, way }, place) => el("li", {},
+      el("p", { textContent: words }), el("figure", {}, picture(svg), pieces ? picture(pieces) : null),
       waiting ? null : el("button", {
         type: "button", "data-key": `way-${place}`, "aria-label": `${asked === words ? "Press again to take it" : "Take this way"}: ${way.what}`,
         textContent: asked === words ? "Press again to take it" : "Take this way",
