@@ -9,13 +9,14 @@ from pathlib import Path
 
 from pydantic import BaseModel
 
-from clothwright.cli.app import SHEETS, commands
+from clothwright.cli.app import commands
 from clothwright.cli.drawing import pieces_of_table
 from clothwright.library.yarn_csv import COLUMNS
 from clothwright.measure import Grist, Length, QuantityError, Share, ThreadsPerLength, Weight
 from clothwright.pattern import LONGEST_TEXT, MOST_HAND_CORNERS, MOST_HAND_PIECES
 from clothwright.pattern.by_hand.as_table import CORNER_KEYS, PIECE_KEYS
 from clothwright.project import Project, read_toml
+from clothwright.sheets import SHEETS
 from clothwright.web.sketch import MOST_BEFORE
 from clothwright.yarn import read_grist
 
@@ -107,7 +108,8 @@ def test_every_column_of_the_table_of_yarns_is_on_its_page() -> None:
 
 def test_every_kind_of_sheet_is_on_its_page() -> None:
     page = (ROOT / "docs/sheets.md").read_text(encoding="utf-8")
-    assert all(kind in page for kind in SHEETS)
+    listed = re.findall(r"^\| `([a-z-]+)` \| (.+?) \|", page.split("## The set")[1], re.MULTILINE)
+    assert listed == [(sheet.kind, sheet.title) for sheet in SHEETS]
 
 
 def test_every_option_of_the_picture_is_on_its_page() -> None:

@@ -14,7 +14,7 @@ from planning.test_threading_plan import rigid, shaft, threaded
 from sheets.printed import reader, text_of
 
 from clothwright.project import Project
-from clothwright.sheets import blank_threading_pdf, threading_pdf, threading_svg
+from clothwright.sheets import threading_pdf, threading_svg
 from clothwright.sheets.threading_sheet import threading_data
 from clothwright.sheets.threading_words import groups, repeated, standing_sentences, time_sentence
 
@@ -93,7 +93,7 @@ def test_words_with_what_repeats_told_once_say_every_word(words: list[str]) -> N
 
 def test_a_blank_sheet_has_boxes_for_two_hundred_ends() -> None:
     for large_print in (False, True):
-        said = text_of(blank_threading_pdf(made_on=DAY, large_print=large_print))
+        said = text_of(threading_pdf(None, None, made_on=DAY, large_print=large_print))
         assert "191 to 200" in said
         assert "Width measured in the heddle" in said
 

@@ -177,7 +177,7 @@ def test_a_project_without_a_plan_says_what_is_to_be_settled(client: Client) -> 
     assert "how long is the finished cloth to be" in said
     image = client.get(reverse("cloth_image", args=[project.pk]), {"x0": "0"})
     assert image.status_code == 400
-    assert client.get(reverse("cloth_sheet", args=[project.pk])).status_code == 302
+    assert client.get(reverse("sheet", args=[project.pk, "cloth"])).status_code == 302
 
 
 @pytest.mark.parametrize(
@@ -195,7 +195,7 @@ def test_an_address_that_asks_for_no_picture_is_refused(client: Client, change: 
 
 def test_the_sheet_comes_from_the_page_with_what_is_tried(client: Client) -> None:
     project = kept("foam-line-bodice.toml")
-    found = client.get(reverse("cloth_sheet", args=[project.pk]), {"structure": "twill 2/2", "large": "1"})
+    found = client.get(reverse("sheet", args=[project.pk, "cloth"]), {"structure": "twill 2/2", "large": "1"})
     text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(found.content)).pages)
     assert found["Content-Type"] == "application/pdf"
     assert "Twill 2/2" in " ".join(text.replace("\u200b", "").split())

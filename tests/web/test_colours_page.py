@@ -292,11 +292,11 @@ def test_the_sheets_are_printed_from_the_page(client: Client) -> None:
 
     project = kept()
     for kind, words in (("colour-order", "Ten ends by ten"), ("balls", "All balls give"), ("warping", "Slot by slot")):
-        answer = client.get(reverse("colour_sheet", args=[project.pk, kind]), {"large": "1"})
+        answer = client.get(reverse("sheet", args=[project.pk, kind]), {"large": "1"})
         assert answer["Content-Type"] == "application/pdf"
         text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(answer.content)).pages)
         assert words in " ".join(text.split())
-    assert client.get(reverse("colour_sheet", args=[project.pk, "plan"])).status_code == 404
+    assert client.get(reverse("sheet", args=[project.pk, "nothing"])).status_code == 404
 
 
 def test_the_project_leads_to_its_colours(client: Client) -> None:

@@ -150,7 +150,7 @@ def test_a_line_that_crosses_itself_is_told_saved_shown_and_not_laid_out(client:
     html = client.get(reverse("pieces", args=[project.pk])).content.decode()
     assert "Outline crosses itself." in html
     assert "nothing can be laid out" in html
-    assert client.get(reverse("pieces_sheet", args=[project.pk])).status_code == 302
+    assert client.get(reverse("sheet", args=[project.pk, "pieces"])).status_code == 302
     assert "draw it as one simple closed line" in client.get(reverse("project", args=[project.pk])).content.decode()
 
 

@@ -137,5 +137,5 @@ def test_pieces_and_garment_lead_to_the_page_and_the_sheet_shows_what_was(client
     project = started(OUT)
     for name in ("project", "pieces"):
         assert url("fit", project) in client.get(url(name, project)).content.decode()
-    response = client.get(url("pieces_sheet", project), {"paper": "A4", "before": "1"})
+    response = client.get(reverse("sheet", args=[project.pk, "pieces"]), {"paper": "A4", "before": "1"})
     assert response.content.startswith(b"%PDF")

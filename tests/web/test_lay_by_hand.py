@@ -136,14 +136,14 @@ def test_a_project_without_pieces_says_so(client: Client) -> None:
 def test_the_cutting_sheet_is_had_from_the_page_and_only_where_there_is_something_to_cut(
     client: Client, project: Project
 ) -> None:
-    where = reverse("cutting_sheet", args=[project.pk])
+    where = reverse("sheet", args=[project.pk, "cutting"])
     assert where in client.get(reverse("project", args=[project.pk])).content.decode()
     for address in (where, f"{where}?large"):
         answer = client.get(address)
         assert answer["Content-Type"] == "application/pdf"
         assert answer.content.startswith(b"%PDF")
     empty = store.new_project({"clothwright": 1, "name": "Spring tide"}, "begun")
-    assert client.get(reverse("cutting_sheet", args=[empty.pk])).status_code == 302
+    assert client.get(reverse("sheet", args=[empty.pk, "cutting"])).status_code == 302
 
 
 def test_every_layout_kept_is_shown_with_its_picture_and_laid_again(client: Client, project: Project) -> None:

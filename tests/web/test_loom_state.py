@@ -17,6 +17,7 @@ from clothwright.web.loom_state import loom_state
 from clothwright.web.loom_told import forecast_of_revision
 from clothwright.web.phone_entries import Batch, take_in
 from clothwright.web.phone_log import row_key
+from clothwright.web.phones import told_entry
 
 pytestmark = pytest.mark.django_db
 TABARD = Path(__file__).parents[2] / "examples" / "eelgrass-tabard.toml"
@@ -208,6 +209,7 @@ def test_a_way_taken_on_a_phone_is_in_the_log_and_one_undo_takes_all_of_it_back(
     assert tree["pattern"]["piece"][-1]["material"] == "other cloth"
     assert log_of(project)[-1]["changed_mind"].startswith(way["what"])
     assert told(project)["forecast"][0].startswith("Enough")
+    assert told_entry(entries(fresh(project))[-1]).what == f"took a way out: {way['what']}"
     store.undo(fresh(project))
     after = store.head(fresh(project)).tree
     assert "to_weave" not in after["on_loom"]

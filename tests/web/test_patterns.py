@@ -41,12 +41,12 @@ def test_pieces_are_drawn_with_what_looks_wrong_and_how_to_mend_it(client: Clien
 def test_a_pattern_that_cannot_be_read_says_why_and_prints_nothing(client: Client) -> None:
     project = started({"file": "gone.svg"})
     assert "“gone.svg” was not found" in client.get(url("pieces", project)).content.decode()
-    assert client.get(url("pieces_sheet", project)).status_code == 302
+    assert client.get(reverse("sheet", args=[project.pk, "pieces"])).status_code == 302
 
 
 @pytest.mark.parametrize("paper", ["A4", "A3", "letter", "copyshop"])
 def test_pieces_are_printed_on_the_paper_asked_for(client: Client, paper: str) -> None:
-    response = client.get(url("pieces_sheet", started()), {"paper": paper})
+    response = client.get(reverse("sheet", args=[started().pk, "pieces"]), {"paper": paper})
     assert response["Content-Type"] == "application/pdf"
     assert response.content.startswith(b"%PDF")
 

@@ -234,8 +234,8 @@ def test_what_the_samples_tell_has_a_page_with_conflicts_and_papers(client: Clie
     store.change(project, store.head(project).tree | {"sample": [SQUARE, other]}, "second")
     said = get(client, reverse("samples_told", args=[project.pk]))
     assert "tide square and ebb square are of the same yarn" in said
-    for name in ("sample_card", "sett_comparison"):
-        response = client.get(reverse(name, args=[project.pk]))
+    for kind in ("sample-card", "sett-comparison"):
+        response = client.get(reverse("sheet", args=[project.pk, kind]))
         assert response["Content-Type"] == "application/pdf"
         assert response.content.startswith(b"%PDF")
 
@@ -244,7 +244,7 @@ def test_a_project_that_is_not_settled_says_so_on_that_page(client: Client) -> N
     project = store.new_project({"name": "bare", "sample": [{"name": "x", "width": {"finished": "wide"}}]}, "started")
     said = get(client, reverse("samples_told", args=[project.pk]))
     assert "Still to be settled" in said
-    assert client.get(reverse("sample_card", args=[project.pk])).status_code == 302
+    assert client.get(reverse("sheet", args=[project.pk, "sample-card"])).status_code == 302
 
 
 def paths(parts: tuple[Part, ...]) -> list[str]:

@@ -35,6 +35,10 @@ def url(project: Project, name: str = "threading") -> str:
     return reverse(name, args=[project.pk])
 
 
+def sheet(project: Project) -> str:
+    return reverse("sheet", args=[project.pk, "threading"])
+
+
 def tree_of(project: Project) -> dict[str, Any]:
     return dict(store.head(store.project(project.pk)).tree)
 
@@ -154,7 +158,7 @@ def test_the_sheet_is_printed_in_both_sizes_and_blank(client: Client) -> None:
         ("?large=1", "Count twice: 135 ends?"),
         ("?blank=1", "191 to 200"),
     ):
-        answer = client.get(url(project, "threading_sheet") + asked)
+        answer = client.get(sheet(project) + asked)
         assert answer["Content-Type"] == "application/pdf"
         assert words in text_of(answer.content)
 
@@ -162,13 +166,13 @@ def test_the_sheet_is_printed_in_both_sizes_and_blank(client: Client) -> None:
 def test_without_ends_or_a_plan_the_page_says_what_is_missing(client: Client) -> None:
     project = store.new_project({"name": "bare"}, "started")
     assert "Say how many ends there are" in shown(client, project)
-    for name in ("threading_sheet", "draft_file"):
-        assert client.get(url(project, name)).status_code == 302
-    assert client.get(url(project, "threading_sheet") + "?blank=1").status_code == 200
+    for address in (sheet(project), url(project, "draft_file")):
+        assert client.get(address).status_code == 302
+    assert client.get(sheet(project) + "?blank=1").status_code == 200
 
 
 def test_a_project_that_is_not_there_is_told(client: Client) -> None:
-    for name in ("threading", "threading_sheet", "draft_file"):
+    for name in ("threading", "draft_file"):
         assert client.get(reverse(name, args=[uuid4()])).status_code == 404
 
 

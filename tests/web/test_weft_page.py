@@ -111,11 +111,11 @@ def test_a_kept_order_that_breaks_a_rule_is_told_and_left(client: Client) -> Non
 
 def test_the_sheet_of_the_weft_is_a_pdf_and_leads_back_where_there_is_none(client: Client) -> None:
     project = kept(STRANDLINE)
-    there = client.get(reverse("colour_sheet", args=[project.pk, "weft-order"]))
+    there = client.get(reverse("sheet", args=[project.pk, "weft-order"]))
     assert there.content.startswith(b"%PDF")
-    assert client.get(reverse("colour_sheet", args=[project.pk, "weft-order"]) + "?large=1").content.startswith(b"%PDF")
+    assert client.get(reverse("sheet", args=[project.pk, "weft-order"]) + "?large=1").content.startswith(b"%PDF")
     unplanned = kept(STRANDLINE, weft={"longest_run": "lots"})
-    away = client.get(reverse("colour_sheet", args=[unplanned.pk, "weft-order"]))
+    away = client.get(reverse("sheet", args=[unplanned.pk, "weft-order"]))
     assert away.status_code == 302
     assert away["Location"] == url(unplanned)
 

@@ -30,14 +30,12 @@ def forecast_of(
         return project, forecast(project, drawings=drawings, history=history, layouts=layouts, by_hand=by_hand)
 
 
-def forecast_where_told(
-    file: Path, *, past: Sequence[Path], seconds: float, seed: int | None
-) -> tuple[Project, LoomForecast | None]:
-    """The project in a file, and its forecast where plan and log say enough for one."""
+def forecast_where_told(file: Path, *, past: Sequence[Path], seconds: float, seed: int | None) -> LoomForecast | None:
+    """The forecast of the project in a file, where plan and log say enough for one."""
     try:
-        return forecast_of(file, by_hand=False, past=past, seconds=seconds, seed=seed)
+        return forecast_of(file, by_hand=False, past=past, seconds=seconds, seed=seed)[1]
     except ProblemsFound:
-        return project_in(file)[0], None
+        return None
 
 
 def show_forecast(told: LoomForecast, *, imperial: bool) -> None:

@@ -4,244 +4,180 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from dataclasses import dataclass, field
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.library.files import read_project_file
+from clothwright.library.label_address import label_address
 from clothwright.planning import Plan
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.garment import pieces_to_print
 from clothwright.project.pattern_state import pattern_state
+from clothwright.sheets.registry import BY_KIND, SHEETS, How, Need, Sheet, draw
 
-#: The help sheets, by the name they are asked for.
-_HELP_SHEETS = ("measuring-yarn", "finding-sett", "sample-card", "sett-comparison", "photo-markers")
-#: Printed only where they are asked for by name.
-_COLOUR_SHEETS = ("colour-order", "balls", "warping", "weft-order")
-_THREADING = "threading"
-_ONLY_BY_NAME = {
-    "cutting",
-    "photo-markers",
-    "pieces",
-    "pieces-copyshop",
-    _THREADING,
-    "loom-log",
-    "loom-marks",
-    *_COLOUR_SHEETS,
+
+@dataclass(frozen=True)
+class Asked:
+    """What the command was asked: how long and by what seed to plan, what is learned from, and how pieces are printed."""
+
+    seconds: float
+    seed: int | None = None
+    past: Sequence[Path] = ()
+    paper: str | None = None
+    show_before: bool = False
+
+
+@dataclass
+class Given:
+    """What the sheets of one project file are drawn from, each worked out once and only where a sheet needs it."""
+
+    file: Path
+    asked: Asked
+    wanted: frozenset[Need]
+    known: Mapping[Need, Any] = field(default_factory=dict)
+
+    def __call__(self, need: Need) -> Any:
+        """What is needed, as already known or worked out now."""
+        return self.known[need] if need in self.known else SUPPLIES[need](self)
+
+    @cached_property
+    def project(self) -> Project:
+        """The project as the file has it."""
+        return project_in(self.file)[0]
+
+    @cached_property
+    def plan(self) -> Plan:
+        """Its plan."""
+        if Need.PLAN in self.known:
+            found: Plan = self.known[Need.PLAN]
+            return found
+        return planned(self.file, seconds=self.asked.seconds, seed=self.asked.seed, past=self.asked.past)[1]
+
+    @cached_property
+    def colours(self) -> Any:
+        """Its colour orders; the weft's too where a sheet wants it."""
+        from clothwright.cli.coloured import coloured
+
+        weft = Need.WEFT_ORDER in self.wanted
+        return coloured(self.file, seed=None, redraw=False, seconds=self.asked.seconds, weft=weft)[1]
+
+
+def _threading(given: Given) -> Any:
+    from clothwright.cli.threaded import threaded
+
+    return threaded(given.file, seconds=given.asked.seconds)[1]
+
+
+def _leaflet(given: Given) -> Any:
+    from clothwright.cli.leaflets import LeafletEffort, leaflet_in
+
+    return leaflet_in(given.file, LeafletEffort(given.asked.seconds, seed=given.asked.seed))[1]
+
+
+def _weaving_end(given: Given) -> float:
+    """Where the weaving ends, cm; planned only where the project does not say it."""
+    typed = given.project.on_loom.to_weave if given.project.on_loom else None
+    return typed.cm if typed else given.plan.weft.weave_to_cm
+
+
+def _loom_forecast(given: Given) -> Any:
+    """The forecast at the loom; None where plan and log do not say enough for one."""
+    from clothwright.cli.at_loom import forecast_where_told
+
+    return forecast_where_told(given.file, past=given.asked.past, seconds=given.asked.seconds, seed=given.asked.seed)
+
+
+def _cloth(given: Given) -> Any:
+    from clothwright.planning import picture_of_cloth
+
+    return picture_of_cloth(given.project, given.plan)
+
+
+def _cut_pieces(given: Given) -> Any:
+    from clothwright.planning.cloth_on_pieces import cut_pieces
+
+    return cut_pieces(given.project, project_in(given.file)[1], given.plan)
+
+
+def _pieces(given: Given) -> Any:
+    """The pieces of the project's size and version, and the state of their pattern."""
+    from clothwright.sheets.piece_sheets import OfPattern, ToPrint
+
+    drawings = read_project_file(given.file)[1]
+    printed, state = pieces_to_print(given.project, drawings), pattern_state(given.project, drawings)
+    said = OfPattern(state.words if state else "", printed.was if given.asked.show_before else ())
+    return ToPrint(tuple(printed.pieces), given.project.name, said, given.asked.paper)
+
+
+def _beside(given: Given) -> Any:
+    """The record beside the plan, from what was known before it."""
+    from clothwright.cli.past import history_from
+    from clothwright.planning.record_beside import beside
+
+    history = history_from(given.asked.past, given.file, given.project, telling=False)
+    return beside(given.project, given.plan, drawings=project_in(given.file)[1], history=history)
+
+
+#: How the command line has what a sheet is drawn from.
+SUPPLIES: dict[Need, Callable[[Given], Any]] = {
+    Need.PROJECT: lambda given: given.project,
+    Need.PLAN: lambda given: given.plan,
+    Need.COLOURS: lambda given: given.colours,
+    Need.WEFT_ORDER: lambda given: given.colours,
+    Need.THREADING: _threading,
+    Need.WEAVING_END: _weaving_end,
+    Need.LOOM_FORECAST: _loom_forecast,
+    Need.CLOTH: _cloth,
+    Need.CUT_PIECES: _cut_pieces,
+    Need.PIECES: _pieces,
+    Need.LEAFLET: _leaflet,
+    Need.BESIDE: _beside,
+    Need.LABEL_ADDRESS: lambda _given: label_address(),
 }
-_LEAFLET = "leaflet"
-_LOOM_LOG, _LOOM_MARKS = "loom-log", "loom-marks"
-_CLOTH_SHEET = "cloth"
-_PIECE_SHEETS = ("pieces", "pieces-copyshop")
 
 
 def print_sheets_of(
-    file: Path | None,
-    out: Path,
-    *,
-    only: tuple[str, ...],
-    large_print: bool,
-    seconds: float,
-    seed: int | None,
-    paper: str | None = None,
-    past: Sequence[Path] = (),
-    show_before: bool = False,
+    file: Path | None, out: Path, *, only: Sequence[str], large_print: bool, asked: Asked
 ) -> list[Path]:
-    """Write the sheets asked for of the project in a file; it is planned only where its plan is asked for."""
+    """Write the sheets asked for (the usual, when none is named) of the project in a file; it is planned only where one needs it."""
     if file is None:
-        raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for help sheets to fill in"))
-    colours = (
-        _colour_printers(file, seconds, large_print, weft="weft-order" in only)
-        if set(only) & set(_COLOUR_SHEETS)
-        else {}
-    )
-    if _THREADING in only:
-        colours |= _threading_printer(file, seconds, large_print)
-    if _LEAFLET in only:
-        colours |= _leaflet_printer(file, seconds, seed, large_print)
-    if {_LOOM_LOG, _LOOM_MARKS} & set(only):
-        colours |= _loom_printers(file, seconds, seed, past, large_print)
-    if (
-        set(only) - {*_HELP_SHEETS, *_PIECE_SHEETS, *_COLOUR_SHEETS, _THREADING, _LEAFLET, _LOOM_LOG, _LOOM_MARKS}
-        or not only
-    ):
-        project, answer = planned(file, seconds=seconds, seed=seed, past=past)
-        pieces = _piece_printers(file, project, paper, show_before) if set(only) & set(_PIECE_SHEETS) else {}
-        cloth = _cloth_printer(file, project, answer, large_print) if _CLOTH_SHEET in only else {}
-        more = pieces | colours | cloth
-        return print_sheets(project, answer, out, file.stem, only=only, large_print=large_print, more=more)
-    project, _ = project_in(file)
-    printers = _help_printers(project, large_print) | _piece_printers(file, project, paper, show_before) | colours
-    return _written({kind: printers[kind] for kind in only}, out, file.stem)
+        raise ProblemsFound(Problem((), "nothing came; give a project file, or --blank for sheets to fill in"))
+    return _print(Given(file, asked, _wanted(_chosen(only))), only, out, large_print=large_print)
 
 
-def print_blank_sheets(out: Path, *, only: tuple[str, ...], large_print: bool) -> list[Path]:
-    """Write the help sheets asked for (all, when none is named), blank."""
-    if {"plan", "cutting", _CLOTH_SHEET, _LEAFLET, *_PIECE_SHEETS, *_COLOUR_SHEETS} & set(only):
+def print_blank_sheets(out: Path, *, only: Sequence[str], large_print: bool) -> list[Path]:
+    """Write the sheets asked for (the usual, when none is named) to fill in."""
+    if filled := [kind for kind in only if not BY_KIND[kind].blank]:
+        can_be = ", ".join(sheet.kind for sheet in SHEETS if sheet.blank)
         raise ProblemsFound(
-            Problem(
-                (),
-                "a plan, a cloth, pieces, colours or a leaflet cannot be blank; "
-                f"--blank goes with {' or '.join((*_HELP_SHEETS, _THREADING, _LOOM_LOG, _LOOM_MARKS))}",
-            )
+            Problem((), f"{' and '.join(filled)} cannot be blank; --blank goes with any of these: {can_be}")
         )
-    printers = _help_printers(None, large_print) | {
-        _THREADING: partial(_blank_threading, large_print),
-        _LOOM_LOG: partial(_blank_log, large_print),
-        _LOOM_MARKS: partial(_blank_marks, large_print),
-    }
-    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
-    return _written({kind: printers[kind] for kind in only or usual}, out, "blank")
+    chosen = [sheet for sheet in _chosen(only) if sheet.blank]
+    how = How(_today(), large_print=large_print)
+    return _written({sheet.kind: partial(draw, sheet, None, how) for sheet in chosen}, out, "blank")
 
 
-def print_sheets(
-    project: Project,
-    answer: Plan,
-    out: Path,
-    stem: str,
-    *,
-    only: tuple[str, ...] = (),
-    large_print: bool = False,
-    more: Mapping[str, Callable[[], bytes]] | None = None,
-) -> list[Path]:
-    """Write the sheets asked for (all, when none is named) under a folder and say which."""
-    from clothwright.sheets import cutting_sheet_pdf, plan_sheet_pdf
-
-    imperial = project.units == "imperial"
-    printers: dict[str, Callable[[], bytes]] = {
-        kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
-        for kind, make in (("plan", plan_sheet_pdf), ("cutting", cutting_sheet_pdf))
-    }
-    printers |= _help_printers(project, large_print) | dict(more or {})
-    usual = [kind for kind in printers if kind not in _ONLY_BY_NAME]
-    return _written({kind: printers[kind] for kind in only or usual}, out, stem)
+def print_sheets(project: Project, answer: Plan, file: Path, out: Path) -> list[Path]:
+    """Write the usual sheets of a project that is planned already."""
+    known = {Need.PROJECT: project, Need.PLAN: answer}
+    return _print(Given(file, Asked(0.0), frozenset(), known), (), out, large_print=False)
 
 
-def _help_printers(project: Project | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    from clothwright.sheets import (
-        marker_sheet_pdf,
-        measuring_sheet_pdf,
-        sample_card_pdf,
-        sett_comparison_pdf,
-        sett_sheet_pdf,
-    )
-
-    imperial = project is not None and project.units == "imperial"
-    sheets = (measuring_sheet_pdf, sett_sheet_pdf, sample_card_pdf, sett_comparison_pdf, marker_sheet_pdf)
-    makers = dict(zip(_HELP_SHEETS, sheets, strict=True))
-    return {
-        kind: partial(make, project, imperial=imperial, made_on=_today(), large_print=large_print)
-        for kind, make in makers.items()
-    }
+def _chosen(only: Sequence[str]) -> list[Sheet]:
+    return [BY_KIND[kind] for kind in only] or [sheet for sheet in SHEETS if sheet.usual]
 
 
-def _colour_printers(file: Path, seconds: float, large_print: bool, *, weft: bool) -> dict[str, Callable[[], bytes]]:
-    """The colour order, the balls, the warping and the weft order of a project; `weft`: the last is wanted."""
-    from clothwright.cli.coloured import coloured
-    from clothwright.sheets import balls_pdf, colour_order_pdf, warping_pdf, weft_order_pdf
-
-    project, answer = coloured(file, seed=None, redraw=False, seconds=seconds, weft=weft)
-    imperial = project.units == "imperial"
-    makers = (colour_order_pdf, balls_pdf, warping_pdf, weft_order_pdf)
-    return {
-        kind: partial(make, answer, project, imperial=imperial, made_on=_today(), large_print=large_print)
-        for kind, make in zip(_COLOUR_SHEETS, makers, strict=True)
-    }
+def _wanted(chosen: Sequence[Sheet]) -> frozenset[Need]:
+    return frozenset(need for sheet in chosen for need in sheet.needs)
 
 
-def _cloth_printer(file: Path, project: Project, answer: Plan, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    """The picture of the cloth, with its pieces cut from it."""
-    from clothwright.planning import picture_of_cloth
-    from clothwright.planning.cloth_on_pieces import cut_pieces
-    from clothwright.sheets import cloth_sheet_pdf
-
-    pieces = cut_pieces(project, project_in(file)[1], answer)
-    how: dict[str, Any] = {"imperial": project.units == "imperial", "made_on": _today(), "large_print": large_print}
-    return {_CLOTH_SHEET: partial(cloth_sheet_pdf, picture_of_cloth(project, answer), answer, pieces, **how)}
-
-
-def _threading_printer(file: Path, seconds: float, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    """The threading of a project."""
-    from clothwright.cli.threaded import threaded
-    from clothwright.sheets import threading_pdf
-
-    project, answer = threaded(file, seconds=seconds)
-    imperial = project.units == "imperial"
-    return {
-        _THREADING: partial(
-            threading_pdf, answer, project, imperial=imperial, made_on=_today(), large_print=large_print
-        )
-    }
-
-
-def _blank_threading(large_print: bool) -> bytes:
-    from clothwright.sheets import blank_threading_pdf
-
-    return blank_threading_pdf(made_on=_today(), large_print=large_print)
-
-
-def _loom_printers(
-    file: Path, seconds: float, seed: int | None, past: Sequence[Path], large_print: bool
-) -> dict[str, Callable[[], bytes]]:
-    """The log to write in at the loom, and marks along the cloth; the plan is asked only where nothing else says where the weaving ends."""
-    from clothwright.cli.at_loom import forecast_where_told
-    from clothwright.sheets import loom_log_pdf, loom_marks_pdf
-
-    project, told = forecast_where_told(file, past=past, seconds=seconds, seed=seed)
-    typed = project.on_loom.to_weave if project.on_loom else None
-    end_cm = told.to_weave_cm if told else typed.cm if typed else None
-    if end_cm is None:
-        end_cm = planned(file, seconds=seconds, seed=seed)[1].weft.weave_to_cm
-    how: dict[str, Any] = {
-        "imperial": project.units == "imperial",
-        "made_on": _today(),
-        "large_print": large_print,
-    }
-    return {
-        _LOOM_LOG: partial(loom_log_pdf, project, end_cm, told, **how),
-        _LOOM_MARKS: partial(loom_marks_pdf, project, told, end_cm, **how),
-    }
-
-
-def _blank_log(large_print: bool) -> bytes:
-    from clothwright.sheets import loom_log_pdf
-
-    return loom_log_pdf(None, made_on=_today(), large_print=large_print)
-
-
-def _blank_marks(large_print: bool) -> bytes:
-    from clothwright.sheets import loom_marks_pdf
-
-    return loom_marks_pdf(None, made_on=_today(), large_print=large_print)
-
-
-def _leaflet_printer(file: Path, seconds: float, seed: int | None, large_print: bool) -> dict[str, Callable[[], bytes]]:
-    """What readers of the pattern need."""
-    from clothwright.cli.leaflets import leaflet_in
-    from clothwright.sheets import leaflet_pdf
-
-    project, answer = leaflet_in(file, seconds=seconds, seed=seed)
-    imperial = project.units == "imperial"
-    return {_LEAFLET: partial(leaflet_pdf, answer, imperial=imperial, made_on=_today(), large_print=large_print)}
-
-
-def _piece_printers(
-    file: Path, project: Project, paper: str | None, show_before: bool
-) -> dict[str, Callable[[], bytes]]:
-    """The pieces at true size, tiled and on one page."""
-    from clothwright.sheets import OfPattern, piece_page_pdf, piece_tiles_pdf
-
-    imperial = project.units == "imperial"
-    on = paper or ("letter" if imperial else "A4")
-
-    def made(make: Callable[..., bytes], **how: str) -> bytes:
-        drawings = read_project_file(file)[1]
-        printed, state = pieces_to_print(project, drawings), pattern_state(project, drawings)
-        said = OfPattern(state.words if state else "", printed.was if show_before else ())
-        return make(printed.pieces, project.name, made_on=_today(), imperial=imperial, pattern=said, **how)
-
-    return {"pieces": partial(made, piece_tiles_pdf, paper=on), "pieces-copyshop": partial(made, piece_page_pdf)}
+def _print(given: Given, only: Sequence[str], out: Path, *, large_print: bool) -> list[Path]:
+    how = How(_today(), given(Need.PROJECT).units == "imperial", large_print)
+    printers = {sheet.kind: partial(draw, sheet, given, how) for sheet in _chosen(only)}
+    return _written(printers, out, given.file.stem)
 
 
 def _today() -> datetime.date:

@@ -34,14 +34,24 @@ _TABLES: Final = {
     ("winder",),
     ("sample",),
     ("log",),
+    ("off_loom",),
+    ("finishing", "done"),
+    ("real_cloth", "flaw"),
+    ("checked",),
     ("pattern", "piece"),
     ("pattern", "mark"),
     ("pattern", "from_measures", "size"),
     ("pattern", "from_measures", "version"),
     ("record", "left"),
+    ("record", "remnant"),
+    ("record", "photo"),
+    ("record", "later"),
+    ("student",),
 }
 #: Tables that stand under a heading of their own.
-_HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "record"}
+_HEADINGS: Final = {
+    "trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "finishing", "real_cloth", "record",
+}  # fmt: skip
 #: Tables below such a heading that have a heading of their own.
 _HEADINGS_BELOW: Final = {("pattern", "from_measures")}
 

@@ -107,8 +107,8 @@ def _of_bands(told: LoomForecast, imperial: bool) -> Iterator[Place]:
 
 def loom_marks_pdf(
     project: Project | None,
-    told: LoomForecast | None = None,
     end_cm: float | None = None,
+    told: LoomForecast | None = None,
     *,
     imperial: bool = False,
     made_on: datetime.date,

@@ -23,12 +23,9 @@ _HOW: Final = [
 _CHECK: Final = "This line is 10 cm: measure it; if it is not, the print was scaled and the piece would come out wrong."
 
 
-def marker_sheet_pdf(
-    _project: Project | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
-) -> bytes:
+def marker_sheet_pdf(_project: Project | None, *, imperial: bool = False, made_on: datetime.date) -> bytes:
     """The sheet as PDF; it is the same for every project, and its letters stay small beside the strips."""
     page = sheet_page(TITLE, "To cut out", made_on, imperial=imperial, large_print=False)
-    del large_print
     return typeset("photo-markers.typ", page | _data(), {}, made_on)
 
 

@@ -79,6 +79,16 @@ class OfPattern:
 _NOTHING_SAID: Final = OfPattern()
 
 
+@dataclass(frozen=True)
+class ToPrint:
+    """Pieces to print at true size, of what, what is said of their pattern, and the paper; None: A4, or letter in an imperial project."""
+
+    pieces: tuple[Piece, ...]
+    title: str
+    pattern: OfPattern = _NOTHING_SAID
+    paper: str | None = None
+
+
 def piece_tiles_pdf(
     pieces: Sequence[Piece],
     title: str,
@@ -136,6 +146,18 @@ def piece_page_pdf(
         "cover": None,
     }
     return typeset("pieces.typ", page | data, {}, made_on)
+
+
+def tiled_pdf(asked: ToPrint, *, imperial: bool = False, made_on: datetime.date) -> bytes:
+    """The pieces of a project in tiles."""
+    paper = asked.paper or ("letter" if imperial else "A4")
+    how: dict[str, Any] = {"made_on": made_on, "imperial": imperial, "pattern": asked.pattern}
+    return piece_tiles_pdf(asked.pieces, asked.title, paper=paper, **how)
+
+
+def rolled_pdf(asked: ToPrint, *, imperial: bool = False, made_on: datetime.date) -> bytes:
+    """The pieces of a project on one page."""
+    return piece_page_pdf(asked.pieces, asked.title, made_on=made_on, imperial=imperial, pattern=asked.pattern)
 
 
 # --- side by side on one plane -----------------------------------------------------------------------------------

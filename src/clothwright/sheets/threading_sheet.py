@@ -43,14 +43,16 @@ _TO_WRITE: Final = [
 
 
 def threading_pdf(
-    answer: ThreadingPlan,
-    project: Project,
+    answer: ThreadingPlan | None,
+    project: Project | None,
     *,
     imperial: bool = False,
     made_on: datetime.date,
     large_print: bool = False,
 ) -> bytes:
-    """The threading ten ends by ten, drawn and in words."""
+    """The threading ten ends by ten, drawn and in words; None: to fill in."""
+    if answer is None or project is None:
+        return _blank(imperial=imperial, made_on=made_on, large_print=large_print)
     across_mm = (US_LETTER if imperial else A4).across_mm
     unit_mm = (LARGE if large_print else ORDINARY).unit_mm
     more = f", for {shortened(literal(project.name), _LONGEST_NAME)}"
@@ -103,7 +105,7 @@ def _half(ends: int) -> int:
     return max(words.TEN, round(ends / 2 / words.TEN) * words.TEN)
 
 
-def blank_threading_pdf(*, imperial: bool = False, made_on: datetime.date, large_print: bool = False) -> bytes:
+def _blank(*, imperial: bool, made_on: datetime.date, large_print: bool) -> bytes:
     """The sheet to fill in: what the threading goes by, and boxes for two hundred ends."""
     page = sheet_page("Threading", "Blank sheet", made_on, imperial=imperial, large_print=large_print)
     tens = range(1, _BLANK_ENDS + 1, words.TEN)

@@ -6,7 +6,6 @@ content, so that a browser keeps it as long as it likes and asks anew when anyth
 
 from __future__ import annotations
 
-import datetime
 import hashlib
 import json
 from collections.abc import Callable, Mapping
@@ -20,7 +19,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
-from clothwright import __version__, sheets
+from clothwright import __version__
 from clothwright.cloth import PictureError, Window
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
@@ -33,9 +32,9 @@ from clothwright.sheets.pictures.cut_piece import common_scale, cut_piece_svg
 from clothwright.sheets.pictures.lay import cloth_svg, layout_svg
 from clothwright.sheets.pictures.patch import patch_svg
 from clothwright.web import planned
-from clothwright.web.answering import fragment_asked, on_paper, pressed
+from clothwright.web.answering import fragment_asked, pressed
 from clothwright.web.cloth_fields import ClothAsked, can_be_kept, form_of, kept_tree, read_asked
-from clothwright.web.fetching import get_project, slug
+from clothwright.web.fetching import get_project
 from clothwright.web.form import Form
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
@@ -98,25 +97,6 @@ def image(request: HttpRequest, key: UUID) -> HttpResponse:
     return response
 
 
-@require_safe
-@never_cache
-def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The cloth on paper, as asked for; back to the page where it cannot be drawn."""
-    found = get_project(key)
-    shown = shown_cloth(store.head(found), request.GET)
-    if isinstance(shown, tuple):
-        return redirect("cloth", key=found.pk)
-    made = sheets.cloth_sheet_pdf(
-        shown.picture,
-        shown.plan,
-        _cut(shown),
-        imperial=is_imperial(shown.revision),
-        made_on=datetime.datetime.now().astimezone().date(),
-        large_print="large" in request.GET,
-    )
-    return on_paper(made, f"{slug(found)}-cloth")
-
-
 # --- what is drawn -----------------------------------------------------------------------------------------------
 
 
@@ -149,7 +129,7 @@ def _planned(revision: Revision, plan: Plan, state: ClothState) -> ClothPicture:
     return _pictures.put(key, picture_of_cloth(planned.document(revision), plan, state=state))
 
 
-def _cut(shown: Shown) -> tuple[CutPiece, ...]:
+def cut_of(shown: Shown) -> tuple[CutPiece, ...]:
     """The pieces in their places, kept by all that they depend on."""
     revision = shown.revision
     key = (_said(revision), shown.plan.layout)
@@ -259,8 +239,8 @@ def _shown(found: Project, shown: Shown, asked: Mapping[str, str]) -> dict[str, 
     imperial, picture, sight = is_imperial(shown.revision), shown.picture, shown.asked.sight
     address = address_of(shown, asked, reverse("cloth_image", args=[found.pk]))
     said = words.alt(picture, sight, imperial=imperial)
-    real, cut = real_cloth(picture, address, sight), _cut(shown)
-    laid, scale = usable(real, picture), common_scale(_cut(shown))
+    real, cut = real_cloth(picture, address, sight), cut_of(shown)
+    laid, scale = usable(real, picture), common_scale(cut_of(shown))
     query = QueryDict(mutable=True)
     query.update(asked)
     return {

@@ -3,46 +3,35 @@
 from __future__ import annotations
 
 import copy
-import datetime
 import secrets
-from collections.abc import Callable
 from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
-from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect
+from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods
 
-from clothwright import sheets
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.planning import plan_colours, with_weft
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.web import planned
-from clothwright.web.answering import Shown, on_paper, pressed, show
+from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.colour_answers import NO_WEFT, Answered, answered, plan_now, runs_now, warp_of
 from clothwright.web.colour_rules import pairs_apart, with_yarn_rules, yarn_names, yarn_rules
 from clothwright.web.colour_sides import WARP, WEFT, Side, with_order
 from clothwright.web.colour_steps import STEPS, WHOLE, Refused, Step, stepped
 from clothwright.web.colours_shown import shown
-from clothwright.web.fetching import get_project, slug
+from clothwright.web.fetching import get_project
 from clothwright.web.form import Form, change_in_words
-from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, put, rows
 from clothwright.web.typed_page import PART, keep_typed, page_context, undone
 
 _MOVED_ORDER: Final = "This project was changed meanwhile, so the order was left alone. Below it stands as it is now."
 _LARGEST_SEED: Final = 10**6
-_SHEETS: Final[dict[str, Callable[..., bytes]]] = {
-    "colour-order": sheets.colour_order_pdf,
-    "balls": sheets.balls_pdf,
-    "warping": sheets.warping_pdf,
-}
-_WEFT_SHEET: Final = "weft-order"
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -69,24 +58,6 @@ def _asked(request: HttpRequest, key: UUID, side: Side) -> HttpResponse:
     if verb in (*WHOLE, *STEPS):
         return _order_changed(request, found, side, verb, name)
     return _typed(request, found, side, verb, name)
-
-
-@require_safe
-@never_cache
-def sheet(request: HttpRequest, key: UUID, kind: str) -> HttpResponse:
-    """An order, the balls or the warping on paper; back to the page where the order is not settled."""
-    found = get_project(key)
-    revision = store.head(found)
-    if kind not in _SHEETS and kind != _WEFT_SHEET:
-        raise Http404
-    weft = kind == _WEFT_SHEET
-    answer, today = answered(revision, weft=weft).plan, datetime.datetime.now().astimezone().date()
-    if answer is None or (weft and answer.weft is None):
-        return redirect("weft_colours" if weft else "colours", key=found.pk)
-    project, large = planned.document(revision), "large" in request.GET
-    make = sheets.weft_order_pdf if weft else _SHEETS[kind]
-    made = make(answer, project, imperial=is_imperial(revision), made_on=today, large_print=large)
-    return on_paper(made, f"{slug(found)}-{kind}")
 
 
 def _typed(request: HttpRequest, found: Project, side: Side, verb: str, name: str) -> HttpResponse:

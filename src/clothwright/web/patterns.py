@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 from collections import Counter
 from collections.abc import Mapping
@@ -38,14 +37,17 @@ from clothwright.project import Project as Document
 from clothwright.project.garment import every_piece, faults, pieces_to_print
 from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
-from clothwright.web.answering import fragment_asked, on_paper, pressed
-from clothwright.web.fetching import get_project, slug
+from clothwright.web.answering import fragment_asked, pressed
+from clothwright.web.apart import read_apart
+from clothwright.web.fetching import get_project
 from clothwright.web.form import read_posted
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Filled, put, rows, with_row
 
 LARGEST_PHOTO: Final = 30_000_000
 MOST_CORNERS: Final = 3000
+#: How much processor time a photograph is given to be traced.
+_TRACING_S: Final = 60.0
 _PAIR: Final = re.compile(r"\s*(-?\d{1,4}(?:\.\d{1,6})?)\s*[,;\s]\s*(-?\d{1,4}(?:\.\d{1,6})?)\s*")
 _PHOTO: Final = re.compile(r"data:image/jpeg;base64,[A-Za-z0-9+/=]{1,4000000}")
 
@@ -149,11 +151,12 @@ def _mended(tree: dict[str, Any], fault: Fault) -> dict[str, Any]:
     return tree
 
 
-def _to_print(revision: Revision, *, show_before: bool) -> tuple[tuple[Piece, ...], sheets.OfPattern]:
-    """The pieces to print, and what is said of the pattern on them."""
+def to_print(revision: Revision, *, show_before: bool, paper: str | None = None) -> sheets.ToPrint:
+    """The pieces to print, what is said of the pattern on them, and on what paper; ProblemsFound where they cannot be."""
     document, drawings = _pattern_of(revision), store.drawings_of(revision)
     printed, state = pieces_to_print(document, drawings), pattern_state(document, drawings)
-    return printed.pieces, sheets.OfPattern(state.words if state else "", printed.was if show_before else ())
+    said = sheets.OfPattern(state.words if state else "", printed.was if show_before else ())
+    return sheets.ToPrint(tuple(printed.pieces), revision.project.name, said, paper if paper in sheets.PAPERS else None)
 
 
 def _shown(piece: Piece, imperial: bool) -> ShownPiece:
@@ -166,25 +169,6 @@ def _shown(piece: Piece, imperial: bool) -> ShownPiece:
     seams = Counter((f"Seam {e.seam}", LENGTH.text(e.length_cm, imperial=imperial)) for e in piece.edges if e.seam)
     facts += [(seam, f"{long}, {times} times" if times > 1 else long) for (seam, long), times in seams.items()]
     return ShownPiece(literal(piece.name), sheets.piece_svg(piece, imperial=imperial), tuple(facts))
-
-
-@require_safe
-@never_cache
-def pieces_sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The pieces at true size: tiled on the paper asked for, or on one page."""
-    found = get_project(key)
-    revision, paper = store.head(found), request.GET.get("paper", "A4")
-    how: dict[str, Any] = {"made_on": datetime.datetime.now().astimezone().date(), "imperial": is_imperial(revision)}
-    try:
-        every, said = _to_print(revision, show_before="before" in request.GET)
-        how["pattern"] = said
-        if paper in sheets.PAPERS:
-            made = sheets.piece_tiles_pdf(every, found.name, paper=paper, **how)
-        else:
-            made = sheets.piece_page_pdf(every, found.name, **how)
-    except ProblemsFound:
-        return redirect("pieces", key=found.pk)
-    return on_paper(made, f"{slug(found)}-pieces")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -255,8 +239,16 @@ def _of_photo(request: HttpRequest) -> dict[str, Any]:
     upload = request.FILES.get("photo")
     if upload is None or (upload.size or 0) > LARGEST_PHOTO:
         raise DrawingRefused([f"The photograph is larger than {LARGEST_PHOTO // 1_000_000} MB, the most that is read."])
-    tracing = trace(upload.read(), sheet=TracedBy.read(request.POST.get("sheet", "")))
+    sheet = TracedBy.read(request.POST.get("sheet", ""))
+    try:
+        tracing = read_apart(_traced_by, upload.read(), sheet, seconds=_TRACING_S)
+    except ProblemsFound as wrong:
+        raise DrawingRefused([f"The photograph: {wrong}."]) from None
     return _shown_tracing(tracing)
+
+
+def _traced_by(content: bytes, sheet: TracedBy) -> Tracing:
+    return trace(content, sheet=sheet)
 
 
 def _shown_tracing(tracing: Tracing) -> dict[str, Any]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
@@ -15,21 +14,13 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
-from clothwright import sheets
-from clothwright.library import store
 from clothwright.library.entries import entries
-from clothwright.library.models import PhoneEntry, Project, Revision
+from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import ProblemsFound
-from clothwright.project import Project as Document
-from clothwright.weaving import LoomForecast
-from clothwright.web import planned
-from clothwright.web.answering import download, on_paper
+from clothwright.web.answering import download
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.loom_state import end_cm
-from clothwright.web.loom_told import forecast_of_revision
 from clothwright.web.phone_entries import ALREADY, KEPT, REFUSED, TakenIn, read_batch, take_in
 from clothwright.web.phone_files import saved_page, worker_script
-from clothwright.web.showing import is_imperial
 
 _LARGEST_FILE: Final = 5_000_000
 _NEWEST: Final = 200
@@ -59,42 +50,6 @@ def saved(_request: HttpRequest, key: UUID) -> HttpResponse:
     """The page to take along, as a file."""
     found = get_project(key)
     return download(saved_page(found).encode(), "text/html; charset=utf-8", f"take-to-the-loom-{slug(found)}.html")
-
-
-@require_safe
-@never_cache
-def loom_log(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The log on paper, with the marks to come where they are known."""
-    return _loom_sheet(request, key, sheets.loom_log_pdf, "loom-log")
-
-
-@require_safe
-@never_cache
-def loom_marks(request: HttpRequest, key: UUID) -> HttpResponse:
-    """Marks along the cloth at true size, on paper, with what is known to come there."""
-    return _loom_sheet(request, key, sheets.loom_marks_pdf, "loom-marks")
-
-
-def _loom_sheet(request: HttpRequest, key: UUID, make: Callable[..., bytes], name: str) -> HttpResponse:
-    found = get_project(key)
-    revision = store.head(found)
-    document, told, end = _on_loom(revision)
-    how = {"imperial": is_imperial(revision), "large_print": "large" in request.GET}
-    today = datetime.datetime.now().astimezone().date()
-    return on_paper(make(document, told=told, end_cm=end, made_on=today, **how), f"{slug(found)}-{name}")
-
-
-def _on_loom(revision: Revision) -> tuple[Document | None, LoomForecast | None, float | None]:
-    """What can be told of the weaving: the document, its forecast, and where it ends."""
-    try:
-        document = planned.document(revision)
-    except ProblemsFound:
-        return None, None, None
-    try:
-        told = forecast_of_revision(revision, by_hand=False)
-    except ProblemsFound:
-        return document, None, end_cm(document, revision)
-    return document, told, told.to_weave_cm
 
 
 @require_safe

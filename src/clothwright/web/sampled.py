@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 import copy
-import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from clothwright import sheets
 from clothwright.library import on_hand, store
 from clothwright.library.models import Revision
 from clothwright.planning import tell_samples
 from clothwright.project import ProblemsFound
-from clothwright.project.sampling import corners_drawn, with_drawn_outlines
+from clothwright.project.sampling import corners_drawn
 from clothwright.web import planned
-from clothwright.web.answering import on_paper
-from clothwright.web.fetching import get_project, slug
+from clothwright.web.fetching import get_project
 from clothwright.web.samples import shown_sample
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, at, put, rows
@@ -49,32 +46,6 @@ def _told(revision: Revision) -> dict[str, Any]:
     imperial = is_imperial(revision)
     shown = [shown_sample(one, imperial=imperial) for one in answer.samples]
     return {"samples": shown, "conflicts": answer.conflicts, "notes": answer.notes}
-
-
-@require_safe
-@never_cache
-def sample_card(request: HttpRequest, key: UUID) -> HttpResponse:
-    """A card for each sample on paper."""
-    return _paper(key, sheets.sample_card_pdf, "sample-card")
-
-
-@require_safe
-@never_cache
-def sett_comparison(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The heddles side by side on paper."""
-    return _paper(key, sheets.sett_comparison_pdf, "sett-comparison")
-
-
-def _paper(key: UUID, make: Callable[..., bytes], kind: str) -> HttpResponse:
-    """A sheet of a project; back to its page where it is not settled."""
-    found = get_project(key)
-    revision, today = store.head(found), datetime.datetime.now().astimezone().date()
-    try:
-        project = with_drawn_outlines(planned.document(revision), store.drawings_of(revision))
-        made = make(project, imperial=is_imperial(revision), made_on=today)
-    except ProblemsFound:
-        return redirect("samples_told", key=found.pk)
-    return on_paper(made, f"{slug(found)}-{kind}")
 
 
 def to_keep(tree: Tree) -> list[tuple[int, str, bool]]:

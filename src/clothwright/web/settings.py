@@ -26,6 +26,8 @@ INSTALLED_APPS = [
     "clothwright.web.apps.WebConfig",
 ]
 MIDDLEWARE = [
+    "clothwright.web.journal.tell_of_answers",
+    "clothwright.web.stillness.in_turn",
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",
@@ -64,7 +66,7 @@ WHITENOISE_AUTOREFRESH = False
 
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_NAME = "clothwright_csrf"
-CSRF_FAILURE_VIEW = "clothwright.web.views.refused"
+CSRF_FAILURE_VIEW = "clothwright.web.gone_wrong.refused"
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
@@ -83,9 +85,14 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"dated": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"faults": {"()": "clothwright.web.faults.FaultLog", "level": "ERROR", "formatter": "dated"}},
+    "handlers": {
+        "faults": {"()": "clothwright.web.faults.FaultLog", "level": "ERROR", "formatter": "dated"},
+        "slow": {"()": "clothwright.web.journal.SlowPlans"},
+        "lines": {"()": "clothwright.web.journal.ToStandardError"},
+    },
     "loggers": {
-        "django": {"handlers": ["faults"], "level": "ERROR", "propagate": False},
-        "clothwright": {"handlers": ["faults"], "level": "ERROR"},
+        "django": {"handlers": ["faults", "lines"], "level": "ERROR", "propagate": False},
+        "clothwright": {"handlers": ["faults", "lines"], "level": "INFO"},
+        "clothwright.slow": {"handlers": ["slow"], "level": "INFO"},
     },
 }

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import datetime
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -27,7 +26,8 @@ from clothwright.planning.threading_plan import Timed, plan_threading
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
 from clothwright.web import evidence, planned
-from clothwright.web.answering import Shown, download, on_paper, pressed, show
+from clothwright.web.answering import Shown, download, pressed, show
+from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
@@ -82,22 +82,6 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
 
 @require_safe
 @never_cache
-def sheet(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The threading on paper; blank where that is asked for, back to the page where it is not settled."""
-    found = get_project(key)
-    revision = store.head(found)
-    today, large = datetime.datetime.now().astimezone().date(), "large" in request.GET
-    how: dict[str, Any] = {"imperial": is_imperial(revision), "made_on": today, "large_print": large}
-    if "blank" in request.GET:
-        return on_paper(sheets.blank_threading_pdf(**how), "threading-blank")
-    answer = answered(revision).plan
-    if answer is None:
-        return redirect("threading", key=found.pk)
-    return on_paper(sheets.threading_pdf(answer, planned.document(revision), **how), f"{slug(found)}-threading")
-
-
-@require_safe
-@never_cache
 def draft_file(request: HttpRequest, key: UUID) -> HttpResponse:
     """The draft as an interchange file; back to the page where it is not settled."""
     found = get_project(key)
@@ -115,7 +99,7 @@ def _read(request: HttpRequest, found: Project) -> HttpResponse:
     if sent is None:
         return _page(request, found, notice="No file came: choose one first.", status=422)
     try:
-        read = draft_from_file(sent.read(_LARGEST))
+        read = read_apart(draft_from_file, sent.read(_LARGEST))
     except ProblemsFound as wrong:
         told = "; ".join(one.sentence for one in wrong.problems)
         return _page(request, found, notice=f"{sent.name} was not read, and nothing is changed: {told}.", status=422)

@@ -1,0 +1,290 @@
+"""Every sheet of the set, in one table: its kind, what it is for, what it is drawn from, who draws it, and how it may be printed.
+
+The command `sheets`, the pages, the sheets picker and the tests of the documentation all read this table and have no list of their own.
+
+To add a sheet, add a row to the stage of the work it belongs to: `Sheet(kind, title, says, drawn_by)` and what differs from the rest.
+
+- `drawn_by` is `file.function` of this room. It is imported when the sheet is drawn, so a row costs no command anything.
+- The function takes what the row `needs`, in that order, and the keywords `imperial`, `made_on` and (unless `large` is False) `large_print`;
+  it gives the PDF as bytes, or raises ProblemsFound where there is nothing to draw.
+- A row with `blank` is also printed to fill in: the function is then called with None for everything it needs.
+- A new thing to draw from is a new `Need`; the command line (`cli/papers.py`) and the pages (`web/sheet_given.py`) each say how it is had,
+  and a test fails while one of them does not.
+- Describe it in `docs/sheets.md` under its kind.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+from importlib import import_module
+from typing import Any, Final
+
+
+class Need(Enum):
+    """What a sheet is drawn from; the word says what is missing where it cannot be had."""
+
+    PROJECT = "a project"
+    PLAN = "a plan"
+    COLOURS = "the colours of its warp"
+    WEFT_ORDER = "the colours of its weft"
+    THREADING = "its threading"
+    WEAVING_END = "where its weaving ends"
+    LOOM_FORECAST = "its forecast at the loom"
+    CLOTH = "how its cloth looks"
+    CUT_PIECES = "its pieces cut from the cloth"
+    PIECES = "its pieces at true size"
+    LEAFLET = "its leaflet"
+    BESIDE = "its record beside the plan"
+    LABEL_ADDRESS = "the address labels lead to"
+
+
+class Stage(Enum):
+    """Where in the work a sheet is used, in the trade's order."""
+
+    WHOLE = "The whole garment"
+    YARN = "Yarn and sett"
+    PLAN = "The plan"
+    WARP = "The warp"
+    LOOM = "At the loom"
+    OFF_LOOM = "Off the loom"
+    SEW = "Cutting and sewing"
+    RECORD = "The record"
+    TEACH = "Teaching and selling"
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet of the set.
+
+    `usual`: printed where none is asked for by name. `large`: has a large print; `filled`: can be drawn of a project.
+    """
+
+    kind: str
+    title: str
+    says: str
+    drawn_by: str
+    needs: tuple[Need, ...] = (Need.PROJECT,)
+    blank: bool = False
+    filled: bool = True
+    large: bool = True
+    usual: bool = False
+
+
+@dataclass(frozen=True)
+class How:
+    """How a sheet is printed: its day, the units that stand first, and the size of letters."""
+
+    made_on: datetime.date
+    imperial: bool = False
+    large_print: bool = False
+
+
+#: What a door gives for each need; it raises ProblemsFound where that cannot be had.
+Given = Callable[[Need], Any]
+
+_YARN: Final = (
+    Sheet(
+        "measuring-yarn",
+        "Measuring your yarn",
+        "Wraps, length per weight and every ball, with gauges to cut out.",
+        "measuring_sheet.measuring_sheet_pdf",
+        blank=True,
+        usual=True,
+    ),
+    Sheet(
+        "finding-sett",
+        "Finding the sett",
+        "From wraps to a heddle (reed) and a number of ends, threads at true size.",
+        "sett_sheet.sett_sheet_pdf",
+        blank=True,
+        usual=True,
+    ),
+    Sheet(
+        "sample-card",
+        "Sample card",
+        "A box for everything that is asked of a sample, and room for snips.",
+        "sample_card.sample_card_pdf",
+        blank=True,
+        usual=True,
+    ),
+    Sheet(
+        "sett-comparison",
+        "Setts side by side",
+        "What each heddle leads to, and boxes for what each new sample was like.",
+        "sett_comparison.sett_comparison_pdf",
+        blank=True,
+        usual=True,
+    ),
+)
+_PLAN: Final = (
+    Sheet(
+        "plan",
+        "The plan",
+        "The verdict, what to set up, the strip of cloth, the layout and the working.",
+        "plan_sheet.plan_sheet_pdf",
+        (Need.PLAN, Need.PROJECT),
+        usual=True,
+    ),
+    Sheet(
+        "cloth",
+        "The cloth as it will look",
+        "A patch at true size, the stripes in words, and what looks alike.",
+        "cloth_sheet.cloth_sheet_pdf",
+        (Need.CLOTH, Need.PLAN, Need.CUT_PIECES),
+    ),
+)
+_WARP: Final = (
+    Sheet(
+        "colour-order",
+        "Colour order of the warp",
+        "Ten ends by ten, to tick off as they are wound.",
+        "colour_sheets.colour_order_pdf",
+        (Need.COLOURS, Need.PROJECT),
+    ),
+    Sheet(
+        "balls",
+        "Balls of the warp",
+        "What each ball gives, and boxes to weigh it before and after.",
+        "colour_sheets.balls_pdf",
+        (Need.COLOURS, Need.PROJECT),
+    ),
+    Sheet(
+        "warping",
+        "Warping",
+        "How the warp is wound: slot by slot, or turn by turn on board or mill.",
+        "warping_sheet.warping_pdf",
+        (Need.COLOURS, Need.PROJECT),
+    ),
+    Sheet(
+        "threading",
+        "Threading",
+        "Where the warp stands in the heddle, and every end ten by ten.",
+        "threading_sheet.threading_pdf",
+        (Need.THREADING, Need.PROJECT),
+        blank=True,
+    ),
+)
+_LOOM: Final = (
+    Sheet(
+        "weft-order",
+        "Weft order",
+        "Run by run with running lengths, and where each ball runs out.",
+        "weft_sheet.weft_order_pdf",
+        (Need.WEFT_ORDER, Need.PROJECT),
+    ),
+    Sheet(
+        "loom-log",
+        "Log of the weaving",
+        "A row to write in for every mark along the cloth.",
+        "loom_log_sheet.loom_log_pdf",
+        (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
+        blank=True,
+    ),
+    Sheet(
+        "loom-marks",
+        "Marks along the cloth",
+        "Strips at true size to pin to the selvedge, with what to do at every mark, and a list to tick off.",
+        "loom_marks_sheet.loom_marks_pdf",
+        (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
+        blank=True,
+    ),
+)
+_OFF_LOOM: Final[tuple[Sheet, ...]] = ()
+_SEW: Final = (
+    Sheet(
+        "cutting",
+        "Cutting",
+        "What to do before the first cut, and every piece in the order it is cut.",
+        "cutting_sheet.cutting_sheet_pdf",
+        (Need.PLAN, Need.PROJECT),
+    ),
+    Sheet(
+        "pieces",
+        "Pieces at true size, in tiles",
+        "The pieces on pages for a printer at home, to be glued together.",
+        "piece_sheets.tiled_pdf",
+        (Need.PIECES,),
+        large=False,
+    ),
+    Sheet(
+        "pieces-copyshop",
+        "Pieces at true size, on one page",
+        "The pieces on one long page for a copy shop's roll.",
+        "piece_sheets.rolled_pdf",
+        (Need.PIECES,),
+        large=False,
+    ),
+    Sheet(
+        "photo-markers",
+        "Marker strips for photographs",
+        "Strips to lay round a paper piece, so that a photograph of it can be traced.",
+        "marker_sheet.marker_sheet_pdf",
+        blank=True,
+        large=False,
+    ),
+)
+_RECORD: Final = (
+    Sheet(
+        "record",
+        "The record",
+        "The plan beside what really came, what is left, and what was found out later; blank, to fill in by hand.",
+        "record_sheet.record_pdf",
+        (Need.PROJECT, Need.BESIDE),
+        blank=True,
+    ),
+    Sheet(
+        "label",
+        "Label to tie on the cloth",
+        "The record's number, a code that opens it, and what the cloth is, in few lines.",
+        "label_sheet.label_pdf",
+        (Need.PROJECT, Need.LABEL_ADDRESS),
+    ),
+)
+_TEACH: Final = (
+    Sheet(
+        "leaflet",
+        "Leaflet: what you need",
+        "Yarn for every size, version, heddle and cloth width, with what it assumes.",
+        "leaflet_sheet.leaflet_pdf",
+        (Need.LEAFLET,),
+    ),
+)
+_BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
+    Stage.YARN: _YARN,
+    Stage.PLAN: _PLAN,
+    Stage.WARP: _WARP,
+    Stage.LOOM: _LOOM,
+    Stage.OFF_LOOM: _OFF_LOOM,
+    Stage.SEW: _SEW,
+    Stage.RECORD: _RECORD,
+    Stage.TEACH: _TEACH,
+}
+
+#: Every sheet, in the order of the work.
+SHEETS: Final[tuple[Sheet, ...]] = tuple(sheet for of_stage in _BY_STAGE.values() for sheet in of_stage)
+BY_KIND: Final[dict[str, Sheet]] = {sheet.kind: sheet for sheet in SHEETS}
+
+
+def staged() -> dict[Stage, tuple[Sheet, ...]]:
+    """The sheets of each stage that has any, in the order of the work."""
+    return {stage: of_stage for stage, of_stage in _BY_STAGE.items() if of_stage}
+
+
+def draw(sheet: Sheet, given: Given | None, how: How) -> bytes:
+    """The sheet as PDF; to fill in where nothing is given. ValueError where it cannot be blank."""
+    if given is None and not sheet.blank:
+        raise ValueError(f"{sheet.kind} cannot be blank")
+    parts = [given(need) if given else None for need in sheet.needs]
+    letters = {"large_print": how.large_print} if sheet.large else {}
+    made: bytes = drawer(sheet)(*parts, imperial=how.imperial, made_on=how.made_on, **letters)
+    return made
+
+
+def drawer(sheet: Sheet) -> Callable[..., bytes]:
+    """The function that draws a sheet."""
+    file, function = sheet.drawn_by.rsplit(".", 1)
+    draws: Callable[..., bytes] = getattr(import_module(f"clothwright.sheets.{file}"), function)
+    return draws
