@@ -22,12 +22,19 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
 from clothwright.library import on_hand, photos, project_photos, record_numbers, store
-from clothwright.library.files import BUNDLE_PROJECT, LARGEST_DRAWING, MEGABYTE, export_toml, stays_below
+from clothwright.library.files import (
+    BUNDLE_PROJECT,
+    LARGEST_DRAWING,
+    MEGABYTE,
+    UNREADABLE_ZIP,
+    export_toml,
+    stays_below,
+)
 from clothwright.library.models import (
     Drawing,
     KeptOrder,
@@ -310,7 +317,7 @@ def is_archive(content: bytes) -> bool:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             return _ABOUT in archive.namelist()
-    except zipfile.BadZipFile:
+    except UNREADABLE_ZIP:
         return False
 
 
@@ -322,7 +329,7 @@ def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> 
     with _opened(content) as archive, transaction.atomic():
         projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
         things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
-        made = [(_project_name(one), _project_in(one, archive)) for one in projects]
+        made = [(_project_name(one), _project_in(one, archive, read_photo)) for one in projects]
         put = [(_thing_name(one), _thing_in(one, archive, read_photo)) for one in things]
     told = [*made, *put]
     return BroughtIn(
@@ -358,15 +365,15 @@ def _thing_name(kept: _OnHandKept) -> str:
     return on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
 
 
-def _project_in(kept: _ProjectKept, archive: _Archive) -> uuid.UUID | None:
+def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
     """The key a project came in under; None where it is here already."""
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
-            _record_in(here, kept, archive)
+            _record_in(here, kept, archive, read_photo)
             _leaflets_in(here, kept)
         return None
-    key, name = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
+    key, name = uuid.uuid4() if Project.every.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
     for drawing, sha256 in sorted({pair for one in kept.revisions for pair in one.drawings.items()}):
         content = archive.content(f"drawings/{sha256}", LARGEST_DRAWING, sha256)
@@ -385,16 +392,16 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> uuid.UUID | None:
     project.head = made[kept.head]
     project.save(update_fields=["head"])
     _entries_in(project, kept)
-    _record_in(project, kept, archive)
+    _record_in(project, kept, archive, read_photo)
     _leaflets_in(project, kept)
     return key
 
 
-def _record_in(project: Project, kept: _ProjectKept, archive: _Archive) -> None:
+def _record_in(project: Project, kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> None:
     """The photos of a project, each once, and the number of its record."""
     for one in kept.photos:
         content = archive.content(f"photos/{one.sha256}.jpg", photos.LARGEST_PHOTO, one.sha256)
-        project_photos.take_in(project, content, one.name, one.added_at)
+        project_photos.take_in(project, content, one.name, one.added_at, read_photo)
     if kept.record:
         record_numbers.take_in(project, kept.record.number, kept.record.before)
 
@@ -410,17 +417,21 @@ def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:
-    """What came from phones, each entry once; one that is here already stays with its project."""
+    """What came from phones, each entry once; one that is here already stays with its project, one of another member's is copied."""
     for order in kept.orders:
         known = {"runs": order.runs, "first_seen": order.first_seen}
         KeptOrder.objects.get_or_create(project=project, digest=order.digest, defaults=known)
     here = set(PhoneEntry.objects.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True))
+    elsewhere = (
+        set(PhoneEntry.every.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True)) - here
+    )
     taken = set(PhoneEntry.objects.filter(project=project).values_list("number", flat=True))
     for one in sorted(kept.entries, key=lambda one: one.number):
         if one.key not in here:
             number = one.number if one.number not in taken else max(taken) + 1
             taken.add(number)
-            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number})
+            key = uuid.uuid4() if one.key in elsewhere else one.key
+            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number, "key": key})
 
 
 def _holds(kept: _ProjectKept) -> bool:
@@ -440,7 +451,7 @@ def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uu
     """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
         return None
-    key, name = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
+    key, name = uuid.uuid4() if OnHand.every.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
     thing = OnHand.objects.create(pk=key, kind=kept.kind, name=name, created=kept.created, put_away=kept.put_away)
     made = {
         one.number: OnHandState.objects.create(
@@ -524,7 +535,9 @@ def _opened(content: bytes) -> Iterator[_Archive]:
                     f"the archive is of format {about.clothwright_export}; this program reads format {FORMAT}"
                 )
             yield archive
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError):
+    except (ProblemsFound, DatabaseError):
+        raise
+    except UNREADABLE_ZIP:
         raise _problem("the archive is no zip file that can be read") from None
 
 

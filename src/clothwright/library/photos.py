@@ -71,9 +71,9 @@ def _picture(content: bytes, name: str) -> Picture:
     return Picture(file.getvalue(), plain.width, plain.height)
 
 
-def as_kept(content: bytes, name: str) -> Picture:
-    """A photo that was kept before, as it is where it holds nothing but its picture; else written anew."""
-    picture = written_anew(content, name)
+def as_kept(content: bytes, name: str, read: Callable[[bytes, str], Picture] = written_anew) -> Picture:
+    """A photo that was kept before, as it is where it holds nothing but its picture; else as `read` writes it anew."""
+    picture = read(content, name)
     return Picture(content, picture.width, picture.height) if _nothing_beside(content) else picture
 
 

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePath
-from typing import Any, Final
+from typing import Any
 from uuid import UUID
 
 from django.db import connection
@@ -51,8 +51,6 @@ from clothwright.web.form import for_the_page
 from clothwright.web.showing import is_imperial
 from clothwright.web.stillness import STILLNESS
 
-_MEGABYTE: Final = 1_000_000
-
 
 @dataclass(frozen=True)
 class ShownCopy:
@@ -60,7 +58,7 @@ class ShownCopy:
 
     name: str
     made: datetime.datetime
-    megabytes: float
+    bytes: int
 
 
 @require_safe
@@ -79,8 +77,8 @@ def _page(
         "before": next((one for one in copies if one.name == request.GET.get("before", "")), None),
         "problems": problems,
         "folder": data_folder(),
-        "megabytes": _size(database_file()),
-        "free_gb": shutil.disk_usage(data_folder()).free / 1000**3 if data_folder().is_dir() else 0,
+        "bytes": sum(_size(database_file().with_name(f"library.sqlite3{end}")) for end in ("", "-wal")),
+        "free": shutil.disk_usage(data_folder()).free if data_folder().is_dir() else 0,
         "version": __version__,
         "on_this_machine": connection.vendor == "sqlite",
     }
@@ -91,8 +89,8 @@ def _shown(copy: Path) -> ShownCopy:
     return ShownCopy(copy.name, made_at(copy), _size(copy))
 
 
-def _size(file: Path) -> float:
-    return file.stat().st_size / _MEGABYTE if file.is_file() else 0.0
+def _size(file: Path) -> int:
+    return file.stat().st_size if file.is_file() else 0
 
 
 @require_POST

@@ -2,23 +2,24 @@
 
 import { cmOf, correctedBy, logDisagreements, logRecords, nextMark, rowKey, rowWords, withUnit, wovenNow } from "./log.js";
 import { clock, el, replaced } from "./screen.js";
+import { t, toSay } from "./words.js";
 
 const TITLES = {
-  woven: "Woven so far", weighed: "Weigh a ball", picks: "Picks over a length",
-  happened: "Knot, break, join", width: "Width at the fell", repeats: "Repeats", note: "Minutes, note",
+  woven: toSay("Woven so far"), weighed: toSay("Weigh a ball"), picks: toSay("Picks over a length"),
+  happened: toSay("Knot, break, join"), width: toSay("Width at the fell"), repeats: toSay("Repeats"), note: toSay("Minutes, note"),
 };
 // Which boxes must be filled, and what to say where one is not.
 const NEEDED = {
-  woven: { woven: "how much is woven, as 60" },
-  weighed: { woven: "how much is woven, as 60", gross: "what the scale shows, as 46", core: "its core or shuttle, by name or weight; 0 where it is bare" },
-  picks: { count: "how many picks, as 32", over: "over what length, as 10" },
+  woven: { woven: toSay("how much is woven, as 60") },
+  weighed: { woven: toSay("how much is woven, as 60"), gross: toSay("what the scale shows, as 46"), core: toSay("its core or shuttle, by name or weight; 0 where it is bare") },
+  picks: { count: toSay("how many picks, as 32"), over: toSay("over what length, as 10") },
   happened: {},
-  width: { woven: "how much is woven, as 60", width_at_fell: "how wide the cloth is at the fell, as 48" },
-  repeats: { woven: "how much is woven, as 60", repeats: "the picks of each repeat, as 36, 37, 35" },
+  width: { woven: toSay("how much is woven, as 60"), width_at_fell: toSay("how wide the cloth is at the fell, as 48") },
+  repeats: { woven: toSay("how much is woven, as 60"), repeats: toSay("the picks of each repeat, as 36, 37, 35") },
   note: {},
 };
-const WHOLE = { end: "which end, as 12", minutes: "whole minutes, as 40", advances: "how many times, as 3" };
-const NUMBERS = { count: "how many picks, as 32" };
+const WHOLE = { end: toSay("which end, as 12"), minutes: toSay("whole minutes, as 40"), advances: toSay("how many times, as 3") };
+const NUMBERS = { count: toSay("how many picks, as 32") };
 
 const SVG = "http://www.w3.org/2000/svg";
 const drawn = (name, properties) => {
@@ -43,7 +44,7 @@ export const mountLoom = async (root, app) => {
   // --- how far it is ---------------------------------------------------------------------------------------------
 
   const strip = (woven, end, marks, next) => {
-    const svg = drawn("svg", { viewBox: "0 0 320 44", role: "img", "aria-label": `${inWords(woven)} of ${inWords(end)} woven; marks to come at ${marks.filter((one) => one > woven).map(inWords).join(", ") || "none"}` });
+    const svg = drawn("svg", { viewBox: "0 0 320 44", role: "img", "aria-label": t("{woven} of {end} woven; marks to come: {marks}", { woven: inWords(woven), end: inWords(end), marks: marks.filter((one) => one > woven).map(inWords).join(", ") || "–" }) });
     const x = (cm) => 2 + 316 * Math.min(1, cm / end);
     svg.append(
       drawn("rect", { x: 2, y: 10, width: 316, height: 18, class: "cloth" }),
@@ -57,10 +58,10 @@ export const mountLoom = async (root, app) => {
   const showHowFar = () => {
     const now = wovenNow(told(), app.records()), end = loom().to_weave_cm;
     at("woven").textContent = now.text;
-    at("of").textContent = end ? `of ${inWords(end)}` : "";
+    at("of").textContent = end ? t("of {end}", { end: inWords(end) }) : "";
     const marks = loom().marks_cm || [], next = nextMark(marks, now.cm);
     at("strip").replaceChildren(...(end && !Number.isNaN(now.cm) ? [strip(now.cm, end, marks, next)] : []));
-    at("mark").textContent = next ? `Next mark: ${inWords(next)}, ${inWords(next - now.cm)} to go.` : "";
+    at("mark").textContent = next ? t("Next mark: {mark}, {left} to go.", { mark: inWords(next), left: inWords(next - now.cm) }) : "";
   };
 
   const showForecast = () => {
@@ -68,7 +69,7 @@ export const mountLoom = async (root, app) => {
     const unsent = app.mine().some(({ entry, sent }) => entry.kind === "log" && sent === "no");
     at("forecast").replaceChildren(
       ...(forecast ? forecast.map((words, place) => el("p", { className: place ? "" : "headline", textContent: words })) : why ? [el("p", { className: "quietly", textContent: why })] : []),
-      ...(forecast || why ? [el("p", { className: "quietly", textContent: `As the program told it ${clock(age)}.${unsent ? " Entries that still wait are not in it." : ""}` })] : []),
+      ...(forecast || why ? [el("p", { className: "quietly", textContent: [t("As the program told it {when}.", { when: clock(age) }), unsent ? t("Entries that still wait are not in it.") : ""].join(" ").trim() })] : []),
     );
   };
 
@@ -80,12 +81,12 @@ export const mountLoom = async (root, app) => {
   const showWays = () => {
     const ways = loom().ways || [], waiting = app.mine().find(({ entry, sent }) => entry.kind === "way" && sent === "no");
     at("ways").hidden = ways.length === 0;
-    at("ways-title").textContent = waiting ? `Taken on this phone, and waits: ${waiting.entry.way.what}` : `Ways out, surest first (${ways.length})`;
+    at("ways-title").textContent = waiting ? t("Taken on this phone, and waits: {way}", { way: waiting.entry.way.what }) : t("Ways out, surest first ({number})", { number: ways.length });
     replaced(at("ways-list"), ...ways.map(({ words, drawn: svg, pieces, way }, place) => el("li", {},
       el("p", { textContent: words }), el("figure", {}, picture(svg), pieces ? picture(pieces) : null),
       waiting ? null : el("button", {
-        type: "button", "data-key": `way-${place}`, "aria-label": `${asked === words ? "Press again to take it" : "Take this way"}: ${way.what}`,
-        textContent: asked === words ? "Press again to take it" : "Take this way",
+        type: "button", "data-key": `way-${place}`, "aria-label": `${asked === words ? t("Press again to take it") : t("Take this way")}: ${way.what}`,
+        textContent: asked === words ? t("Press again to take it") : t("Take this way"),
         onclick: () => takeWay(words, way),
       }))));
   };
@@ -99,7 +100,7 @@ export const mountLoom = async (root, app) => {
     }
     asked = "";
     await app.enter({ kind: "way", way });
-    say(`Taken: ${way.what}.`);
+    say(t("Taken: {what}.", { what: way.what }));
   };
 
   // --- entering --------------------------------------------------------------------------------------------------
@@ -110,7 +111,7 @@ export const mountLoom = async (root, app) => {
     form.reset();
     for (const part of form.querySelectorAll("[data-of]")) part.hidden = !part.dataset.of.split(" ").includes(kind);
     for (const button of root.querySelectorAll("[data-kind]")) button.setAttribute("aria-pressed", String(button.dataset.kind === kind));
-    at("form-title").textContent = of ? `${TITLES[kind]}, corrected` : TITLES[kind];
+    at("form-title").textContent = of ? t("{what}, corrected", { what: t(TITLES[kind]) }) : t(TITLES[kind]);
     at("form-wrong").textContent = "";
     const [weighed] = row.weighed || [], [happened] = row.happened || [];
     boxes.woven.value = row.woven || (of ? "" : wovenNow(told(), app.records()).text);
@@ -158,15 +159,15 @@ export const mountLoom = async (root, app) => {
 
   // What is wrong with the boxes, in one sentence; the program checks all of it again.
   const wrongIn = (values) => {
-    for (const [name, wanted] of Object.entries(NEEDED[kind])) if (!values[name]) return `Nothing in the box: ${wanted}.`;
+    for (const [name, wanted] of Object.entries(NEEDED[kind])) if (!values[name]) return t("Nothing in the box: {wanted}.", { wanted: t(wanted) });
     for (const name of ["woven", "gross", "over", "width_at_fell", "at", "beside"]) {
-      if (values[name] && shown(name) && !/\d/.test(values[name])) return `“${values[name]}”: write a number, with its unit if it is another.`;
+      if (values[name] && shown(name) && !/\d/.test(values[name])) return t("“{came}”: write a number, with its unit if it is another.", { came: values[name] });
     }
-    for (const [name, wanted] of Object.entries(WHOLE)) if (values[name] && shown(name) && !/^\d{1,6}$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
-    for (const [name, wanted] of Object.entries(NUMBERS)) if (values[name] && shown(name) && !/^\d{1,6}([.,]\d+)?$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
-    if (kind === "repeats" && picksOf(values.repeats).some((one) => !/^\d{1,6}$/.test(one))) return `“${values.repeats}”: write ${NEEDED.repeats.repeats}.`;
-    if (kind === "weighed" && !values.yarn) return "Which yarn? The project has none yet; add it on the project's page.";
-    if (kind === "note" && !["minutes", "note", "advances", "changed_mind"].some((name) => values[name])) return "Nothing typed yet: minutes, a note, or one of the others.";
+    for (const [name, wanted] of Object.entries(WHOLE)) if (values[name] && shown(name) && !/^\d{1,6}$/.test(values[name])) return t("“{came}”: write {wanted}.", { came: values[name], wanted: t(wanted) });
+    for (const [name, wanted] of Object.entries(NUMBERS)) if (values[name] && shown(name) && !/^\d{1,6}([.,]\d+)?$/.test(values[name])) return t("“{came}”: write {wanted}.", { came: values[name], wanted: t(wanted) });
+    if (kind === "repeats" && picksOf(values.repeats).some((one) => !/^\d{1,6}$/.test(one))) return t("“{came}”: write {wanted}.", { came: values.repeats, wanted: t(NEEDED.repeats.repeats) });
+    if (kind === "weighed" && !values.yarn) return t("Which yarn? The project has none yet; add it on the project's page.");
+    if (kind === "note" && !["minutes", "note", "advances", "changed_mind"].some((name) => values[name])) return t("Nothing typed yet: minutes, a note, or one of the others.");
     return "";
   };
   const shown = (name) => !boxes[name].closest("[data-of]").hidden;
@@ -219,7 +220,7 @@ export const mountLoom = async (root, app) => {
     await app.enter({ kind: "log", row });
     delete drafts[draftName()];
     await close();
-    say(`Kept: ${rowWords(row)}.`);
+    say(t("Kept: {what}.", { what: rowWords(row) }));
   });
   at("form-close").addEventListener("click", close);
   for (const button of root.querySelectorAll("[data-kind]")) button.addEventListener("click", () => open(button.dataset.kind));
@@ -246,7 +247,7 @@ export const mountLoom = async (root, app) => {
     const waiting = logRecords(app.records()).filter(({ key, entry }) => !keys.has(rowKey(key)) && !isTakenBack(entry.row))
       .map((record) => {
         const gone = record.number > 0 && record.number <= loom().up_to;
-        return { key: rowKey(record.key), when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: "undone in the project: no longer in its log", record, waits: record.sent === "no", gone };
+        return { key: rowKey(record.key), when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: t("undone in the project: no longer in its log"), record, waits: record.sent === "no", gone };
       });
     return [...there, ...waiting].map((one) => ({ ...one, counts: one.counts && !corrected.has(one.key) }))
       .sort((a, b) => Date.parse(b.when || 0) - Date.parse(a.when || 0));
@@ -254,26 +255,26 @@ export const mountLoom = async (root, app) => {
 
   const line = ({ key, when, words, counts, why, record, waits, gone, way }) => el("li", { className: counts ? "" : "aside" },
     el("p", {}, el(counts ? "span" : "s", { textContent: words })),
-    el("p", { className: "quietly", textContent: [when ? clock(Date.parse(when)) : "", waits ? "waits on this phone" : "", counts ? "" : why || "corrected"].filter(Boolean).join(" · ") }),
-    way ? el("p", { className: "quietly", textContent: "Undo on the project's page takes a way back." }) : null,
+    el("p", { className: "quietly", textContent: [when ? clock(Date.parse(when)) : "", waits ? t("waits on this phone") : "", counts ? "" : why || t("corrected")].filter(Boolean).join(" · ") }),
+    way ? el("p", { className: "quietly", textContent: t("Undo on the project's page takes a way back.") }) : null,
     counts && !way && (!record || !isTakenBack(record.entry.row)) ? el("p", { className: "doing" },
-      record ? el("button", { type: "button", "data-key": `correct-${key}`, "aria-label": `Correct: ${words}`, textContent: "Correct", onclick: () => open(kindOf(record.entry.row), record.entry.row, key) }) : null,
-      el("button", { type: "button", "data-key": `back-${key}`, "aria-label": `Take back: ${words}`, textContent: "Take back", onclick: async () => {
+      record ? el("button", { type: "button", "data-key": `correct-${key}`, "aria-label": t("Correct: {what}", { what: words }), textContent: t("Correct"), onclick: () => open(kindOf(record.entry.row), record.entry.row, key) }) : null,
+      el("button", { type: "button", "data-key": `back-${key}`, "aria-label": t("Take back: {what}", { what: words }), textContent: t("Take back"), onclick: async () => {
         await app.enter({ kind: "log", row: { corrects: key } });
-        say(`Taken back: ${words}.`);
+        say(t("Taken back: {what}.", { what: words }));
       } })) : null,
-    gone ? el("button", { type: "button", "data-key": `again-${key}`, "aria-label": `Enter again: ${words}`, textContent: "Enter it again", onclick: () => app.enter({ kind: "log", row: record.entry.row }) }) : null);
+    gone ? el("button", { type: "button", "data-key": `again-${key}`, "aria-label": t("Enter again: {what}", { what: words }), textContent: t("Enter it again"), onclick: () => app.enter({ kind: "log", row: record.entry.row }) }) : null);
 
   const isTakenBack = (row) => Object.keys(row).length === 1 && Boolean(row.corrects);
 
-  const whose = ({ entry }) => (entry.phone === app.phone ? "this phone" : `phone ${entry.phone.slice(0, 4)}`);
+  const whose = ({ entry }) => (entry.phone === app.phone ? t("this phone") : t("phone {name}", { name: entry.phone.slice(0, 4) }));
 
   const showUnlike = () => {
     const found = logDisagreements(app.records());
     at("unlike").hidden = found.length === 0;
     at("unlike").replaceChildren(...found.map((words) => el("section", {},
-      el("h2", { textContent: "Phones do not agree" }),
-      el("p", { textContent: "Both are kept. Which is right?" }),
+      el("h2", { textContent: t("Phones do not agree") }),
+      el("p", { textContent: t("Both are kept. Which is right?") }),
       ...words.map((one) => el("button", {
         type: "button", textContent: `${rowWords(one.entry.row)} (${whose(one)}, ${clock(Date.parse(one.entry.made_at))})`,
         onclick: async () => {
