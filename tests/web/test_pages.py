@@ -145,7 +145,9 @@ def test_every_page_of_a_project_is_reached_from_every_other_by_the_stages_of_th
         for path, answer in answers.items()
         if answer.status_code == 200 and b"<!doctype html>" in answer.content
     }
-    carried = re.search(r'<nav class="stages".*?</nav>', client.get(f"/project/{project.pk}/").content.decode(), re.DOTALL)
+    carried = re.search(
+        r'<nav class="stages".*?</nav>', client.get(f"/project/{project.pk}/").content.decode(), re.DOTALL
+    )
     assert carried
     assert set(re.findall(r'href="/([^"]*)"', carried[0])) == pages
 
