@@ -185,7 +185,6 @@ class BroughtIn:
     things: tuple[uuid.UUID, ...] = ()
 
 
-ReadPhoto = Callable[[bytes, str], photos.Picture]
 #: Sheets of a project, by the name of their file; none where it is not settled.
 SheetsOf = Callable[[Project], Mapping[str, bytes]]
 
@@ -321,7 +320,7 @@ def is_archive(content: bytes) -> bool:
         return False
 
 
-def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> BroughtIn:
+def bring_in(content: bytes, *, read_photo: photos.ReadPhoto = photos.written_anew) -> BroughtIn:
     """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read.
 
     `read_photo` writes a photo anew, where that is done elsewhere.
@@ -329,7 +328,7 @@ def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> 
     with _opened(content) as archive, transaction.atomic():
         projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
         things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
-        made = [(_project_name(one), _project_in(one, archive)) for one in projects]
+        made = [(_project_name(one), _project_in(one, archive, read_photo)) for one in projects]
         put = [(_thing_name(one), _thing_in(one, archive, read_photo)) for one in things]
     told = [*made, *put]
     return BroughtIn(
@@ -365,12 +364,12 @@ def _thing_name(kept: _OnHandKept) -> str:
     return on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
 
 
-def _project_in(kept: _ProjectKept, archive: _Archive) -> uuid.UUID | None:
+def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: photos.ReadPhoto) -> uuid.UUID | None:
     """The key a project came in under; None where it is here already."""
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
-            _record_in(here, kept, archive)
+            _record_in(here, kept, archive, read_photo)
             _leaflets_in(here, kept)
         return None
     key, name = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
@@ -392,16 +391,16 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> uuid.UUID | None:
     project.head = made[kept.head]
     project.save(update_fields=["head"])
     _entries_in(project, kept)
-    _record_in(project, kept, archive)
+    _record_in(project, kept, archive, read_photo)
     _leaflets_in(project, kept)
     return key
 
 
-def _record_in(project: Project, kept: _ProjectKept, archive: _Archive) -> None:
+def _record_in(project: Project, kept: _ProjectKept, archive: _Archive, read_photo: photos.ReadPhoto) -> None:
     """The photos of a project, each once, and the number of its record."""
     for one in kept.photos:
         content = archive.content(f"photos/{one.sha256}.jpg", photos.LARGEST_PHOTO, one.sha256)
-        project_photos.take_in(project, content, one.name, one.added_at)
+        project_photos.take_in(project, content, one.name, one.added_at, read=read_photo)
     if kept.record:
         record_numbers.take_in(project, kept.record.number, kept.record.before)
 
@@ -443,7 +442,7 @@ def _revisions_here(key: uuid.UUID) -> set[tuple[int, int | None, str]]:
     return {(number, parent, json.dumps(tree, sort_keys=True)) for number, parent, tree in here}
 
 
-def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
+def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: photos.ReadPhoto) -> uuid.UUID | None:
     """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
         return None

@@ -18,7 +18,7 @@ from django.utils import timezone
 
 from clothwright.library import store
 from clothwright.library.models import Project, ProjectPhoto
-from clothwright.library.photos import Picture, as_kept, small_picture, written_anew
+from clothwright.library.photos import Picture, ReadPhoto, as_kept, small_picture, written_anew
 from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
 
@@ -28,12 +28,12 @@ _LONGEST_NAME: Final = 100
 
 
 @transaction.atomic
-def keep(project: Project, content: bytes, name: str) -> ProjectPhoto:
+def keep(project: Project, content: bytes, name: str, *, read: ReadPhoto = written_anew) -> ProjectPhoto:
     """Keep a photo of a project, written anew, and its small picture; the same picture is kept once, under its first name.
 
     ProblemsFound, with the reason in a sentence, where it is no photo, is too large, or there are too many.
     """
-    picture = written_anew(content, name)
+    picture = read(content, name)
     sha256 = hashlib.sha256(picture.content).hexdigest()
     there = ProjectPhoto.objects.filter(project=project, sha256=sha256).first()
     if there is not None:
@@ -45,13 +45,15 @@ def keep(project: Project, content: bytes, name: str) -> ProjectPhoto:
 
 
 @transaction.atomic
-def take_in(project: Project, content: bytes, name: str, added_at: datetime.datetime) -> None:
+def take_in(
+    project: Project, content: bytes, name: str, added_at: datetime.datetime, *, read: ReadPhoto = written_anew
+) -> None:
     """Keep a photo that another library had written anew, the very same bytes under the same name, where it is not here yet.
 
     ProblemsFound where they are no picture.
     """
     there = ProjectPhoto.objects.filter(project=project)
-    picture = as_kept(content, name)
+    picture = as_kept(content, name, read=read)
     sha256 = hashlib.sha256(picture.content).hexdigest()
     if not there.filter(sha256=sha256).exists():
         free = name if not there.filter(name=name).exists() else _free_name(project, name)
@@ -90,10 +92,12 @@ def photo(project: Project, sha256: str) -> ProjectPhoto:
 
 
 @transaction.atomic
-def add_to_record(project: Project, content: bytes, name: str, shows: str) -> ProjectPhoto:
+def add_to_record(
+    project: Project, content: bytes, name: str, shows: str, *, read: ReadPhoto = written_anew
+) -> ProjectPhoto:
     """Keep a photo of the garment and name it in the record, with the words for who cannot see it."""
     store.lock(project)
-    kept = keep(project, content, name)
+    kept = keep(project, content, name, read=read)
     tree = copy.deepcopy(store.head(project).tree)
     record = _table(tree, "record")
     there = record.get("photo")
@@ -105,9 +109,11 @@ def add_to_record(project: Project, content: bytes, name: str, shows: str) -> Pr
 
 
 @transaction.atomic
-def add_to_log(project: Project, content: bytes, name: str, shows: str, woven: str = "") -> ProjectPhoto:
+def add_to_log(
+    project: Project, content: bytes, name: str, shows: str, woven: str = "", *, read: ReadPhoto = written_anew
+) -> ProjectPhoto:
     """Keep a photo of the weaving, and an entry of the log that names it; ProblemsFound where either cannot be read."""
-    kept = keep(project, content, name)
+    kept = keep(project, content, name, read=read)
     when = datetime.datetime.now(datetime.UTC).astimezone().strftime("%Y-%m-%d %H:%M")
     entry = {"key": f"photo-{uuid.uuid4().hex[:10]}", "when": when, "photo": kept.name, "photo_shows": _words(shows)}
     add_entry(project, {key: value for key, value in {**entry, "woven": woven.strip()}.items() if value})

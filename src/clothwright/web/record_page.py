@@ -18,7 +18,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from clothwright.library import project_photos, record_notes, record_numbers, store
 from clothwright.library.models import Project, ProjectPhoto
-from clothwright.library.photos import LARGEST_PHOTO
+from clothwright.library.photos import LARGEST_PHOTO, written_anew
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project.record_parts import ABOUT, LIKED, LaterPart, number_parts, number_words
 from clothwright.sheets import record_words
@@ -26,6 +26,7 @@ from clothwright.sheets.wording import literal
 from clothwright.weaving import filled_in, record_from_log
 from clothwright.web import planned, record_told
 from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.apart import read_apart
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project
 from clothwright.web.fit import pattern_key
@@ -234,12 +235,12 @@ def add_photo(request: HttpRequest, key: UUID) -> HttpResponse:
     name = PurePath(upload.name or "").name if upload else ""
     content = upload.read(LARGEST_PHOTO + 1) if upload else b""
     shows, woven = (request.POST.get(field, "") for field in ("shows", "woven"))
-    of_weaving = request.POST.get("of") == "weaving"
+    of_weaving, read = request.POST.get("of") == "weaving", partial(read_apart, written_anew)
     try:
         if of_weaving:
-            project_photos.add_to_log(found, content, name, shows, _with_unit(woven, store.head(found).tree))
+            project_photos.add_to_log(found, content, name, shows, _with_unit(woven, store.head(found).tree), read=read)
         else:
-            project_photos.add_to_record(found, content, name, shows)
+            project_photos.add_to_record(found, content, name, shows, read=read)
     except ProblemsFound as wrong:
         more = {
             "photo_problem": " ".join(one.sentence for one in wrong.problems),

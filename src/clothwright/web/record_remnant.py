@@ -21,6 +21,7 @@ from clothwright.pattern.photographs.tracing import TracedBy, Tracing, trace
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project.record_parts import RemnantPart
 from clothwright.sheets import remnant_outline_svg
+from clothwright.web.apart import TRACING_S, read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.typed import Tree, put, rows
 
@@ -53,9 +54,13 @@ def measure(request: HttpRequest, key: UUID) -> HttpResponse:
 
 def _traced(content: bytes, sheet: str) -> Tracing:
     try:
-        return trace(content, sheet=TracedBy.read(sheet))
+        return read_apart(_traced_by, content, TracedBy.read(sheet), seconds=TRACING_S)
     except DrawingRefused as refusal:
         raise ProblemsFound(*(Problem(("remnant",), sentence) for sentence in refusal.problems)) from None
+
+
+def _traced_by(content: bytes, sheet: TracedBy) -> Tracing:
+    return trace(content, sheet=sheet)
 
 
 def corners_of(outline: Sequence[tuple[float, float]]) -> list[list[str]]:
