@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,8 @@ from sheets.printed import reader, text_of
 
 from clothwright.cli.app import commands
 from clothwright.cli.failing import Refused
-from clothwright.project import read_toml
+from clothwright.project import read_project, read_toml
+from clothwright.project.remnant_shape import outline_area
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 STOLE = EXAMPLES / "ebb-stole.toml"
@@ -88,3 +90,39 @@ def test_used_again_is_planned_from_ratios_and_written(tmp_path: Path) -> None:
     assert any(line["rung"] == "past projects" for line in told["plan"]["working"])
     assert read_toml(out.read_text(encoding="utf-8"))["want"]["length"] == "100 cm"
     assert "nothing is written over" in refused("again", str(STOLE), "--seconds", "0", "-o", str(out))
+
+
+def test_a_remnant_traced_is_printed_as_lines_that_a_record_takes(tmp_path: Path) -> None:
+    """A triangle of 24 by 30 cm: half of that is 360 cm², as far as the camera tells."""
+    from pattern.photographed import BROWN, Shot, lay, lay_strip, photograph, table
+
+    picture = table()
+    lay(picture, [(36.0, 60.0), (60.0, 60.0), (36.0, 30.0)], BROWN)
+    for strip, at in ((0, (22, 17)), (2, (34, 78))):
+        lay_strip(picture, strip, at, 0)
+    photo = tmp_path / "rest.jpg"
+    photo.write_bytes(photograph(picture, Shot(tilt_deg=20, noise=4)))
+    lines = called("trace", str(photo), "--as-remnant", "--name", "end piece").stdout
+    (remnant,) = read_project(read_toml(lines)).record.remnant  # type: ignore[union-attr]
+    assert remnant.name == "end piece"
+    assert outline_area(remnant.corners) == pytest.approx(360, rel=0.02)
+
+
+def test_the_page_of_the_record_tells_what_the_example_teaches() -> None:
+    """The table on the page has the figures that the command gives."""
+    page = (EXAMPLES.parent / "docs/record.md").read_text(encoding="utf-8")
+    told = answered("record", str(EXAMPLES / "sandbar-shrug.toml"))
+    figures = {one["figure"].lower(): one for one in told["learnt"]["figures"]}
+    rows = [
+        row for row in re.findall(r"^\| ([^|]+) \| ([^|]+) \| ([^|]+) \| ([^|]+) \|$", page, re.M) if row[0] in figures
+    ]
+    assert len(rows) == 2
+    for name, before, came, after in rows:
+        one, step = figures[name], 0.1 if "cm" in before else 0.001
+        for text, interval in ((before, one["before"]), (after, one["after"])):
+            low, high = (float(number) for number in re.findall(r"[\d.]+", text))
+            assert low == pytest.approx(interval["low"], abs=step)
+            assert high == pytest.approx(interval["high"], abs=step)
+        assert float(came.split()[0]) == pytest.approx(one["came"], abs=step / 2)
+    assert all(one["held"] for one in told["forecasts"])
+    assert told["still_to_complete"] == []

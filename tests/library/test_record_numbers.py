@@ -40,6 +40,15 @@ def test_a_number_is_written_into_the_record_and_asked_for_again_stays_the_same(
     assert store.head(one).tree["record"]["number"] == "2026-001"
 
 
+def test_finishing_and_numbering_are_one_change() -> None:
+    one = garment()
+    tree = {"name": "Kelp waistcoat", "record": {"date": "2026-03-14"}}
+    record_numbers.with_number(one, tree, DAY)
+    store.change(one, tree, "finished")
+    assert store.head(one).tree["record"] == {"date": "2026-03-14", "number": "2026-001"}
+    assert store.head(one).number == 2
+
+
 def test_undone_it_is_still_taken_and_still_its_own() -> None:
     one = garment(date="2026-03-14")
     number(one)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shapely import box
 from shapely.geometry import Polygon
 
-from clothwright.project.remnant_shape import largest_upright, outline_area, shape_of
+from clothwright.project.remnant_shape import MOST_CORNERS, corners_kept, largest_upright, outline_area, shape_of
 
 
 def test_of_a_rectangle_it_is_the_rectangle() -> None:
@@ -43,6 +43,16 @@ def test_it_never_leaves_the_cloth(reaches: list[float], moved: float) -> None:
     cut = box(found.across_cm, found.along_cm, found.across_cm + found.width_cm, found.along_cm + found.length_cm)
     assert Polygon(corners).buffer(1e-5).contains(cut)
     assert found.width_cm * found.length_cm <= outline_area(corners)
+
+
+def test_a_traced_outline_is_kept_by_few_corners_the_right_way_up() -> None:
+    """A circle of 300 points, 20 cm across, keeps its area within 1 % (π r² = 314.16 cm²); y downwards becomes upwards."""
+    circle = [(10 + 10 * math.cos(i * math.tau / 300), 10 + 10 * math.sin(i * math.tau / 300)) for i in range(300)]
+    kept = [tuple(float(one.removesuffix(" cm")) for one in corner) for corner in corners_kept(circle)]
+    assert len(kept) <= MOST_CORNERS
+    assert outline_area(kept) == pytest.approx(314.16, rel=0.01)  # type: ignore[arg-type]
+    pointed_up = [(0.0, 30.0), (20.0, 30.0), (0.0, 0.0)]
+    assert corners_kept(pointed_up) == [["0.0 cm", "0.0 cm"], ["20.0 cm", "0.0 cm"], ["0.0 cm", "30.0 cm"]]
 
 
 @pytest.mark.parametrize("corners", [[(0, 0), (1, 1)], [(0, 0), (10, 10), (10, 0), (0, 10)], [(0, 0), (1, 0), (2, 0)]])

@@ -54,6 +54,15 @@ def test_sizes_are_those_asked_and_told() -> None:
     assert "Finished length 340 cm; last time 165 cm." in started.told
 
 
+def test_a_colour_order_goes_where_the_size_differs_and_stays_where_it_does_not() -> None:
+    order = [{"yarn": "sandbar", "ends": 90}]
+    tree = TREE | {"colours": {"seed": 3, "order": order}}
+    assert used_again(tree, Again()).tree["colours"]["order"] == order
+    other = used_again(tree, Again(width="30 cm"))
+    assert other.tree["colours"] == {"seed": 3}
+    assert any("drawn anew" in one for one in other.told)
+
+
 @pytest.mark.parametrize(
     ("again", "words"),
     [(Again(size="L"), "has no pattern"), (Again(stock="plenty"), "accepted are as last time")],

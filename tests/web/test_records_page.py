@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -53,6 +55,15 @@ def test_a_number_opens_its_record_and_what_is_none_says_so(client: Client) -> N
         response = client.get(f"/record/{text}/")
         assert response.status_code == 404
         assert "There is no such record" in response.content.decode()
+
+
+def test_a_phone_that_scans_a_label_is_asked_for_the_word_and_then_led_on(client: Client, settings: Any) -> None:
+    numbered("Limpet stole")
+    settings.PHONE_WORD = "kelp-dune-reed"
+    asked = client.get("/record/2026-001/", secure=True)
+    assert asked.headers["Location"] == "/phone/enter/?next=/record/2026-001/"
+    let_in = client.post("/phone/enter/", {"word": "kelp-dune-reed", "next": "/record/2026-001/"}, secure=True)
+    assert let_in.headers["Location"] == "/record/2026-001/"
 
 
 def test_two_garments_that_had_one_number_are_both_offered(client: Client) -> None:

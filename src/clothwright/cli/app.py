@@ -162,6 +162,22 @@ def forecast_command(
         show_forecast(told, imperial=project.units == "imperial")
 
 
+@commands.command("finish")
+@_PROJECT_FILE
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def finish_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
+    """Say what is to be done off the loom of FILE: measuring, the recipe, the pieces on the cloth as it came, the checks."""
+    from clothwright.cli.finishing import finish_of, show_finish
+
+    with asked(file):
+        project, found = finish_of(file, past=past, seconds=seconds, seed=seed)
+    if not _answer(found.as_json(), as_json):
+        show_finish(found, imperial=project.units == "imperial")
+
+
 @commands.command("colours")
 @_PROJECT_FILE
 @click.option("--redraw", is_flag=True, help="Draw the order anew, all but its held ends.")
@@ -281,15 +297,20 @@ def class_command(file: Path, piece: Path | None, out: Path | None, large_print:
 @commands.command("words")
 @click.argument("word", nargs=-1)
 @click.option("--language", type=click.Choice(("en", "de")), default="en", show_default=True)
+@click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="Print all words on paper (PDF).")
+@click.option("--large-print", is_flag=True, help="Larger type on paper.")
 @_AS_JSON
-def words_command(word: tuple[str, ...], language: str, as_json: bool) -> None:
+def words_command(word: tuple[str, ...], language: str, out: Path | None, large_print: bool, as_json: bool) -> None:
     """Explain a WORD of the trade, British and American, or list all that are kept."""
-    from clothwright.cli.words import show_words, words_answer
+    from clothwright.cli.words import show_words, words_answer, write_words
 
-    with asked():
+    with asked(out):
         answer = words_answer(" ".join(word), language)
-    if not _answer(answer, as_json):
+        if out is not None:
+            write_words(out, language, large_print=large_print)
+    if not _answer(answer | {"written": str(out) if out else None}, as_json):
         show_words(answer)
+        click.echo(f"Written: {out}" if out else "", nl=out is not None)
 
 
 @commands.command("yarn")
@@ -693,13 +714,21 @@ def measures_command(
 @click.option(
     "--flat", type=click.Path(path_type=Path, dir_okay=False), help="Also write the corrected photograph (JPEG)."
 )
+@click.option(
+    "--as-remnant", is_flag=True, help="Print it as lines for the record of a project file: a remnant left over."
+)
 @_AS_JSON
-def trace_command(photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_json: bool) -> None:
-    """Trace the paper piece in PHOTO (JPEG or PNG) into a drawing at true size."""
-    from clothwright.cli.tracing import show_traced, traced, traced_answer, write_traced
+def trace_command(
+    photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_remnant: bool, as_json: bool
+) -> None:
+    """Trace the paper piece, or the remnant of cloth, in PHOTO (JPEG or PNG) into a drawing at true size."""
+    from clothwright.cli.tracing import remnant_lines, show_traced, traced, traced_answer, write_traced
 
     with asked(photo):
         tracing = traced(photo, sheet=sheet)
+    if as_remnant:
+        click.echo(remnant_lines(tracing, name), nl=False)
+        return
     answer = traced_answer(tracing, write_traced(tracing, out, name=name, flat=flat))
     if not _answer(answer, as_json):
         show_traced(answer)
@@ -820,13 +849,14 @@ def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
 
 @commands.command("import")
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option("--member", metavar="EMAIL", default="", help="In a shared studio: the member whose it becomes.")
 @_AS_JSON
-def import_command(file: Path, as_json: bool) -> None:
+def import_command(file: Path, member: str, as_json: bool) -> None:
     """Bring in FILE (an archive, a bundle, or a project file): it adds, and takes the place of nothing."""
     from clothwright.cli.keeping import brought_in
 
     with asked(file):
-        answer = brought_in(file)
+        answer = brought_in(file, member)
     if not _answer(answer, as_json):
         for name in answer["added"]:
             click.echo(f"Brought in: {name}")
@@ -866,20 +896,51 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 )
 @click.option("--phone-port", type=int, default=8766, show_default=True)
 @click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
+@click.option("--studio", is_flag=True, help="As a shared studio: members sign in, and each sees what is hers.")
 @click.option(
     "--log",
     type=click.Choice(["json", "text"]),
     default=None,
     help="Tell of every answer, on standard error, without names.",
 )
-def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, log: str | None) -> None:
+def serve_command(
+    host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, studio: bool, log: str | None
+) -> None:
     """Serve the pages on this machine."""
     from clothwright.cli.serving import serve_asked
 
     if log is not None:
         os.environ["CLOTHWRIGHT_LOG"] = log
     with asked():
-        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word)
+        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word, studio=studio)
+
+
+@commands.group("studio")
+def studio_commands() -> None:
+    """Help who keeps a shared studio, from its own machine."""
+
+
+@studio_commands.command("keeper")
+@click.argument("email")
+@click.option("--name", required=True, help="The name others of her groups see.")
+@click.password_option(help="Left out, it is asked for.")
+def keeper_command(email: str, name: str, password: str) -> None:
+    """Make the member with the address EMAIL the first keeper; what was kept here before becomes hers."""
+    from clothwright.cli.studio import keeper_made
+
+    with asked():
+        click.echo(keeper_made(email, name, password))
+
+
+@studio_commands.command("password")
+@click.argument("email")
+@click.password_option(help="Left out, it is asked for.")
+def password_command(email: str, password: str) -> None:
+    """Give the member with the address EMAIL a new password, which signs her out everywhere."""
+    from clothwright.cli.studio import password_set
+
+    with asked():
+        click.echo(password_set(email, password))
 
 
 def _answer(answer: dict[str, Any], as_json: bool) -> bool:

@@ -105,6 +105,13 @@ def _pieces(given: Given) -> Any:
     return ToPrint(tuple(printed.pieces), given.project.name, said, given.asked.paper)
 
 
+def _off_loom(given: Given) -> Any:
+    """What is done off the loom, laid by first guesses."""
+    from clothwright.cli.finishing import finish_of
+
+    return finish_of(given.file, past=given.asked.past, seconds=0.0, seed=given.asked.seed)[1]
+
+
 def _beside(given: Given) -> Any:
     """The record beside the plan, from what was known before it."""
     from clothwright.cli.past import history_from
@@ -128,6 +135,7 @@ SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.LEAFLET: _leaflet,
     Need.BESIDE: _beside,
     Need.LABEL_ADDRESS: lambda _given: label_address(),
+    Need.OFF_LOOM: _off_loom,
 }
 
 

@@ -185,6 +185,7 @@ class BroughtIn:
     things: tuple[uuid.UUID, ...] = ()
 
 
+ReadPhoto = Callable[[bytes, str], photos.Picture]
 #: Sheets of a project, by the name of their file; none where it is not settled.
 SheetsOf = Callable[[Project], Mapping[str, bytes]]
 
@@ -320,7 +321,7 @@ def is_archive(content: bytes) -> bool:
         return False
 
 
-def bring_in(content: bytes, *, read_photo: photos.ReadPhoto = photos.written_anew) -> BroughtIn:
+def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> BroughtIn:
     """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read.
 
     `read_photo` writes a photo anew, where that is done elsewhere.
@@ -364,7 +365,7 @@ def _thing_name(kept: _OnHandKept) -> str:
     return on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
 
 
-def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: photos.ReadPhoto) -> uuid.UUID | None:
+def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
     """The key a project came in under; None where it is here already."""
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
@@ -372,7 +373,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: photos.ReadPh
             _record_in(here, kept, archive, read_photo)
             _leaflets_in(here, kept)
         return None
-    key, name = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
+    key, name = uuid.uuid4() if Project.every.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
     for drawing, sha256 in sorted({pair for one in kept.revisions for pair in one.drawings.items()}):
         content = archive.content(f"drawings/{sha256}", LARGEST_DRAWING, sha256)
@@ -396,11 +397,11 @@ def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: photos.ReadPh
     return key
 
 
-def _record_in(project: Project, kept: _ProjectKept, archive: _Archive, read_photo: photos.ReadPhoto) -> None:
+def _record_in(project: Project, kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> None:
     """The photos of a project, each once, and the number of its record."""
     for one in kept.photos:
         content = archive.content(f"photos/{one.sha256}.jpg", photos.LARGEST_PHOTO, one.sha256)
-        project_photos.take_in(project, content, one.name, one.added_at, read=read_photo)
+        project_photos.take_in(project, content, one.name, one.added_at, read_photo)
     if kept.record:
         record_numbers.take_in(project, kept.record.number, kept.record.before)
 
@@ -416,17 +417,21 @@ def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:
-    """What came from phones, each entry once; one that is here already stays with its project."""
+    """What came from phones, each entry once; one that is here already stays with its project, one of another member's is copied."""
     for order in kept.orders:
         known = {"runs": order.runs, "first_seen": order.first_seen}
         KeptOrder.objects.get_or_create(project=project, digest=order.digest, defaults=known)
     here = set(PhoneEntry.objects.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True))
+    elsewhere = (
+        set(PhoneEntry.every.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True)) - here
+    )
     taken = set(PhoneEntry.objects.filter(project=project).values_list("number", flat=True))
     for one in sorted(kept.entries, key=lambda one: one.number):
         if one.key not in here:
             number = one.number if one.number not in taken else max(taken) + 1
             taken.add(number)
-            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number})
+            key = uuid.uuid4() if one.key in elsewhere else one.key
+            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number, "key": key})
 
 
 def _holds(kept: _ProjectKept) -> bool:
@@ -442,11 +447,11 @@ def _revisions_here(key: uuid.UUID) -> set[tuple[int, int | None, str]]:
     return {(number, parent, json.dumps(tree, sort_keys=True)) for number, parent, tree in here}
 
 
-def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: photos.ReadPhoto) -> uuid.UUID | None:
+def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
     """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
         return None
-    key, name = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
+    key, name = uuid.uuid4() if OnHand.every.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
     thing = OnHand.objects.create(pk=key, kind=kept.kind, name=name, created=kept.created, put_away=kept.put_away)
     made = {
         one.number: OnHandState.objects.create(

@@ -71,12 +71,8 @@ def _picture(content: bytes, name: str) -> Picture:
     return Picture(file.getvalue(), plain.width, plain.height)
 
 
-#: What writes a photo anew from its bytes and its name: `written_anew`, here or in another process.
-ReadPhoto = Callable[[bytes, str], Picture]
-
-
-def as_kept(content: bytes, name: str, *, read: ReadPhoto = written_anew) -> Picture:
-    """A photo that was kept before, as it is where it holds nothing but its picture; else written anew."""
+def as_kept(content: bytes, name: str, read: Callable[[bytes, str], Picture] = written_anew) -> Picture:
+    """A photo that was kept before, as it is where it holds nothing but its picture; else as `read` writes it anew."""
     picture = read(content, name)
     return Picture(content, picture.width, picture.height) if _nothing_beside(content) else picture
 
@@ -126,7 +122,9 @@ def _refused(sentence: str) -> ProblemsFound:
 
 
 @transaction.atomic
-def keep_photo(one: OnHand, content: bytes, name: str, *, read: ReadPhoto = written_anew) -> Photo:
+def keep_photo(
+    one: OnHand, content: bytes, name: str, *, read: Callable[[bytes, str], Picture] = written_anew
+) -> Photo:
     """Keep a photo of something on hand; the same picture is kept once. ProblemsFound where it cannot be one, or there are many.
 
     `read` writes it anew, where that is done elsewhere.

@@ -10,6 +10,7 @@ import copy
 import datetime
 import hashlib
 import uuid
+from collections.abc import Callable
 from pathlib import PurePath
 from typing import Any, Final
 
@@ -18,18 +19,20 @@ from django.utils import timezone
 
 from clothwright.library import store
 from clothwright.library.models import Project, ProjectPhoto
-from clothwright.library.photos import Picture, ReadPhoto, as_kept, small_picture, written_anew
+from clothwright.library.photos import Picture, as_kept, small_picture, written_anew
 from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
 
 MOST_PHOTOS: Final = 60
+#: Writes a photo anew, here or in a process apart.
+ReadPhoto = Callable[[bytes, str], Picture]
 LONGEST_WORDS: Final = 300
 _LONGEST_NAME: Final = 100
 
 
 @transaction.atomic
-def keep(project: Project, content: bytes, name: str, *, read: ReadPhoto = written_anew) -> ProjectPhoto:
-    """Keep a photo of a project, written anew, and its small picture; the same picture is kept once, under its first name.
+def keep(project: Project, content: bytes, name: str, read: ReadPhoto = written_anew) -> ProjectPhoto:
+    """Keep a photo of a project, written anew by `read`, and its small picture; the same picture is kept once, under its first name.
 
     ProblemsFound, with the reason in a sentence, where it is no photo, is too large, or there are too many.
     """
@@ -46,14 +49,14 @@ def keep(project: Project, content: bytes, name: str, *, read: ReadPhoto = writt
 
 @transaction.atomic
 def take_in(
-    project: Project, content: bytes, name: str, added_at: datetime.datetime, *, read: ReadPhoto = written_anew
+    project: Project, content: bytes, name: str, added_at: datetime.datetime, read: ReadPhoto = written_anew
 ) -> None:
     """Keep a photo that another library had written anew, the very same bytes under the same name, where it is not here yet.
 
     ProblemsFound where they are no picture.
     """
     there = ProjectPhoto.objects.filter(project=project)
-    picture = as_kept(content, name, read=read)
+    picture = as_kept(content, name, read)
     sha256 = hashlib.sha256(picture.content).hexdigest()
     if not there.filter(sha256=sha256).exists():
         free = name if not there.filter(name=name).exists() else _free_name(project, name)
@@ -97,7 +100,7 @@ def add_to_record(
 ) -> ProjectPhoto:
     """Keep a photo of the garment and name it in the record, with the words for who cannot see it."""
     store.lock(project)
-    kept = keep(project, content, name, read=read)
+    kept = keep(project, content, name, read)
     tree = copy.deepcopy(store.head(project).tree)
     record = _table(tree, "record")
     there = record.get("photo")
@@ -113,7 +116,7 @@ def add_to_log(
     project: Project, content: bytes, name: str, shows: str, woven: str = "", *, read: ReadPhoto = written_anew
 ) -> ProjectPhoto:
     """Keep a photo of the weaving, and an entry of the log that names it; ProblemsFound where either cannot be read."""
-    kept = keep(project, content, name, read=read)
+    kept = keep(project, content, name, read)
     when = datetime.datetime.now(datetime.UTC).astimezone().strftime("%Y-%m-%d %H:%M")
     entry = {"key": f"photo-{uuid.uuid4().hex[:10]}", "when": when, "photo": kept.name, "photo_shows": _words(shows)}
     add_entry(project, {key: value for key, value in {**entry, "woven": woven.strip()}.items() if value})

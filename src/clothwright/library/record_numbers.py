@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import datetime
+from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
@@ -35,18 +36,22 @@ def give_number(project: Project, today: datetime.date) -> RecordNumber:
     It is written into the record too. The year is that of the day it was finished, else of today.
     """
     store.lock(project)
-    number = number_of(project) or _made(project, today)
     tree = copy.deepcopy(store.head(project).tree)
-    record = tree.setdefault("record", {})
-    if isinstance(record, dict) and record.get("number") != words(number):
-        record["number"] = words(number)
-        store.change(project, tree, f"record {words(number)}")
+    number = with_number(project, tree, today)
+    store.change(project, tree, f"record {words(number)}")
     return number
 
 
-def _made(project: Project, today: datetime.date) -> RecordNumber:
-    typed = store.head(project).tree.get("record")
-    said = typed if isinstance(typed, dict) else {}
+def with_number(project: Project, tree: dict[str, Any], today: datetime.date) -> RecordNumber:
+    """The same, written into a tree that is still to be kept; nothing is written where its record is no table."""
+    record = tree.setdefault("record", {})
+    said = record if isinstance(record, dict) else {}
+    number = number_of(project) or _made(project, said, today)
+    said["number"] = words(number)
+    return number
+
+
+def _made(project: Project, said: Mapping[str, Any], today: datetime.date) -> RecordNumber:
     asked = _asked(said.get("number"))
     if asked and not _taken(*asked):
         return RecordNumber.objects.create(project=project, year=asked[0], running=asked[1])
@@ -63,7 +68,7 @@ def _asked(typed: object) -> tuple[int, int] | None:
 
 
 def _taken(year: int, running: int) -> bool:
-    return RecordNumber.objects.filter(year=year, running=running).exists()
+    return RecordNumber.every.filter(year=year, running=running).exists()
 
 
 def _year(day: object, today: datetime.date) -> int:
@@ -75,7 +80,7 @@ def _year(day: object, today: datetime.date) -> int:
 
 def _next(year: int) -> int:
     """One more than the highest of a year: numbers are never given again, and none is ever taken away."""
-    highest = RecordNumber.objects.filter(year=year).aggregate(Max("running"))["running__max"]
+    highest = RecordNumber.every.filter(year=year).aggregate(Max("running"))["running__max"]
     return (highest or 0) + 1
 
 

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 Point = tuple[float, float]
 #: Cells along the longer side of the grid.
 _CELLS: Final = 160
+#: The corners a remnant measured from a photograph is kept by, and how far its outline may be simplified to that, cm.
+MOST_CORNERS: Final = 60
+_SIMPLER_CM: Final = (0.1, 0.2, 0.4, 0.8, 1.6)
 _HAIR_CM: Final = 1e-6
 
 
@@ -45,6 +48,17 @@ def shape_of(corners: Sequence[Point]) -> Polygon:
     if not shape.is_valid or shape.area <= 0:
         raise ValueError("the corners cross over or enclose nothing; write them in order, once round the remnant")
     return shape
+
+
+def corners_kept(outline: Sequence[Point]) -> list[list[str]]:
+    """An outline as it was seen (y downwards, cm) as the corners a record keeps: across and along, as typed, few enough to be read."""
+    for within in _SIMPLER_CM:
+        simpler = shape_of(outline).simplify(within)
+        if len(simpler.exterior.coords) <= MOST_CORNERS + 1:
+            break
+    left, _, _, low = simpler.bounds
+    points = list(simpler.exterior.coords)[:-1][:MOST_CORNERS]
+    return [[f"{x - left:.1f} cm", f"{low - y:.1f} cm"] for x, y in points]
 
 
 def outline_area(corners: Sequence[Point]) -> float:

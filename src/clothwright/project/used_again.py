@@ -63,6 +63,7 @@ def used_again(tree: Tree, again: Again) -> Started:
     told += _as_it_was(new, record)
     told += _wanted(new, again)
     told += _yarn(new, record, again.stock)
+    told += _colours(new, again)
     if _table(new.get("layout")).pop("flaw", None):
         told.append("The flaws were those of the other cloth and are left out.")
     if not new.get("layout"):
@@ -72,7 +73,7 @@ def used_again(tree: Tree, again: Again) -> Started:
 
 def _as_it_was(new: Tree, record: Mapping[str, Any]) -> list[str]:
     """Heddle and finish as they really were; no sample first, for the record tells more than one."""
-    told, cloth = [], new.setdefault("cloth", {})
+    told, cloth = [], _table(new.get("cloth"))
     for name, what in (("heddle", "heddle"), ("finish", "finish")):
         if record.get(name) and record[name] != cloth.get(name):
             told.append(f"The {what} is the one really used, {record[name]}.")
@@ -81,8 +82,9 @@ def _as_it_was(new: Tree, record: Mapping[str, Any]) -> list[str]:
         told.append(
             "No sample is woven first on this warp: the record of a whole cloth tells more. Add one if you wish."
         )
+    new["cloth"] = cloth
     if not cloth:
-        new.pop("cloth", None)
+        del new["cloth"]
     return told
 
 
@@ -105,6 +107,16 @@ def _wanted(new: Tree, again: Again) -> list[str]:
             new["pattern"] = {**_table(new.get("pattern")), name: text}
             told.append(f"In {name} {text}; last time {pattern.get(name) or 'it was not said'}.")
     return told
+
+
+def _colours(new: Tree, again: Again) -> list[str]:
+    """A colour order is of so many ends and picks: for another size it is drawn anew."""
+    if not any((again.width, again.length, again.size, again.version)):
+        return []
+    colours = _table(new.get("colours"))
+    sides = {"warp": colours, "weft": _table(colours.get("weft"))}
+    gone = [side for side, of in sides.items() if of.pop("order", None)]
+    return [f"The colour order of the {side} was of the other size and is to be drawn anew." for side in gone]
 
 
 def _yarn(new: Tree, record: Mapping[str, Any], stock: str) -> list[str]:

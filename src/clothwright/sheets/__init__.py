@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         class_words,
         cloth_words,
         doubts,
+        finishing,
         in_hand,
         joining,
         leaflet_words,
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
     from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
     from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+    from clothwright.sheets.finishing_sheet import finishing_sheet_pdf, real_cutting_sheet_pdf
     from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
     from clothwright.sheets.leaflet_sheet import leaflet_pdf
     from clothwright.sheets.loom_log_sheet import loom_log_pdf
@@ -48,6 +50,7 @@ if TYPE_CHECKING:
         traced_svg,
         yarn_bars_svg,
     )
+    from clothwright.sheets.pictures.finished_cloth import finished_cloth_svg, way_on_cloth_svg
     from clothwright.sheets.pictures.loom_strip import loom_strip_svg
     from clothwright.sheets.pictures.outline import outlines_svg
     from clothwright.sheets.pictures.panels import joined_svg
@@ -66,6 +69,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.threading_sheet import threading_pdf
     from clothwright.sheets.warping_sheet import warping_pdf
     from clothwright.sheets.weft_sheet import weft_order_pdf
+    from clothwright.sheets.words_sheet import words_sheet_pdf
 
 _HOMES: dict[str, tuple[str, ...]] = {
     "class_sheet": (
@@ -78,6 +82,10 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "colour_order_pdf",
     ),
     "cutting_sheet": ("cutting_sheet_pdf",),
+    "finishing_sheet": (
+        "finishing_sheet_pdf",
+        "real_cutting_sheet_pdf",
+    ),
     "label_sheet": (
         "Label",
         "label_of",
@@ -103,6 +111,10 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "strip_svg",
         "traced_svg",
         "yarn_bars_svg",
+    ),
+    "pictures.finished_cloth": (
+        "finished_cloth_svg",
+        "way_on_cloth_svg",
     ),
     "pictures.loom_strip": ("loom_strip_svg",),
     "pictures.outline": ("outlines_svg",),
@@ -144,6 +156,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     "threading_sheet": ("threading_pdf",),
     "warping_sheet": ("warping_pdf",),
     "weft_sheet": ("weft_order_pdf",),
+    "words_sheet": ("words_sheet_pdf",),
 }
 
 __all__ = [
@@ -176,6 +189,9 @@ __all__ = [
     "doubt_svg",
     "doubts",
     "draw",
+    "finished_cloth_svg",
+    "finishing",
+    "finishing_sheet_pdf",
     "fit_svg",
     "in_hand",
     "joined_svg",
@@ -196,6 +212,7 @@ __all__ = [
     "piece_tiles_pdf",
     "plan_sheet_pdf",
     "png_bytes",
+    "real_cutting_sheet_pdf",
     "record_words",
     "remnant_outline_svg",
     "remnant_svg",
@@ -214,10 +231,12 @@ __all__ = [
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
+    "way_on_cloth_svg",
     "weft_order_pdf",
     "weft_order_svg",
     "widths",
     "wording",
+    "words_sheet_pdf",
     "worth_drawing",
     "yarn_bars_svg",
 ]

@@ -65,7 +65,7 @@ def _day(day: str) -> str:
 
 
 def label_pdf(
-    project: Project, address: str, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+    address: str, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The label of a project's record: two, one for the cloth and one for the notebook."""
     label = label_of(said_of(project), address, imperial=imperial)

@@ -38,6 +38,7 @@ class Need(Enum):
     LEAFLET = "its leaflet"
     BESIDE = "its record beside the plan"
     LABEL_ADDRESS = "the address labels lead to"
+    OFF_LOOM = "what is done off its loom"
 
 
 class Stage(Enum):
@@ -183,7 +184,16 @@ _LOOM: Final = (
         blank=True,
     ),
 )
-_OFF_LOOM: Final[tuple[Sheet, ...]] = ()
+_OFF_LOOM: Final = (
+    Sheet(
+        "finishing",
+        "Finishing",
+        "What to measure off the loom, the recipe at its times, the cloth as it came, and the checks of cutting and sewing.",
+        "finishing_sheet.finishing_sheet_pdf",
+        (Need.OFF_LOOM,),
+        blank=True,
+    ),
+)
 _SEW: Final = (
     Sheet(
         "cutting",
@@ -191,6 +201,13 @@ _SEW: Final = (
         "What to do before the first cut, and every piece in the order it is cut.",
         "cutting_sheet.cutting_sheet_pdf",
         (Need.PLAN, Need.PROJECT),
+    ),
+    Sheet(
+        "cutting-real",
+        "Cutting, from the cloth as it came",
+        "The cutting sheet drawn for the finished cloth as it was measured, its flaws crossed.",
+        "finishing_sheet.real_cutting_sheet_pdf",
+        (Need.OFF_LOOM, Need.PLAN, Need.PROJECT),
     ),
     Sheet(
         "pieces",
@@ -231,7 +248,7 @@ _RECORD: Final = (
         "Label to tie on the cloth",
         "The record's number, a code that opens it, and what the cloth is, in few lines.",
         "label_sheet.label_pdf",
-        (Need.PROJECT, Need.LABEL_ADDRESS),
+        (Need.LABEL_ADDRESS, Need.PROJECT),
     ),
 )
 _TEACH: Final = (
@@ -241,6 +258,21 @@ _TEACH: Final = (
         "Yarn for every size, version, heddle and cloth width, with what it assumes.",
         "leaflet_sheet.leaflet_pdf",
         (Need.LEAFLET,),
+    ),
+    Sheet(
+        "class-sheet",
+        "Class sheet to fill in",
+        "One piece on a student's own loom: the sums with room for her numbers, checks, boxes, words.",
+        "class_blank.blank_class_sheet_pdf",
+        blank=True,
+    ),
+    Sheet(
+        "words",
+        "Words of the trade",
+        "British and American, each with its line.",
+        "words_sheet.words_sheet_pdf",
+        (),
+        blank=True,
     ),
 )
 _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {

@@ -19,9 +19,10 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from clothwright.library import project_photos, record_notes, record_numbers, store
 from clothwright.library.models import Project, ProjectPhoto
 from clothwright.library.photos import LARGEST_PHOTO, written_anew
+from clothwright.pattern.photographs.tracing import TracedBy
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.record_parts import ABOUT, LIKED, LaterPart, number_parts, number_words
-from clothwright.sheets import record_words
+from clothwright.project.record_parts import ABOUT, LIKED, LaterPart, RemnantPart, number_parts, number_words
+from clothwright.sheets import record_words, remnant_outline_svg
 from clothwright.sheets.wording import literal
 from clothwright.weaving import filled_in, record_from_log
 from clothwright.web import planned, record_told
@@ -32,7 +33,6 @@ from clothwright.web.fetching import get_project
 from clothwright.web.fit import pattern_key
 from clothwright.web.form import FieldTable, Form, with_unit
 from clothwright.web.record_fields import STAGES
-from clothwright.web.record_remnant import remnant_context
 from clothwright.web.typed import Tree, at, put, rows
 from clothwright.web.typed_page import PART, keep_typed, page_context, undone
 
@@ -72,8 +72,8 @@ def _finish(found: Project) -> None:
     if not at(tree, ("record", "date")):
         put(tree, ("record", "date"), today().isoformat())
     put(tree, ("record", "pattern_state"), pattern_key(tree, store.drawings_of(revision)))
+    record_numbers.with_number(found, tree, today())
     store.change(found, tree, "finished")
-    _number(found)
 
 
 def _number(found: Project) -> None:
@@ -141,7 +141,8 @@ def _context(found: Project, here: str, more: Tree) -> dict[str, Any]:
         "about": ABOUT,
         "liked": [(one, record_words.LIKED_WORDS[one]) for one in LIKED],
         "today": today().isoformat(),
-        **remnant_context(revision.tree),
+        "ways": list(TracedBy),
+        "remnants": _remnants(revision.tree),
         **more,
     }
 
@@ -196,6 +197,19 @@ def _later(tree: Tree) -> list[tuple[int, str, str, str, bool]]:
         except ValueError:
             return []
     return record_words.later_lines(found)
+
+
+def _remnants(tree: Tree) -> list[str]:
+    """The remnants that have an outline, drawn."""
+    imperial, drawn = tree.get("units") == "imperial", []
+    for one in rows(tree, ("record", "remnant")):
+        try:
+            part = RemnantPart.model_validate(one)
+        except ValueError:
+            continue
+        if part.outline:
+            drawn.append(remnant_outline_svg(part.name, part.corners, imperial=imperial))
+    return drawn
 
 
 # --- later ---------------------------------------------------------------------------------------------------------

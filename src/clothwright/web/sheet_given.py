@@ -14,7 +14,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.sheets import Need, Sheet
-from clothwright.web import cloth_picture, colour_answers, leaflets, patterns, planned, threading
+from clothwright.web import cloth_picture, colour_answers, leaflets, off_loom, patterns, planned, threading
 from clothwright.web.came import beside_revision
 from clothwright.web.loom_state import end_cm
 
@@ -87,6 +87,7 @@ SUPPLIES: Final[dict[Need, Callable[[Given], Any]]] = {
     Need.LEAFLET: lambda given: _settled(leaflets.answered(given.revision).leaflet, "leaflet"),
     Need.BESIDE: lambda given: beside_revision(planned.answer(given.revision), given.revision),
     Need.LABEL_ADDRESS: lambda _given: label_address(),
+    Need.OFF_LOOM: lambda given: _settled(off_loom.answered(given.revision).found, "finishing"),
 }
 
 #: The page, by the name of its address, where a need is settled.
@@ -103,6 +104,7 @@ SETTLED_ON: Final[dict[Need, str]] = {
     Need.LEAFLET: "leaflet",
     Need.BESIDE: "record",
     Need.LABEL_ADDRESS: "record",
+    Need.OFF_LOOM: "off_loom",
 }
 
 

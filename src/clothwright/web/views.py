@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import export_bundle, export_toml, store
+from clothwright.library import export_bundle, export_toml, record_numbers, store
 from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, stays_below
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
@@ -127,6 +127,7 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
         elif verb == "finish":
             put(tree, ("record", "date"), today().isoformat())
             put(tree, ("record", "pattern_state"), pattern_key(tree, store.drawings_of(base)))
+            record_numbers.with_number(found, tree, today())
             what, focus = "finished", "f-record-date"
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")

@@ -7,6 +7,7 @@ import json
 from typing import Any, Final
 
 from django import template
+from django.conf import settings
 from django.urls import reverse
 
 from clothwright import __version__
@@ -25,6 +26,8 @@ _ROOMS: Final = (
     ("true", (), "How true", "/trueness/"),
     ("words", (), "Words", "/words/"),
 )
+#: Those of a shared studio beside them.
+_STUDIO_ROOMS: Final = (("groups", (), "Groups", "/groups/"), ("me", (), "My account", "/me/"))
 
 _PATTERN_PAGES: Final = (
     ("measures", "Make from measures"),
@@ -38,13 +41,24 @@ _PATTERN_PAGES: Final = (
 
 @register.simple_tag(takes_context=True)
 def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
-    """The links of the header; the one that leads to where the page belongs is the current one."""
+    """The links of the header; the one that leads to where the page belongs is the current one.
+
+    In a shared studio there are none for who is not signed in.
+    """
     here = context["request"].path if "request" in context else ""
-    addresses = ((reverse(name, args=args), words, below) for name, args, words, below in _ROOMS)
+    member = getattr(context.get("request"), "member", None)
+    there = (*_ROOMS, *_STUDIO_ROOMS) if member else () if settings.STUDIO else _ROOMS
+    addresses = ((reverse(name, args=args), words, below) for name, args, words, below in there)
     return [
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
     ]
+
+
+@register.simple_tag
+def at_one_table() -> bool:
+    """Whether this is one weaver's own, and no shared studio."""
+    return not settings.STUDIO
 
 
 @register.simple_tag

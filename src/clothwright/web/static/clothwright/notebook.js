@@ -47,7 +47,8 @@ document.addEventListener("htmx:sendError", () =>
   trouble("The program does not answer: what you typed last is not kept yet. Start it again, then change the field once more."));
 document.addEventListener("htmx:responseError", (event) => {
   const answer = event.detail.xhr, inWords = (answer.getResponseHeader("Content-Type") || "").startsWith("text/plain");
-  trouble(inWords ? answer.responseText
+  trouble(inWords ? answer.responseText : answer.status === 401
+    ? "You are signed out: what you typed last is not kept. Sign in, in another tab, then change the field once more."
     : "The program went wrong: what you typed last may not be kept. Reload the page to see what is.");
 });
 
