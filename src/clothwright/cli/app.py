@@ -835,7 +835,7 @@ def restore_command(file: Path, as_json: bool) -> None:
 @click.option(
     "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="A new file; left out, named by the day."
 )
-@click.option("--sheets", is_flag=True, help="With each settled project's plan and cutting sheet as PDF.")
+@click.option("--sheets", is_flag=True, help="With every project's usual sheets as PDF, as far as it is settled.")
 @_AS_JSON
 def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
     """Write everything kept into one open archive (zip): projects, history, yarn, looms, samples, drawings, photos."""
