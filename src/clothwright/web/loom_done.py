@@ -10,11 +10,12 @@ from typing import Final
 
 from django.http import HttpRequest
 
+from clothwright.finishing import record_known
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
-from clothwright.weaving import AsFinished, filled_in, flaws_from_log, is_marked, logged, record_from_log
+from clothwright.weaving import AsFinished, filled_in, flaws_from_log, is_marked, logged
 from clothwright.web import planned
 from clothwright.web.answering import posted_base
 from clothwright.web.form import ROW_VERBS, Form, change_in_words, read_posted, row_pressed
@@ -146,7 +147,7 @@ def _mark_flaws(_request: HttpRequest, found: Project, _name: str) -> str:
 def _record(_request: HttpRequest, found: Project, _name: str) -> str:
     """Fill what is blank of the record from the log."""
     revision = store.head(found)
-    known = record_from_log(planned.document(revision))
+    known = record_known(planned.document(revision))
     before = revision.tree.get("record")
     record, names = filled_in(before if isinstance(before, dict) else {}, known)
     if names:
