@@ -186,8 +186,7 @@ def test_a_way_out_sets_the_stop_and_the_log_says_so(client: Client) -> None:
 
 
 def test_a_knot_is_marked_on_the_layout_once(client: Client) -> None:
-    """Knot at 47 cm on the loom, 31st end of 138 from the left: about 42 cm along the finished cloth and 9 in from the left, which
-    on the table is 31 from the near selvedge of about 40."""
+    """Knot at 47 cm on the loom, 31st end of 138: about 42 cm along, and of 42 cm 9 from the left, 33 from the right."""
     project = kept()
     for _ in range(2):
         client.post(address(project), {"do": "flaws"})

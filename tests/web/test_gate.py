@@ -31,6 +31,7 @@ PASS: dict[Need, set[str]] = {
     Need.CHANGE_THING: {"owner"},
     Need.READ_THING: {"owner", "reader", "teacher"},
     Need.COPY_THING: {"owner", "reader", "teacher"},
+    Need.LEAFLET_LINK: SIGNED_IN | {"nobody"},
     Need.IN_GROUP: {"owner", "teacher", "student"},
     Need.RUNS_GROUP: {"teacher"},
     Need.KEEPER: {"keeper"},
