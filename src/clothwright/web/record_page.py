@@ -16,6 +16,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from clothwright.finishing import record_from_finishing
 from clothwright.library import project_photos, record_notes, record_numbers, store
 from clothwright.library.models import Project, ProjectPhoto
 from clothwright.library.photos import LARGEST_PHOTO, written_anew
@@ -81,9 +82,10 @@ def _number(found: Project) -> None:
 
 
 def _from_log(found: Project) -> None:
-    """Fill what is blank of the record from the log."""
+    """Fill what is blank of the record from the log, and from what was measured off the loom."""
     revision = store.head(found)
-    _fill(found, record_from_log(planned.document(revision)), "from the log")
+    document = planned.document(revision)
+    _fill(found, {**record_from_log(document), **record_from_finishing(document)}, "from what was written down")
 
 
 def _as_planned(found: Project) -> None:
@@ -135,7 +137,7 @@ def _context(found: Project, here: str, more: Tree) -> dict[str, Any]:
         "number": number and record_numbers.words(number),
         "number_before": number.before if number else "",
         "from_record": _from_record(revision.tree),
-        "has_log": bool(rows(revision.tree, ("log",))),
+        "has_log": any(rows(revision.tree, (name,)) for name in ("log", "off_loom")),
         "photos": _photos(found, revision.tree),
         "later": _later(revision.tree),
         "about": ABOUT,
