@@ -136,7 +136,7 @@ def _context(found: Project, here: str, more: Tree) -> dict[str, Any]:
         "number": number and record_numbers.words(number),
         "number_before": number.before if number else "",
         "from_record": _from_record(revision.tree),
-        "has_log": bool(rows(revision.tree, ("log",))),
+        "has_log": any(rows(revision.tree, (name,)) for name in ("log", "off_loom")),
         "photos": _photos(found, revision.tree),
         "later": _later(revision.tree),
         "about": ABOUT,
