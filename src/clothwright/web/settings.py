@@ -81,6 +81,8 @@ SILENCED_SYSTEM_CHECKS = [
     # reaches; phones come in over TLS at an address of their own, which speaks nothing else.
     "security.W004",
     "security.W008",
+    # Sessions are a shared studio's alone, where their cookie is for TLS alone as soon as the studio's address says https.
+    "security.W012",
     # A cookie for TLS alone: plain and TLS addresses may share a name, and a browser that once had such a cookie would refuse the plain
     # one for good. The cookie only pairs with the token in the page; what lets a phone in is another, and that is for TLS alone.
     "security.W016",
