@@ -203,7 +203,7 @@ class Writer(threading.Thread):
     def _asked(
         self, method: str, path: str, body: bytes = b"", headers: dict[str, str] | None = None
     ) -> tuple[http.client.HTTPResponse, str]:
-        with closing(http.client.HTTPConnection(_HOST, self._port, timeout=20)) as connection:
+        with closing(http.client.HTTPConnection(_HOST, self._port, timeout=120)) as connection:
             connection.request(method, path, body, headers or {})
             answer = connection.getresponse()
             return answer, answer.read().decode()
@@ -299,10 +299,10 @@ def kill_again_and_again(folder: Path, kills: int, *, by_command: bool, seed: in
     }
 
 
-def _wait_for(true: Callable[[], bool], seconds: float = 30) -> None:
+def _wait_for(true: Callable[[], bool], seconds: float = 180) -> None:
     until = time.monotonic() + seconds
     while not true():
-        assert time.monotonic() < until, "the server took nothing for half a minute"
+        assert time.monotonic() < until, "the server took nothing for three minutes"
         time.sleep(0.002)
 
 

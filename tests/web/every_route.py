@@ -28,6 +28,7 @@ from clothwright.library.models import OnHand, Photo, Project
 from clothwright.library.on_hand import Kept
 from clothwright.library.waiting import keep_waiting
 from clothwright.sheets import BY_KIND
+from clothwright.web.needs import STUDIO_ONLY
 
 #: A method that no page takes: the answer says which ones it does take.
 _TAKEN_BY_NONE = "PATCH"
@@ -108,10 +109,14 @@ class Shore:
 
     @cached_property
     def visits(self) -> tuple[Visit, ...]:
-        """Every address, in the order of the list of addresses; an AssertionError names a route that cannot be walked."""
+        """Every address that one machine has, in their order; an AssertionError names a route that cannot be walked.
+
+        Those of a shared studio alone are no pages here, and are walked by each role in its own tests.
+        """
         return tuple(
             Visit(name, path, methods_taken(name, path))
             for name, asked in routes()
+            if name not in STUDIO_ONLY
             for path in (reverse(name, kwargs=parts) for parts in self.parts(name, asked))
         )
 

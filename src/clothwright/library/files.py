@@ -40,6 +40,7 @@ UNREADABLE_ZIP: Final = (
     EOFError,
     ValueError,
     OverflowError,
+    IndexError,
 )
 
 #: Lists that a person reads best as one table per entry.
