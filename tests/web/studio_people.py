@@ -81,7 +81,7 @@ def things_of(owner: Member, word: str) -> Things:
         file = io.BytesIO()
         Image.new("RGB", (40, 30), "teal").save(file, "PNG")
         photo = photos.keep_photo(shelf[Kept.SAMPLE], file.getvalue(), "quay.png")
-        picture = project_photos.keep(project, file.getvalue(), "quay.png")
+        picture = project_photos.add_to_record(project, file.getvalue(), "quay.png", "the quay")
         return Things(project, finished, shelf, other, photo, picture, shares.open_leaflet(project))
 
 
