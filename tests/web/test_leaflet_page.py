@@ -14,8 +14,9 @@ from django.urls import reverse
 
 from clothwright.layout import searching_by
 from clothwright.library import store
+from clothwright.library.archive import bring_in, exported
 from clothwright.library.leaflet_answers import kept_answers
-from clothwright.library.models import LayoutRun, Project
+from clothwright.library.models import LayoutRun, Project, PublishedLeaflet
 from clothwright.web import leaflet_runs, planned
 from clothwright.web.form import for_the_page
 from clothwright.web.searching import stop_if_asked
@@ -160,3 +161,44 @@ def test_a_stop_keeps_the_layouts_that_are_done_and_the_table_shows_them(client:
     assert said.count('<th scope="row">') >= done
     assert f"{40 - done} cloths still to be laid out" in said
     assert "A proof, not to be given out" in said
+
+
+def test_a_version_is_given_out_kept_as_it_was_and_later_figures_are_corrections(client: Client) -> None:
+    """Published, changed, published again; a version that was given out is refused and stays."""
+    project = kept("tideline-vest")
+    give = reverse("leaflet_publish", args=[project.pk])
+    assert client.post(give, {"version": "1.0"}).status_code == 302
+    was = client.get(reverse("published_leaflet", args=[project.pk, "1.0"])).content
+    assert "Every figure is as in version 1.0" in shown(client, project)
+    post(client, project, **{"leaflet.margin": "20"})
+    assert "Changed since version 1.0" in shown(client, project)
+    assert "given out already" in html.unescape(client.post(give, {"version": "1.0"}).content.decode())
+    assert client.post(give, {"version": "1.1"}).status_code == 302
+    assert client.get(reverse("sheet", args=[project.pk, "leaflet-corrections"])).content.startswith(b"%PDF")
+    assert client.get(reverse("published_leaflet", args=[project.pk, "1.0"])).content == was
+    assert client.get(reverse("published_leaflet", args=[project.pk, "7"])).status_code == 404
+
+
+def test_a_leaflet_whose_mock_up_is_not_ticked_is_not_given_out(client: Client) -> None:
+    """The page says why, and nothing is kept."""
+    project = kept("rows-of-rectangles", cloth_widths=["48 cm"])
+    tree = dict(store.head(project).tree)
+    tree["pattern"] = tree["pattern"] | {"mock_up": {"sewn": "2026-10-04"}}
+    store.change(project, tree, "a mock-up that does not fit")
+    said = html.unescape(
+        client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"}).content.decode()
+    )
+    assert "Not published" in said
+    assert "None yet." in said
+
+
+def test_versions_given_out_travel_in_the_archive(client: Client) -> None:
+    """Out, and into a library that has the project without them."""
+    project = kept("tideline-vest")
+    client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"})
+    before = [one.content for one in PublishedLeaflet.objects.all()]
+    content = exported()
+    PublishedLeaflet.objects.all().delete()
+    bring_in(content)
+    bring_in(content)
+    assert [one.content for one in PublishedLeaflet.objects.all()] == before

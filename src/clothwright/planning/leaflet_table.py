@@ -154,6 +154,8 @@ class Leaflet:
     provisional_because: str
     laid: tuple[LaidCloth, ...] = ()
     contents: Contents = NOTHING_TOLD
+    #: As it was given out, in words; empty while it is not.
+    version: str = ""
 
     @property
     def still_to_lay(self) -> int:

@@ -36,6 +36,7 @@ class Need(Enum):
     CUT_PIECES = "its pieces cut from the cloth"
     PIECES = "its pieces at true size"
     LEAFLET = "its leaflet"
+    TWO_LEAFLETS = "two versions of its leaflet"
 
 
 class Stage(Enum):
@@ -221,6 +222,13 @@ _TEACH: Final = (
         "Yarn for every size, version, heddle and cloth width, with what it assumes.",
         "leaflet_sheet.leaflet_pdf",
         (Need.LEAFLET,),
+    ),
+    Sheet(
+        "leaflet-corrections",
+        "Leaflet: corrections",
+        "What readers of the version before are to change, figure by figure.",
+        "leaflet_changes.corrections_pdf",
+        (Need.TWO_LEAFLETS,),
     ),
 )
 _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {

@@ -8,7 +8,9 @@ from typing import Any, Final
 
 from clothwright.library import store
 from clothwright.library.models import Revision
+from clothwright.library.published import published
 from clothwright.planning import Plan
+from clothwright.planning.leaflet_versions import last_two
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.sampling import with_drawn_outlines
@@ -83,6 +85,7 @@ SUPPLIES: Final[dict[Need, Callable[[Given], Any]]] = {
     Need.CUT_PIECES: lambda given: cloth_picture.cut_of(given.shown_cloth),
     Need.PIECES: _pieces,
     Need.LEAFLET: lambda given: _settled(leaflets.answered(given.revision).leaflet, "leaflet"),
+    Need.TWO_LEAFLETS: lambda given: last_two(published(given.revision.project)),
 }
 
 #: The page, by the name of its address, where a need is settled.
@@ -97,6 +100,7 @@ SETTLED_ON: Final[dict[Need, str]] = {
     Need.CUT_PIECES: "cloth",
     Need.PIECES: "pieces",
     Need.LEAFLET: "leaflet",
+    Need.TWO_LEAFLETS: "leaflet",
 }
 
 
