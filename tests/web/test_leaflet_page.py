@@ -202,3 +202,23 @@ def test_versions_given_out_travel_in_the_archive(client: Client) -> None:
     bring_in(content)
     bring_in(content)
     assert [one.content for one in PublishedLeaflet.objects.all()] == before
+
+
+def test_the_page_for_buyers_reckons_by_what_is_typed_and_gives_the_file(client: Client) -> None:
+    """Served without script; the same figures as in the file, which is kept under a name."""
+    project = kept("tideline-vest")
+    where = reverse("buyers", args=[project.pk])
+    plain = html.unescape(client.get(where).content.decode())
+    assert "Size L: 52 × 270 cm" in plain
+    assert "651 m" in plain
+    typed = html.unescape(
+        client.get(where, {"sample_heddle": "20", "sample_width": "16", "ball": "many"}).content.decode()
+    )
+    assert "<td>196</td>" in typed
+    assert "this is not one number" in typed
+    assert 'value="many"' in typed
+    file = client.get(reverse("buyers_file", args=[project.pk]))
+    assert "attachment" in file["Content-Disposition"]
+    assert "<script" not in plain.split("<main")[1].split("</main>")[0]
+    client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"})
+    assert b"version 1.0" in client.get(reverse("published_buyers_file", args=[project.pk, "1.0"])).content

@@ -241,14 +241,25 @@ def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: floa
 @click.option(
     "--publish", metavar="VERSION", help="Give it out as a version: its figures are frozen in a file beside FILE."
 )
+@click.option(
+    "--buyers-page",
+    metavar="PAGE.html",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write one page that works offline, where buyers type their own sample and see their own needs.",
+)
 @click.option("--changes", "only_changes", is_flag=True, help="Only say what changed since the last version given out.")
 @_AS_JSON
-def leaflet_command(file: Path, publish: str | None, only_changes: bool, as_json: bool, **how: Any) -> None:
+def leaflet_command(
+    file: Path, publish: str | None, buyers_page: Path | None, only_changes: bool, as_json: bool, **how: Any
+) -> None:
     """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
+    from clothwright.cli import leaflet_versions
     from clothwright.cli.leaflets import LeafletEffort, leaflet_in, show_leaflet
 
     with asked(file):
         project, answer = leaflet_in(file, LeafletEffort(**how | {"rounds": how["rounds"] or 0}))
+        if buyers_page:
+            leaflet_versions.write_buyers_page(file, answer, buyers_page, imperial=project.units == "imperial")
         if publish or only_changes:
             _show_versions(file, answer, publish, project.units == "imperial", as_json)
             return

@@ -17,6 +17,7 @@ from clothwright.planning import Leaflet
 from clothwright.planning.leaflet_versions import PublishedVersion, frozen, given_out, refuse_unready, thawed
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import leaflet_words as words
+from clothwright.sheets.buyers_page import buyers_file
 from clothwright.sheets.leaflet_changes import Change, changes
 
 _console = Console(highlight=False, soft_wrap=True, markup=False)
@@ -52,6 +53,17 @@ def publish_beside(file: Path, leaflet: Leaflet, version: str) -> tuple[Path, Pu
     except OSError as error:
         raise ProblemsFound(Problem((to.name,), f"it cannot be written: {error.strerror}")) from None
     return to, made
+
+
+def write_buyers_page(file: Path, leaflet: Leaflet, to: Path, *, imperial: bool) -> None:
+    """The page for buyers of the last version given out where nothing changed since, else of the leaflet as it is, a proof."""
+    last = (None, *published_beside(file))[-1]
+    same = last is not None and not changes(last.leaflet, leaflet)
+    page = buyers_file(last.leaflet if last and same else leaflet, imperial=imperial)
+    try:
+        to.write_text(page, encoding="utf-8")
+    except OSError as error:
+        raise ProblemsFound(Problem((str(to),), f"it cannot be written: {error.strerror}")) from None
 
 
 def changes_since(before: PublishedVersion | None, leaflet: Leaflet, *, imperial: bool) -> tuple[Change, ...]:

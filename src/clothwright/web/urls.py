@@ -5,6 +5,7 @@ from django.urls import URLPattern, path, register_converter
 from clothwright.web import (
     at_loom,
     behind,
+    buyers,
     choosing,
     classes,
     cloth_picture,
@@ -71,6 +72,9 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/leaflet/work-out/", leaflets.work_out, name="leaflet_work_out"),
     path("project/<uuid:key>/leaflet/publish/", leaflets.publish, name="leaflet_publish"),
     path("project/<uuid:key>/leaflet/published/<str:version>.pdf", leaflets.published_sheet, name="published_leaflet"),
+    path("project/<uuid:key>/leaflet/published/<str:version>.html", buyers.file, name="published_buyers_file"),
+    path("project/<uuid:key>/leaflet/buyers/", buyers.page, name="buyers"),
+    path("project/<uuid:key>/leaflet/buyers.html", buyers.file, name="buyers_file"),
     path("project/<uuid:key>/leaflet/stop/", leaflets.stop, name="leaflet_stop"),
     path("project/<uuid:key>/class/", classes.page, name="class"),
     path("project/<uuid:key>/class/open/", classes.open_list, name="class_open"),
