@@ -17,7 +17,7 @@ from clothwright.library import store
 from clothwright.library.archive import bring_in, exported
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import LayoutRun, Project, PublishedLeaflet
-from clothwright.web import leaflet_runs, planned
+from clothwright.web import evidence, leaflet_runs, planned
 from clothwright.web.form import for_the_page
 from clothwright.web.searching import stop_if_asked
 
@@ -222,3 +222,29 @@ def test_the_page_for_buyers_reckons_by_what_is_typed_and_gives_the_file(client:
     assert "<script" not in plain.split("<main")[1].split("</main>")[0]
     client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"})
     assert b"version 1.0" in client.get(reverse("published_buyers_file", args=[project.pk, "1.0"])).content
+
+
+def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_told(client: Client) -> None:
+    """A project of hers with the cloth she tried; its record is evidence by another weaver, and of no loom of one's own."""
+    project = kept("tideline-vest")
+    begun = client.post(reverse("leaflet_test", args=[project.pk]), {"weaver": "Wren", "row": "2"})
+    key = begun["Location"].split("/project/")[1].split("/")[0]
+    hers = store.project(key)
+    tree = store.head(hers).tree
+    assert tree["want"] == {"width": "42 cm", "length": "250 cm"}
+    assert "balls" not in tree["yarn"][0]
+    record = {"date": "2026-11-20", "ends": 140, "warp_wound": "352 cm", "waste": "61 cm"}
+    record |= {"width": {"finished": {"middle": "41.5 cm"}}, "length": {"on_loom": "284 cm", "finished": "249 cm"}}
+    tree = tree | {"record": tree["record"] | record}
+    tree["yarn"] = [tree["yarn"][0] | {"balls": ["300 g"]}]
+    store.change(hers, tree, "typed from her sheet")
+    said = shown(client, project)
+    assert "140; 140" in said
+    assert "352 cm" in said
+    assert "41.5 cm × 249 cm" in said
+    history = evidence.beside(project).history(planned.document(store.head(project)))
+    (cloth,) = history.cloths
+    assert cloth.making.weaver == "Wren"
+    assert history.wastes == ()
+    assert client.get(reverse("sheet", args=[project.pk, "test-weaver"])).content.startswith(b"%PDF")
+    assert client.post(reverse("leaflet_test", args=[project.pk]), {"weaver": "", "row": "99"}).status_code == 302

@@ -224,6 +224,13 @@ _TEACH: Final = (
         (Need.LEAFLET,),
     ),
     Sheet(
+        "test-weaver",
+        "Leaflet: test weaver\u2019s sheet",
+        "A box for everything that came of a test of the leaflet, in the order it is typed back.",
+        "test_weaver_sheet.sheet_of_test_pdf",
+        (Need.LEAFLET,),
+    ),
+    Sheet(
         "leaflet-corrections",
         "Leaflet: corrections",
         "What readers of the version before are to change, figure by figure.",

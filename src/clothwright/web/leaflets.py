@@ -19,10 +19,11 @@ from clothwright.library import store
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import Project, Revision
 from clothwright.library.published import publish as keep_published
-from clothwright.library.published import published
-from clothwright.planning import Leaflet, NothingLaidOut, Working, leaflet
+from clothwright.library.published import published, tests_of
+from clothwright.planning import Leaflet, LeafletRow, NothingLaidOut, Working, leaflet
 from clothwright.planning.leaflet_versions import given_out, refuse_unready
 from clothwright.project import Problem, ProblemsFound
+from clothwright.project.testing import Tried
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
 from clothwright.sheets.leaflet_changes import HEAD as CHANGE_HEAD
@@ -154,6 +155,22 @@ def _versions(found: Project, made: Leaflet | None, imperial: bool) -> dict[str,
     return {"published": every[::-1], "changes": since, "change_head": CHANGE_HEAD}
 
 
+def tried(made: Leaflet, row: LeafletRow, weaver: str) -> Tried:
+    """The cloth of a row for a test weaver."""
+    named = f"{made.name} {made.version}".strip()
+    return Tried(weaver, named, row.size, row.version, row.heddle, row.cloth_width_cm, row.cloth_length_cm)
+
+
+def _tried(made: Leaflet | None, imperial: bool) -> dict[str, Any]:
+    """What test weavers tried and what came of it, and the cloths there are to try."""
+    if made is None:
+        return {}
+    named = [tried(made, row, "").what.partition(": ")[2] for row in made.rows]
+    rows = dict(zip(named, made.rows, strict=True))
+    every = [(one, words.tried_row(store.head(one).tree, rows, imperial=imperial)) for one in tests_of(made.name)]
+    return {"tried": every, "tried_head": words.TRIED_HEAD, "to_try": list(enumerate(named))}
+
+
 def answered(revision: Revision) -> Answered:
     """The leaflet of a revision, kept by all that it depends on."""
     key = json.dumps([revision.tree, revision.drawings], sort_keys=True)
@@ -189,6 +206,7 @@ def _context(found: Project, here: str) -> dict[str, Any]:
         **page_context(found, revision, form, here, "leaflet_answer.html"),
         **_runs(found),
         **_versions(found, answer.leaflet, is_imperial(revision)),
+        **_tried(answer.leaflet, is_imperial(revision)),
         "to_lay": answer.to_lay,
         "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
         **(_shown(answer.leaflet, is_imperial(revision)) if answer.leaflet else {}),
