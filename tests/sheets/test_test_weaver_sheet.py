@@ -11,7 +11,7 @@ from sheets.printed import reader, text_of
 from clothwright.planning import leaflet
 from clothwright.project import read_project
 from clothwright.sheets import leaflet_words, test_weaver_sheet
-from clothwright.web.fields import ALL_FIELDS
+from web.test_form import ALL_FIELDS
 
 DAY = datetime.date(2026, 11, 26)
 VEST = leaflet(read_project(tree("tideline-vest")), drawings={})
