@@ -7,11 +7,11 @@ import datetime
 import pytest
 from planning.asking import tree
 from sheets.printed import reader, text_of
+from web.test_form import ALL_FIELDS
 
 from clothwright.planning import leaflet
 from clothwright.project import read_project
 from clothwright.sheets import leaflet_words, test_weaver_sheet
-from web.test_form import ALL_FIELDS
 
 DAY = datetime.date(2026, 11, 26)
 VEST = leaflet(read_project(tree("tideline-vest")), drawings={})
