@@ -15,16 +15,17 @@ from pathlib import Path
 from typing import Final
 
 from babel.messages.catalog import Catalog
-from babel.messages.extract import extract_javascript, extract_python
+from babel.messages.extract import extract_python
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
+
+from clothwright.web.phone_words import said_by_scripts
 
 PACKAGE: Final = Path(__file__).resolve().parent.parent / "src/clothwright"
 LOCALE: Final = PACKAGE / "locale"
 #: How messages are said in the code: plain, marked for later, counted, and with a context.
 _KEYWORDS: Final = {"says": None, "to_say": None, "several": (1, 2), "of": ((1, "c"), 2)}
 _CODE: Final = ("sheets/*.py", "web/*.py", "planning/*.py", "weaving/*.py")
-_PHONE: Final = "web/static/clothwright/phone/*.js"
 _PAGES: Final = "web/templates/clothwright/*.html"
 _IN_PAGE: Final = re.compile(r"\{% (?:trans|translate) \"((?:[^\"\\]|\\.)*)\" %\}")
 
@@ -53,7 +54,7 @@ def _said(path: Path, name: str, said: object) -> Iterator[Message]:
         yield where, (texts[0], texts[1]), None
     elif name == "of" and len(texts) >= 2 and all(isinstance(one, str) for one in texts[:2]):
         yield where, texts[1], texts[0]
-    elif name in ("says", "to_say", "t") and isinstance(texts[0], str) and texts[0]:
+    elif name in ("says", "to_say") and isinstance(texts[0], str) and texts[0]:
         yield where, texts[0], None
 
 
@@ -71,9 +72,8 @@ def _on_pages() -> Iterator[Message]:
     for path in sorted(PACKAGE.glob(_PAGES)):
         for text in _IN_PAGE.findall(path.read_text(encoding="utf-8")):
             yield str(path.relative_to(PACKAGE)), text, None
-    for path in sorted(PACKAGE.glob(_PHONE)):
-        for _, name, said, _ in extract_javascript(io.BytesIO(path.read_bytes()), ["t"], [], {}):
-            yield from _said(path, name, said)
+    for name, message in said_by_scripts():
+        yield f"web/static/clothwright/phone/{name}", message, None
 
 
 def collected() -> Catalog:

@@ -80,7 +80,7 @@ def test_a_message_is_said_with_its_names_filled_in() -> None:
     [
         ("49.3 cm (19½ in)", "49,3 cm (19½ Zoll)"),
         ("3 to 3.4 per cm", "3 bis 3,4 je cm"),
-        ("14.7 oz (414 g)", "14,7 Unzen (414 g)"),
+        ("14.7 oz (414 g)", "14,7 oz (414 g)"),
         ("1 200 yd", "1 200 Yard"),
     ],
 )

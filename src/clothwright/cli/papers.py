@@ -11,6 +11,7 @@ from typing import Any
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.library.files import read_project_file
+from clothwright.library.label_address import label_address
 from clothwright.planning import Plan
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.garment import pieces_to_print
@@ -111,6 +112,22 @@ def _pieces(given: Given) -> Any:
     return ToPrint(tuple(printed.pieces), given.project.name, said, given.asked.paper)
 
 
+def _off_loom(given: Given) -> Any:
+    """What is done off the loom, laid by first guesses."""
+    from clothwright.cli.finishing import finish_of
+
+    return finish_of(given.file, past=given.asked.past, seconds=0.0, seed=given.asked.seed)[1]
+
+
+def _beside(given: Given) -> Any:
+    """The record beside the plan, from what was known before it."""
+    from clothwright.cli.past import history_from
+    from clothwright.planning.record_beside import beside
+
+    history = history_from(given.asked.past, given.file, given.project, telling=False)
+    return beside(given.project, given.plan, drawings=project_in(given.file)[1], history=history)
+
+
 #: How the command line has what a sheet is drawn from.
 SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.PROJECT: lambda given: given.project,
@@ -124,6 +141,9 @@ SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.PIECES: _pieces,
     Need.LEAFLET: _leaflet,
     Need.TWO_LEAFLETS: _two_leaflets,
+    Need.BESIDE: _beside,
+    Need.LABEL_ADDRESS: lambda _given: label_address(),
+    Need.OFF_LOOM: _off_loom,
 }
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+from pathlib import Path
 from typing import Any
 
 from rich.console import Console
@@ -32,6 +34,18 @@ def _told(one: TradeWord, language: Language) -> dict[str, Any]:
         "two_meanings": one.trap,
         "source": one.source,
     }
+
+
+def write_words(out: Path, code: str, *, large_print: bool) -> None:
+    """Write every word on paper; ProblemsFound where the file cannot be written."""
+    from clothwright.sheets import words_sheet_pdf
+
+    today = datetime.datetime.now(tz=datetime.UTC).date()
+    content = words_sheet_pdf(made_on=today, large_print=large_print, language=Language(code))
+    try:
+        out.write_bytes(content)
+    except OSError as error:
+        raise ProblemsFound(Problem((), f"it cannot be written: {error.strerror or error}")) from None
 
 
 def show_words(answer: dict[str, Any]) -> None:

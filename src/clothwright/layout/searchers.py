@@ -212,14 +212,14 @@ def _spawned() -> _Searcher:
     context = multiprocessing.get_context("spawn")
     here, there = context.Pipe()
     process = context.Process(target=_work, args=(there,), daemon=True)
-    with _deaf_from_birth():
+    with deaf_from_birth():
         process.start()
     there.close()
     return _Searcher(process, here)
 
 
 @contextmanager
-def _deaf_from_birth() -> Iterator[None]:
+def deaf_from_birth() -> Iterator[None]:
     """What is started within never hears Ctrl+C, not even while it starts; one that comes meanwhile is heard here after."""
     if not hasattr(signal, "pthread_sigmask"):
         yield

@@ -59,7 +59,7 @@ if TYPE_CHECKING:
     from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
-    from clothwright.planning.teaching import ClassNeeds, StudentNeeds, class_needs
+    from clothwright.planning.teaching import ClassNeeds, PieceFigures, StudentNeeds, class_needs, piece_figures
     from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
     from clothwright.planning.weft_asked import asks_of_weft
     from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
@@ -90,7 +90,7 @@ _HOMES = {
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
-    "teaching": ("ClassNeeds", "StudentNeeds", "class_needs"),
+    "teaching": ("ClassNeeds", "PieceFigures", "StudentNeeds", "class_needs", "piece_figures"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
     "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
     "cloth_colours": ("colours_of_cloth", "planned_picks"),
@@ -164,6 +164,7 @@ __all__ = [
     "On",
     "OtherCloth",
     "OtherLay",
+    "PieceFigures",
     "PlacedOutline",
     "Plan",
     "Run",
@@ -212,6 +213,7 @@ __all__ = [
     "lay",
     "leaflet",
     "picture_of_cloth",
+    "piece_figures",
     "plan",
     "plan_colours",
     "plan_weft",

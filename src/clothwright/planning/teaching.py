@@ -208,6 +208,42 @@ def class_needs(
 
 
 @dataclass(frozen=True)
+class PieceFigures:
+    """The numbers of a piece that hold for every loom: its finished cloth, cm, where that is wanted and not cut into pieces, and its ratios."""
+
+    width_cm: float | None
+    length_cm: float | None
+    width_ratio: float
+    length_ratio: float
+    woven_of_warp: float
+    pick_length: float
+    picks_per_cm: float
+
+
+def piece_figures(project: Project) -> PieceFigures:
+    """The numbers of a project's piece that every student begins with; ProblemsFound where they cannot be told."""
+    wanted = None if project.pattern and project.pattern.holds_pieces else project.want
+    cloth = wanted or WantPart(width=Length.read("10 cm"), length=Length.read("10 cm"))
+    job = job_of(_stocked(project).model_copy(update={"want": cloth, "pattern": None}), {})
+    known = figures(job)
+    return PieceFigures(
+        wanted.width.cm if wanted else None,
+        wanted.length.cm if wanted and wanted.length else None,
+        known.width_ratio.value,
+        known.length_ratio.value,
+        known.woven_of_warp.value,
+        known.pick_length.value,
+        known.picks_on_loom.value,
+    )
+
+
+def _stocked(project: Project) -> Project:
+    """The project with a ball of every yarn, since a class asks how much is needed and not how much there is."""
+    yarn = [one if one.balls else one.model_copy(update={"balls": [_ANY_BALL]}) for one in project.yarn]
+    return project.model_copy(update={"yarn": yarn})
+
+
+@dataclass(frozen=True)
 class _Piece:
     """What everybody weaves: the project without its stock, its job, and the finished cloth."""
 
@@ -218,8 +254,7 @@ class _Piece:
 
 
 def _piece(project: Project, drawings: Mapping[str, bytes]) -> _Piece:
-    yarn = [one if one.balls else one.model_copy(update={"balls": [_ANY_BALL]}) for one in project.yarn]
-    stocked = project.model_copy(update={"yarn": yarn})
+    stocked = _stocked(project)
     job = job_of(stocked, drawings)
     if job.wanted is not None:
         return _Piece(stocked, drawings, job, job.wanted)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -17,19 +17,52 @@ from clothwright.project.names import name_problems
 from clothwright.project.part import Part
 from clothwright.project.problem import Path, Problem, ProblemsFound
 
+#: How deep tables and lists of a file may stand in one another.
+MOST_NESTED: Final = 40
+_NESTED: Final = Problem(
+    (), f"the file has tables or lists more than {MOST_NESTED} deep in one another; no project has"
+)
+#: About three hundred figures.
+_MOST_BITS: Final = 1000
+_LONG: Final = Problem((), "the file holds a number of hundreds of figures, which no quantity has")
 _NO_TREE: Final[Mapping[str, Any]] = MappingProxyType({})
 
 
 def read_toml(text: str) -> dict[str, Any]:
-    """The tree a TOML text holds; ProblemsFound with the line where it is no TOML."""
+    """The tree a TOML text holds; ProblemsFound with the line where it is no TOML, is nested deep, or holds a number too long."""
     try:
-        return tomllib.loads(text)
+        tree = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ProblemsFound(Problem((), f"the file is not TOML: {error}")) from None
+    except RecursionError:
+        raise ProblemsFound(_NESTED) from None
+    except ValueError:
+        raise ProblemsFound(_LONG) from None
+    _check_measure(tree)
+    return tree
+
+
+def _check_measure(tree: Mapping[str, Any]) -> None:
+    """Refuse what stands deeper, or is longer, than any project needs; level by level, since a deep tree ends a walk down it."""
+    level: list[Any] = [tree]
+    for _ in range(MOST_NESTED):
+        level = [below for one in level for below in _below(one)]
+        if any(isinstance(one, int) and one.bit_length() > _MOST_BITS for one in level):
+            raise ProblemsFound(_LONG)
+        if not level:
+            return
+    raise ProblemsFound(_NESTED)
+
+
+def _below(value: Any) -> Iterable[Any]:
+    return value.values() if isinstance(value, Mapping) else value if isinstance(value, list) else ()
 
 
 def read_project(tree: Mapping[str, Any]) -> Project:
     """The project a tree holds; ProblemsFound with all its problems at once."""
+    if "clothwright_class" in tree:
+        problem = Problem(("clothwright_class",), "this is the list of a class; its project is the file it names")
+        raise ProblemsFound(problem)
     version = tree.get("clothwright", 1)
     if version != 1:
         problem = Problem(("clothwright",), f"“{version}” is a version this program does not read; it reads 1")

@@ -14,9 +14,11 @@ if TYPE_CHECKING:
         class_words,
         cloth_words,
         doubts,
+        finishing,
         in_hand,
         joining,
         leaflet_words,
+        record_words,
         small_samples,
         widths,
         wording,
@@ -25,6 +27,8 @@ if TYPE_CHECKING:
     from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
     from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
     from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+    from clothwright.sheets.finishing_sheet import finishing_sheet_pdf, real_cutting_sheet_pdf
+    from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
     from clothwright.sheets.leaflet_sheet import leaflet_pdf
     from clothwright.sheets.loom_log_sheet import loom_log_pdf
     from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -46,11 +50,13 @@ if TYPE_CHECKING:
         traced_svg,
         yarn_bars_svg,
     )
+    from clothwright.sheets.pictures.finished_cloth import finished_cloth_svg, way_on_cloth_svg
     from clothwright.sheets.pictures.loom_strip import loom_strip_svg
     from clothwright.sheets.pictures.outline import outlines_svg
     from clothwright.sheets.pictures.panels import joined_svg
     from clothwright.sheets.pictures.real_cloth import png_bytes
     from clothwright.sheets.pictures.remnant import remnant_svg
+    from clothwright.sheets.pictures.remnant_outline import remnant_outline_svg
     from clothwright.sheets.pictures.threading import threading_svg
     from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
     from clothwright.sheets.piece_sheets import PAPERS, OfPattern, ToPrint, piece_page_pdf, piece_tiles_pdf
@@ -63,6 +69,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.threading_sheet import threading_pdf
     from clothwright.sheets.warping_sheet import warping_pdf
     from clothwright.sheets.weft_sheet import weft_order_pdf
+    from clothwright.sheets.words_sheet import words_sheet_pdf
 
 _HOMES: dict[str, tuple[str, ...]] = {
     "class_sheet": (
@@ -75,6 +82,15 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "colour_order_pdf",
     ),
     "cutting_sheet": ("cutting_sheet_pdf",),
+    "finishing_sheet": (
+        "finishing_sheet_pdf",
+        "real_cutting_sheet_pdf",
+    ),
+    "label_sheet": (
+        "Label",
+        "label_of",
+        "labels_pdf",
+    ),
     "leaflet_sheet": ("leaflet_pdf",),
     "loom_log_sheet": ("loom_log_pdf",),
     "marker_sheet": ("marker_sheet_pdf",),
@@ -96,11 +112,16 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "traced_svg",
         "yarn_bars_svg",
     ),
+    "pictures.finished_cloth": (
+        "finished_cloth_svg",
+        "way_on_cloth_svg",
+    ),
     "pictures.loom_strip": ("loom_strip_svg",),
     "pictures.outline": ("outlines_svg",),
     "pictures.panels": ("joined_svg",),
     "pictures.real_cloth": ("png_bytes",),
     "pictures.remnant": ("remnant_svg",),
+    "pictures.remnant_outline": ("remnant_outline_svg",),
     "pictures.threading": ("threading_svg",),
     "pictures.warp_order": (
         "warp_order_svg",
@@ -135,6 +156,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     "threading_sheet": ("threading_pdf",),
     "warping_sheet": ("warping_pdf",),
     "weft_sheet": ("weft_order_pdf",),
+    "words_sheet": ("words_sheet_pdf",),
 }
 
 __all__ = [
@@ -143,6 +165,7 @@ __all__ = [
     "SHEETS",
     "Given",
     "How",
+    "Label",
     "Need",
     "OfPattern",
     "Sheet",
@@ -166,10 +189,15 @@ __all__ = [
     "doubt_svg",
     "doubts",
     "draw",
+    "finished_cloth_svg",
+    "finishing",
+    "finishing_sheet_pdf",
     "fit_svg",
     "in_hand",
     "joined_svg",
     "joining",
+    "label_of",
+    "labels_pdf",
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
@@ -184,6 +212,9 @@ __all__ = [
     "piece_tiles_pdf",
     "plan_sheet_pdf",
     "png_bytes",
+    "real_cutting_sheet_pdf",
+    "record_words",
+    "remnant_outline_svg",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",
@@ -200,10 +231,12 @@ __all__ = [
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
+    "way_on_cloth_svg",
     "weft_order_pdf",
     "weft_order_svg",
     "widths",
     "wording",
+    "words_sheet_pdf",
     "worth_drawing",
     "yarn_bars_svg",
 ]

@@ -15,8 +15,8 @@ from clothwright.sheets.translating import Language, to_say
 from clothwright.sheets.wording import literal, shortened
 
 #: Letters of a student's sheet in ordinary print, points: one page holds it all.
-_SIZE_PT: Final = 9.2
-_HEADS: Final = {
+ORDINARY_PT: Final = 9.2
+HEADS: Final = {
     "worth_knowing": to_say("Worth knowing"),
     "working": to_say("How the figures come about"),
     "checks": to_say("Check yourself"),
@@ -49,7 +49,7 @@ def class_sheet_data(
     return {
         "language": says.code,
         "region": says.region,
-        "size_pt": LARGE.size_pt if student.large_print else _SIZE_PT,
+        "size_pt": LARGE.size_pt if student.large_print else ORDINARY_PT,
         "subtitle": says(
             "Class sheet for {name}, {date}, Clothwright {version}",
             name=name,
@@ -57,7 +57,7 @@ def class_sheet_data(
             version=__version__,
         ),
         "foot": f"{piece}, {shortened(name, 30)}, {date_in(says, made_on)}",
-        "heads": {key: says(head) for key, head in _HEADS.items()},
+        "heads": {key: says(head) for key, head in HEADS.items()},
         "headline": list(told.headline),
         "worth_knowing": list(told.worth_knowing),
         "working": list(told.working),

@@ -19,7 +19,7 @@ from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Rounding, 
 
 _NO_BREAK: Final = "\u00a0"
 #: The words a student meets on her sheet.
-_WORDS: Final = (
+CLASS_WORDS: Final = (
     "end", "fell", "heddle", "loom waste", "on the loom", "pick", "sett", "selvedge", "take-up", "warp", "weft",
     "wraps",
 )  # fmt: skip
@@ -68,7 +68,7 @@ def student_told(one: StudentNeeds, language: Language) -> StudentTold:
 
 
 def _words_of(one: StudentNeeds) -> tuple[TradeWord, ...]:
-    return named_words((*_WORDS, *(_SHAFT_WORDS if one.kind == "shaft" else ())))
+    return named_words((*CLASS_WORDS, *(_SHAFT_WORDS if one.kind == "shaft" else ())))
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
+from clothwright.layout import Flaw
 from clothwright.planning import Cut, Plan, cutting_order
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, sheet_page
@@ -36,17 +37,31 @@ def cutting_sheet_pdf(
     plan: Plan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The sheet as PDF; ProblemsFound where the plan has no pieces to cut."""
+    return cutting_sheet_with(plan, project, imperial=imperial, made_on=made_on, large_print=large_print)
+
+
+def cutting_sheet_with(
+    plan: Plan,
+    project: Project,
+    *,
+    imperial: bool,
+    made_on: datetime.date,
+    large_print: bool,
+    flaws: Sequence[Flaw] = (),
+    told: Sequence[str] = (),
+) -> bytes:
+    """The same with the `flaws` of the whole cloth crossed, and what is `told` said first."""
     if plan.layout is None:
         raise ProblemsFound(
             Problem(("pattern",), "there is nothing to cut: give a pattern with pieces for a cutting sheet")
         )
     paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
     across = paper.across_mm / size.unit_mm + 2 * EDGE
-    scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=across)
+    scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=across, flaws=flaws)
     more = f", for {shortened(literal(plan.name), _LONGEST_NAME)}"
     page = sheet_page(TITLE, "Cutting sheet", made_on, imperial=imperial, large_print=large_print, more=more)
     page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
-    data = page | cutting_data(plan, project, scale, imperial=imperial)
+    data = page | cutting_data(plan, project, scale, imperial=imperial, told=told)
     return typeset("cutting.typ", data, {"layout": layout.svg}, made_on)
 
 
@@ -56,13 +71,15 @@ def _numbered(plan: Plan) -> Plan:
     return replace(plan, outlines=tuple(sorted(plan.outlines, key=lambda one: place[one.piece, one.copy])))
 
 
-def cutting_data(plan: Plan, project: Project, scale: int, *, imperial: bool = False) -> dict[str, Any]:
+def cutting_data(
+    plan: Plan, project: Project, scale: int, *, imperial: bool = False, told: Sequence[str] = ()
+) -> dict[str, Any]:
     """Every word of the sheet, as the template places them."""
     order = cutting_order(plan)
     return {
         "heads": _HEADS,
         "size": f"{counted(len(order), 'piece')} to cut from {_size(plan, imperial)}.",
-        "before": [*_BEFORE, *_left_or_right(order, project), *_stitching(project), *_not_so(plan)],
+        "before": [*told, *_BEFORE, *_left_or_right(order, project), *_stitching(project), *_not_so(plan)],
         "count_head": ["Piece", "Cut in all", "As drawn", "Mirror image", "Counted"],
         "count": _count(order, _left_is(project)),
         "layout_says": layout_lines(plan, scale, imperial),

@@ -37,6 +37,9 @@ class Need(Enum):
     PIECES = "its pieces at true size"
     LEAFLET = "its leaflet"
     TWO_LEAFLETS = "two versions of its leaflet"
+    BESIDE = "its record beside the plan"
+    LABEL_ADDRESS = "the address labels lead to"
+    OFF_LOOM = "what is done off its loom"
 
 
 class Stage(Enum):
@@ -49,6 +52,7 @@ class Stage(Enum):
     LOOM = "At the loom"
     OFF_LOOM = "Off the loom"
     SEW = "Cutting and sewing"
+    RECORD = "The record"
     TEACH = "Teaching and selling"
 
 
@@ -181,7 +185,16 @@ _LOOM: Final = (
         blank=True,
     ),
 )
-_OFF_LOOM: Final[tuple[Sheet, ...]] = ()
+_OFF_LOOM: Final = (
+    Sheet(
+        "finishing",
+        "Finishing",
+        "What to measure off the loom, the recipe at its times, the cloth as it came, and the checks of cutting and sewing.",
+        "finishing_sheet.finishing_sheet_pdf",
+        (Need.OFF_LOOM,),
+        blank=True,
+    ),
+)
 _SEW: Final = (
     Sheet(
         "cutting",
@@ -189,6 +202,13 @@ _SEW: Final = (
         "What to do before the first cut, and every piece in the order it is cut.",
         "cutting_sheet.cutting_sheet_pdf",
         (Need.PLAN, Need.PROJECT),
+    ),
+    Sheet(
+        "cutting-real",
+        "Cutting, from the cloth as it came",
+        "The cutting sheet drawn for the finished cloth as it was measured, its flaws crossed.",
+        "finishing_sheet.real_cutting_sheet_pdf",
+        (Need.OFF_LOOM, Need.PLAN, Need.PROJECT),
     ),
     Sheet(
         "pieces",
@@ -215,6 +235,23 @@ _SEW: Final = (
         large=False,
     ),
 )
+_RECORD: Final = (
+    Sheet(
+        "record",
+        "The record",
+        "The plan beside what really came, what is left, and what was found out later; blank, to fill in by hand.",
+        "record_sheet.record_pdf",
+        (Need.PROJECT, Need.BESIDE),
+        blank=True,
+    ),
+    Sheet(
+        "label",
+        "Label to tie on the cloth",
+        "The record's number, a code that opens it, and what the cloth is, in few lines.",
+        "label_sheet.label_pdf",
+        (Need.LABEL_ADDRESS, Need.PROJECT),
+    ),
+)
 _TEACH: Final = (
     Sheet(
         "leaflet",
@@ -237,6 +274,21 @@ _TEACH: Final = (
         "leaflet_changes.corrections_pdf",
         (Need.TWO_LEAFLETS,),
     ),
+    Sheet(
+        "class-sheet",
+        "Class sheet to fill in",
+        "One piece on a student's own loom: the sums with room for her numbers, checks, boxes, words.",
+        "class_blank.blank_class_sheet_pdf",
+        blank=True,
+    ),
+    Sheet(
+        "words",
+        "Words of the trade",
+        "British and American, each with its line.",
+        "words_sheet.words_sheet_pdf",
+        (),
+        blank=True,
+    ),
 )
 _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
     Stage.YARN: _YARN,
@@ -245,6 +297,7 @@ _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
     Stage.LOOM: _LOOM,
     Stage.OFF_LOOM: _OFF_LOOM,
     Stage.SEW: _SEW,
+    Stage.RECORD: _RECORD,
     Stage.TEACH: _TEACH,
 }
 

@@ -44,6 +44,11 @@ class Language:
         """The region whose habits of typesetting it has."""
         return LANGUAGES[self.code][1]
 
+    @property
+    def tag(self) -> str:
+        """Language and region as a page names them: en-GB."""
+        return f"{self.code}-{self.region}"
+
     def __call__(self, message: str, **values: object) -> str:
         """A message in this language."""
         said = _catalogue(self.code).gettext(message) if message else ""

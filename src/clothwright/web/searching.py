@@ -10,6 +10,7 @@ from __future__ import annotations
 import logging
 import os
 from collections.abc import Callable
+from contextvars import copy_context
 from threading import Thread
 from typing import Final
 
@@ -50,8 +51,8 @@ class StopAsked(Exception):
 
 
 def running() -> LayoutRun | None:
-    """The search under way; there is one at a time."""
-    return LayoutRun.objects.filter(ended=False).select_related("project").first()
+    """The search under way, whoever's; there is one at a time."""
+    return LayoutRun.every.filter(ended=False).select_related("project").first()
 
 
 def latest(project: Project) -> LayoutRun | None:
@@ -64,7 +65,7 @@ def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
     if (already := running()) is not None:
         return already
     run = LayoutRun.objects.create(project=project, seconds=seconds)
-    Thread(target=_carry_out, args=(run, store.head(project)), daemon=True).start()
+    Thread(target=copy_context().run, args=(_carry_out, run, store.head(project)), daemon=True).start()
     return run
 
 
@@ -82,7 +83,7 @@ def ask_to_stop(project: Project) -> None:
 
 def end_those_cut_off() -> None:
     """Mark searches as ended that a stop of the program cut off."""
-    LayoutRun.objects.filter(ended=False).update(ended=True, outcome="cut off when the program was stopped")
+    LayoutRun.every.filter(ended=False).update(ended=True, outcome="cut off when the program was stopped")
 
 
 def _carry_out(run: LayoutRun, revision: Revision) -> None:

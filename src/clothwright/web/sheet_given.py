@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.library import store
+from clothwright.library.label_address import label_address
 from clothwright.library.models import Revision
 from clothwright.library.published import published
 from clothwright.planning import Plan
@@ -15,7 +16,8 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.sheets import Need, Sheet
-from clothwright.web import cloth_picture, colour_answers, leaflets, patterns, planned, threading
+from clothwright.web import cloth_picture, colour_answers, leaflets, off_loom, patterns, planned, threading
+from clothwright.web.came import beside_revision
 from clothwright.web.loom_state import end_cm
 
 
@@ -86,6 +88,9 @@ SUPPLIES: Final[dict[Need, Callable[[Given], Any]]] = {
     Need.PIECES: _pieces,
     Need.LEAFLET: lambda given: _settled(leaflets.answered(given.revision).leaflet, "leaflet"),
     Need.TWO_LEAFLETS: lambda given: last_two(published(given.revision.project)),
+    Need.BESIDE: lambda given: beside_revision(planned.answer(given.revision), given.revision),
+    Need.LABEL_ADDRESS: lambda _given: label_address(),
+    Need.OFF_LOOM: lambda given: _settled(off_loom.answered(given.revision).found, "finishing"),
 }
 
 #: The page, by the name of its address, where a need is settled.
@@ -101,6 +106,9 @@ SETTLED_ON: Final[dict[Need, str]] = {
     Need.PIECES: "pieces",
     Need.LEAFLET: "leaflet",
     Need.TWO_LEAFLETS: "leaflet",
+    Need.BESIDE: "record",
+    Need.LABEL_ADDRESS: "record",
+    Need.OFF_LOOM: "off_loom",
 }
 
 

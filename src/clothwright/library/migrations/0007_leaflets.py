@@ -7,7 +7,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("library", "0005_class_list"),
+        ("library", "0006_class_list"),
     ]
 
     operations = [

@@ -7,7 +7,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("library", "0004_phone_entries"),
+        ("library", "0005_project_photos_and_numbers"),
     ]
 
     operations = [
