@@ -14,9 +14,10 @@ from django.urls import reverse
 
 from clothwright.layout import searching_by
 from clothwright.library import store
+from clothwright.library.archive import bring_in, exported
 from clothwright.library.leaflet_answers import kept_answers
-from clothwright.library.models import LayoutRun, Project
-from clothwright.web import leaflet_runs, planned
+from clothwright.library.models import LayoutRun, Project, PublishedLeaflet
+from clothwright.web import evidence, leaflet_runs, planned
 from clothwright.web.form import for_the_page
 from clothwright.web.searching import stop_if_asked
 
@@ -160,3 +161,90 @@ def test_a_stop_keeps_the_layouts_that_are_done_and_the_table_shows_them(client:
     assert said.count('<th scope="row">') >= done
     assert f"{40 - done} cloths still to be laid out" in said
     assert "A proof, not to be given out" in said
+
+
+def test_a_version_is_given_out_kept_as_it_was_and_later_figures_are_corrections(client: Client) -> None:
+    """Published, changed, published again; a version that was given out is refused and stays."""
+    project = kept("tideline-vest")
+    give = reverse("leaflet_publish", args=[project.pk])
+    assert client.post(give, {"version": "1.0"}).status_code == 302
+    was = client.get(reverse("published_leaflet", args=[project.pk, "1.0"])).content
+    assert "Every figure is as in version 1.0" in shown(client, project)
+    post(client, project, **{"leaflet.margin": "20"})
+    assert "Changed since version 1.0" in shown(client, project)
+    assert "given out already" in html.unescape(client.post(give, {"version": "1.0"}).content.decode())
+    assert client.post(give, {"version": "1.1"}).status_code == 302
+    assert client.get(reverse("sheet", args=[project.pk, "leaflet-corrections"])).content.startswith(b"%PDF")
+    assert client.get(reverse("published_leaflet", args=[project.pk, "1.0"])).content == was
+    assert client.get(reverse("published_leaflet", args=[project.pk, "7"])).status_code == 404
+
+
+def test_a_leaflet_whose_mock_up_is_not_ticked_is_not_given_out(client: Client) -> None:
+    """The page says why, and nothing is kept."""
+    project = kept("rows-of-rectangles", cloth_widths=["48 cm"])
+    tree = dict(store.head(project).tree)
+    tree["pattern"] = tree["pattern"] | {"mock_up": {"sewn": "2026-10-04"}}
+    store.change(project, tree, "a mock-up that does not fit")
+    said = html.unescape(
+        client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"}).content.decode()
+    )
+    assert "Not published" in said
+    assert "None yet." in said
+
+
+def test_versions_given_out_travel_in_the_archive(client: Client) -> None:
+    """Out, and into a library that has the project without them."""
+    project = kept("tideline-vest")
+    client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"})
+    before = [one.content for one in PublishedLeaflet.objects.all()]
+    content = exported()
+    PublishedLeaflet.objects.all().delete()
+    bring_in(content)
+    bring_in(content)
+    assert [one.content for one in PublishedLeaflet.objects.all()] == before
+
+
+def test_the_page_for_buyers_reckons_by_what_is_typed_and_gives_the_file(client: Client) -> None:
+    """Served without script; the same figures as in the file, which is kept under a name."""
+    project = kept("tideline-vest")
+    where = reverse("buyers", args=[project.pk])
+    plain = html.unescape(client.get(where).content.decode())
+    assert "Size L: 52 × 270 cm" in plain
+    assert "651 m" in plain
+    typed = html.unescape(
+        client.get(where, {"sample_heddle": "20", "sample_width": "16", "ball": "many"}).content.decode()
+    )
+    assert "<td>196</td>" in typed
+    assert "this is not one number" in typed
+    assert 'value="many"' in typed
+    file = client.get(reverse("buyers_file", args=[project.pk]))
+    assert "attachment" in file["Content-Disposition"]
+    assert "<script" not in plain.split("<main")[1].split("</main>")[0]
+    client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"})
+    assert b"version 1.0" in client.get(reverse("published_buyers_file", args=[project.pk, "1.0"])).content
+
+
+def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_told(client: Client) -> None:
+    """A project of hers with the cloth she tried; its record is evidence by another weaver, and of no loom of one's own."""
+    project = kept("tideline-vest")
+    begun = client.post(reverse("leaflet_test", args=[project.pk]), {"weaver": "Wren", "row": "2"})
+    key = begun["Location"].split("/project/")[1].split("/")[0]
+    hers = store.project(key)
+    tree = store.head(hers).tree
+    assert tree["want"] == {"width": "42 cm", "length": "250 cm"}
+    assert "balls" not in tree["yarn"][0]
+    record = {"date": "2026-11-20", "ends": 140, "warp_wound": "352 cm", "waste": "61 cm"}
+    record |= {"width": {"finished": {"middle": "41.5 cm"}}, "length": {"on_loom": "284 cm", "finished": "249 cm"}}
+    tree = tree | {"record": tree["record"] | record}
+    tree["yarn"] = [tree["yarn"][0] | {"balls": ["300 g"]}]
+    store.change(hers, tree, "typed from her sheet")
+    said = shown(client, project)
+    assert "140; 140" in said
+    assert "352 cm" in said
+    assert "41.5 cm × 249 cm" in said
+    history = evidence.beside(project).history(planned.document(store.head(project)))
+    (cloth,) = history.cloths
+    assert cloth.making.weaver == "Wren"
+    assert history.wastes == ()
+    assert client.get(reverse("sheet", args=[project.pk, "test-weaver"])).content.startswith(b"%PDF")
+    assert client.post(reverse("leaflet_test", args=[project.pk]), {"weaver": "", "row": "99"}).status_code == 302

@@ -255,15 +255,31 @@ def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: floa
 @click.option(
     "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that work at once."
 )
+@click.option(
+    "--publish", metavar="VERSION", help="Give it out as a version: its figures are frozen in a file beside FILE."
+)
+@click.option(
+    "--buyers-page",
+    metavar="PAGE.html",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write one page that works offline, where buyers type their own sample and see their own needs.",
+)
+@click.option("--changes", "only_changes", is_flag=True, help="Only say what changed since the last version given out.")
 @_AS_JSON
 def leaflet_command(
-    file: Path, seconds: float, rounds: int | None, seed: int | None, workers: int, as_json: bool
+    file: Path, publish: str | None, buyers_page: Path | None, only_changes: bool, as_json: bool, **how: Any
 ) -> None:
     """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
+    from clothwright.cli import leaflet_versions
     from clothwright.cli.leaflets import LeafletEffort, leaflet_in, show_leaflet
 
     with asked(file):
-        project, answer = leaflet_in(file, LeafletEffort(seconds, rounds or 0, seed, workers))
+        project, answer = leaflet_in(file, LeafletEffort(**how | {"rounds": how["rounds"] or 0}))
+        if buyers_page:
+            leaflet_versions.write_buyers_page(file, answer, buyers_page, imperial=project.units == "imperial")
+        if publish or only_changes:
+            _show_versions(file, answer, publish, project.units == "imperial", as_json)
+            return
     if not _answer(answer.as_json(), as_json):
         show_leaflet(answer, imperial=project.units == "imperial")
 
@@ -311,6 +327,20 @@ def words_command(word: tuple[str, ...], language: str, out: Path | None, large_
     if not _answer(answer | {"written": str(out) if out else None}, as_json):
         show_words(answer)
         click.echo(f"Written: {out}" if out else "", nl=out is not None)
+
+
+def _show_versions(file: Path, answer: Any, publish: str | None, imperial: bool, as_json: bool) -> None:
+    """Give out a version where one is named, and say what changed since the one before it."""
+    from clothwright.cli import leaflet_versions
+
+    before = (leaflet_versions.published_beside(file) or (None,))[-1]
+    written = leaflet_versions.publish_beside(file, answer, publish)[0] if publish else None
+    found = leaflet_versions.changes_since(before, answer, imperial=imperial)
+    data = leaflet_versions.as_data(before, found) | {"file": str(written) if written else None}
+    if not _answer(data, as_json):
+        if written:
+            click.echo(f"Given out as version {publish}: {written}")
+        leaflet_versions.show_changes(before, found)
 
 
 @commands.command("yarn")

@@ -71,6 +71,13 @@ def _threading(given: Given) -> Any:
     return threaded(given.file, seconds=given.asked.seconds)[1]
 
 
+def _two_leaflets(given: Given) -> Any:
+    from clothwright.cli.leaflet_versions import published_beside
+    from clothwright.planning.leaflet_versions import last_two
+
+    return last_two(published_beside(given.file))
+
+
 def _leaflet(given: Given) -> Any:
     from clothwright.cli.leaflets import LeafletEffort, leaflet_in
 
@@ -141,6 +148,7 @@ SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.CUT_PIECES: _cut_pieces,
     Need.PIECES: _pieces,
     Need.LEAFLET: _leaflet,
+    Need.TWO_LEAFLETS: _two_leaflets,
     Need.BESIDE: _beside,
     Need.LABEL_ADDRESS: lambda _given: label_address(),
     Need.OFF_LOOM: _off_loom,

@@ -29,3 +29,9 @@ def publish(project: Project, version: PublishedVersion) -> PublishedLeaflet:
     return PublishedLeaflet.objects.create(
         project=project, number=last + 1, version=version.version, day=version.day, content=frozen(version)
     )
+
+
+def tests_of(name: str) -> tuple[Project, ...]:
+    """The projects in which test weavers tried a leaflet of that name, the latest first."""
+    tried = store.projects().filter(head__tree__record__test_of__startswith=name)
+    return tuple(tried)

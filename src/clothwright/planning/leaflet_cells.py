@@ -20,13 +20,31 @@ from math import ceil
 from typing import Any, Final, Protocol
 
 import numpy as np
+from shapely import Polygon
+from shapely.geometry.polygon import orient
 
-from clothwright.layout import NO_EFFORT, NO_RULES, By, Copy, Effort, Layout, Placed, Rules, Step, faults, solve
+from clothwright.layout import (
+    HALF_TURN,
+    NO_EFFORT,
+    NO_RULES,
+    By,
+    Copy,
+    Effort,
+    Layout,
+    Placed,
+    Rules,
+    Step,
+    faults,
+    measured,
+    solve,
+    turn,
+)
 from clothwright.layout.on_executor import asked_of
 from clothwright.layout.rounds import one_round
 from clothwright.layout.search import limit
 from clothwright.layout.searchers import Asked
 from clothwright.measure import Draws, Interval
+from clothwright.pattern import Ring
 from clothwright.planning.fitting import LayoutSearch, YarnFor, fit, quick_layouts, rough_layouts
 from clothwright.planning.job import Garment, Heddle, Job, Wanted
 from clothwright.planning.selvedges import off_selvedge, selvedge_edges
@@ -37,6 +55,11 @@ from clothwright.project import ProblemsFound
 #: Raised when a layout, or a figure, would come out otherwise than before for the same question.
 LAID_VERSION: Final = 1
 FIGURES_VERSION: Final = 1
+#: Work is given up as lost only after so long: on a busy machine a second of it takes many.
+_PATIENT_S: Final = 60.0
+#: Outlines of more corners than this in all are searched with by outlines of fewer, which hold them.
+_MANY_CORNERS: Final = 300
+_SPARE_CM: Final = 0.02
 #: So many cloths are reckoned in one task: a task of a few milliseconds costs more to hand out than to do.
 _AT_ONCE: Final = 24
 #: What a change of these in a project leaves as it was in every figure.
@@ -206,12 +229,48 @@ def _better(copies: tuple[Copy, ...], step: Step, yarn_for: YarnFor, rules: Rule
     """The step, or a shorter layout; where rules go beyond shapes, the one that keeps them."""
     found = [one_round(copies, step.width_cm, rules, seed + number) for number in range(effort.rounds)]
     if effort.seconds > 0 and not effort.rounds:
-        found = [solve(copies, step.width_cm, limit(effort.seconds, len(copies)), seed, 1, rules)]
+        found = [_solved(copies, step.width_cm, limit(effort.seconds, len(copies)), seed, rules)]
     layouts = [one for one in found if one is not None]
     if not rules.more_than_shapes or not layouts:
         layouts.append(step.layout)
     layout = min(layouts, key=lambda one: one.length_cm)
     return Step(step.width_cm, layout, yarn_for(step.width_cm, layout.length_cm))
+
+
+def _solved(copies: tuple[Copy, ...], width_cm: float, seconds: float, seed: int, rules: Rules) -> Layout | None:
+    """What the solver finds; drafted curves of hundreds of corners go by outlines of fewer, where nothing else is asked."""
+    if rules != NO_RULES or sum(len(copy.outline) for copy in copies) <= _MANY_CORNERS:
+        return solve(copies, width_cm, seconds, seed, 1, rules)
+    simple = tuple(replace(copy, outline=_fewer_corners(copy.outline)) for copy in copies)
+    found = solve(simple, width_cm, seconds, seed, 1)
+    if found is None:
+        return None
+    by_key = {(copy.piece, copy.number): copy for copy in copies}
+    placed = tuple(_within(by_key[one.piece, one.copy].outline, one) for one in found.placed)
+    layout = measured(copies, width_cm, placed)
+    return None if faults(copies, layout) else layout
+
+
+def _expanded(ring: Ring) -> Ring:
+    """The ring with fewer corners, grown by as much as they may stand inside it; where it lies, not moved to a corner."""
+    grown = Polygon(ring).simplify(_SPARE_CM).buffer(_SPARE_CM, join_style="mitre")
+    return tuple((float(x), float(y)) for x, y in list(orient(grown).exterior.coords)[:-1])
+
+
+def _fewer_corners(ring: Ring) -> Ring:
+    return turn(_expanded(ring), 0.0)
+
+
+def _within(ring: Ring, placed: Placed) -> Placed:
+    """Where the ring itself lies when the one grown from it is placed so: its box begins a hair further in."""
+    (low_x, low_y), (wide_x, wide_y) = (_corner(one, placed.rotation_deg) for one in (ring, _expanded(ring)))
+    return replace(placed, x_cm=placed.x_cm + low_x - wide_x, y_cm=placed.y_cm + low_y - wide_y)
+
+
+def _corner(ring: Ring, degrees: float) -> tuple[float, float]:
+    """The low corner of the box of a ring turned about its origin, by none or by half a turn."""
+    sign = -1.0 if degrees % 360 == HALF_TURN else 1.0
+    return min(sign * x for x, _ in ring), min(sign * y for _, y in ring)
 
 
 def _each(working: Working, layouts: int) -> Effort:
@@ -273,7 +332,8 @@ def _laid_now(asked: dict[str, ToLay], each: Effort, working: Working) -> Iterat
     """Each layout as it is found, kept at once; one that nobody answered is made here."""
     keys = list(asked)
     seconds = each.seconds
-    work = [Asked(lay, (one.garment, one.width_cm, each, working.seed), seconds=seconds) for one in asked.values()]
+    late = _PATIENT_S + 10 * seconds
+    work = [Asked(lay, (one.garment, one.width_cm, each, working.seed), seconds=late) for one in asked.values()]
     for number, answer in _answers(work, working):
         key = keys[number]
         kept = working.kept.get(key)
@@ -391,7 +451,7 @@ def _reckoned(
     for heddle, group in groupby(cells, key=lambda cell: cell[0]):
         cloths = [cloth for _, cloth in group]
         batches += [(heddle, cloths[at : at + _AT_ONCE]) for at in range(0, len(cloths), _AT_ONCE)]
-    work = [Asked(reckon, (base, heddle, cloths, by_hand), seconds=0.1 * len(cloths)) for heddle, cloths in batches]
+    work = [Asked(reckon, (base, heddle, cloths, by_hand), seconds=_PATIENT_S) for heddle, cloths in batches]
     for number, answers in _answers(work, working):
         heddle, cloths = batches[number]
         yield from (((heddle, cloth), answer) for cloth, answer in zip(cloths, answers, strict=True))

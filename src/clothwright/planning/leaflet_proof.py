@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from clothwright.planning.buyers_sums import buyers_needs
 from clothwright.planning.leaflet_contents import Band, YarnWanted
 from clothwright.planning.leaflet_table import LaidCloth, Leaflet, LeafletRow, Needed
 
@@ -26,6 +27,7 @@ def disagreements(leaflet: Leaflet) -> tuple[str, ...]:
         *(words for laid in leaflet.laid for words in _of_layout(leaflet, laid)),
         *(words for yarn in leaflet.contents.yarns for words in _of_bands(leaflet, yarn)),
         *_of_measures(leaflet),
+        *_of_buyers_sums(leaflet),
     )
 
 
@@ -126,3 +128,20 @@ def _of_measures(leaflet: Leaflet) -> Iterator[str]:
     for one in leaflet.contents.measures:
         if one.size not in sizes:
             yield f"{one.name} is measured in size {one.size}, which has no row"
+
+
+def _of_buyers_sums(leaflet: Leaflet) -> Iterator[str]:
+    """The page for buyers, where nothing is typed, against the rows by hand at the same heddle: apart by rounding alone."""
+    usual = leaflet.usual
+    if usual is None or not leaflet.by_hand:
+        return
+    for row in (each for each in leaflet.rows if abs(each.ends_per_cm - usual.ends_per_cm) < 1e-9):
+        says = buyers_needs(usual, row.cloth_width_cm, row.cloth_length_cm, imperial=False)
+        where = ", ".join(filter(None, (row.size, row.version, f"{row.cloth_width_cm:g} cm")))
+        rounded_up_m = (says.ends + usual.extra_ends) / 100 + 1
+        if says.ends != row.ends:
+            yield f"{where}: the page for buyers says {says.ends} ends, the row {row.ends}"
+        if not -_WRITTEN <= says.warp - row.warp.m <= rounded_up_m + _WRITTEN:
+            yield f"{where}: the page for buyers says {says.warp} m of warp, the row {row.warp.m:g} m"
+        if abs(says.weft - row.weft.m) > 1 + row.weft.m * _SHARE:
+            yield f"{where}: the page for buyers says {says.weft} m of weft, the row {row.weft.m:g} m"

@@ -21,6 +21,7 @@ from clothwright.layout import Layout, outline_in_place
 from clothwright.measure import Draws, Interval, Length, Weight
 from clothwright.pattern import Piece, Ring
 from clothwright.planning.answer import PlacedOutline, layout_data, plain_data
+from clothwright.planning.buyers_sums import BuyersFigures
 from clothwright.planning.cautions import cautions
 from clothwright.planning.forecast import Forecast
 from clothwright.planning.job import Garment, Heddle, Job, Wanted, garment_from, job_of, sleyed_heddle
@@ -154,6 +155,10 @@ class Leaflet:
     provisional_because: str
     laid: tuple[LaidCloth, ...] = ()
     contents: Contents = NOTHING_TOLD
+    #: As it was given out, in words; empty while it is not.
+    version: str = ""
+    #: The figures by which a buyer's own sums go where she has measured nothing herself.
+    usual: BuyersFigures | None = None
 
     @property
     def still_to_lay(self) -> int:
@@ -229,7 +234,30 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], working: Working
         cautions=cautions(base, None),
         provisional_because=provisional_because(project),
         laid=tuple(cloth.drawn for cloth in cloths if cloth.drawn is not None),
+        usual=_usual(base, heddles[0], part),
         contents=contents(project, part, base, _pieces_of_each(pattern, product(*named))),
+    )
+
+
+def _usual(base: Job, heddle: Heddle, part: LeafletPart) -> BuyersFigures:
+    """The leaflet's figures as sums by hand have them, at its first heddle."""
+    job = base.at(heddle)
+    known = figures(job)
+    return BuyersFigures(
+        width_ratio=known.width_ratio.value,
+        length_ratio=known.length_ratio.value,
+        woven_of_warp=known.woven_of_warp.value,
+        picks_per_cm=known.picks_on_loom.value,
+        pick_length=known.pick_length.value,
+        ends_per_cm=heddle.per_cm,
+        end_step=job.end_step,
+        extra_ends=job.extra_ends,
+        waste_cm=known.waste_cm.value,
+        sample_cm=job.on_warp_sample_cm,
+        warp_m_per_g=_m_per_g(job.yarns.warp),
+        weft_m_per_g=_m_per_g(job.yarns.weft),
+        margin=part.margin.expected,
+        ball_g=part.ball.grams if part.ball else 0.0,
     )
 
 

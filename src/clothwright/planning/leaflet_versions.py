@@ -7,7 +7,7 @@ whatever the project or the program has become since.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from typing import Any, Final
@@ -65,6 +65,20 @@ def version_named(text: str, before: tuple[str, ...]) -> str:
             Problem((), f"version {version} was given out already; those are never changed, so name a new one")
         )
     return version
+
+
+def given_out(leaflet: Leaflet, version: str, day: date, before: tuple[PublishedVersion, ...]) -> PublishedVersion:
+    """The leaflet as a version of that day; ProblemsFound where the version cannot be called so."""
+    named = version_named(version, tuple(one.version for one in before))
+    return PublishedVersion(named, day, replace(leaflet, version=named))
+
+
+def last_two(every: tuple[PublishedVersion, ...]) -> tuple[PublishedVersion, PublishedVersion]:
+    """The version given out last and the one before it; ProblemsFound where there are not two."""
+    if len(every) < 2:
+        told = f"only version {every[0].version} was given out" if every else "no version was given out yet"
+        raise ProblemsFound(Problem((), f"{told}: there is nothing to correct"))
+    return every[-2], every[-1]
 
 
 def refuse_unready(reasons: tuple[str, ...]) -> None:

@@ -455,10 +455,13 @@ class YarnLeftPart(Part):
 class RecordPart(Part):
     """What really happened: a project with a day on which it was finished is evidence for the next.
 
-    What is left out was not measured; heddle, finish and on-warp sample left out are as they were planned.
+    What is left out was not measured; heddle, finish and on-warp sample left out are as they were planned. `weaver`: who wove
+    it where that was somebody else, as a test weaver of a leaflet; `test_of`: which leaflet, version and cloth it tried.
     """
 
     date: DayField = ""
+    weaver: str = ""
+    test_of: str = ""
     number: NumberField = ""
     heddle: ThreadsField | None = None
     ends: Positive | None = None

@@ -199,7 +199,7 @@ def _record_seen(project: Project, record: RecordPart, cloth_yarns: Yarns, key: 
     name = f"{project.name}, finished {record.date}" if record.finished else f"{project.name}, on the way"
     cloth = record_cloth(project, record, cloth_yarns, f"{key} record", name)
     told = _tells(cloth)
-    waste = _waste_seen(project, record.waste, name)
+    waste = None if record.weaver else _waste_seen(project, record.waste, name)
     return Seen(
         place=_RECORD,
         name=name,
@@ -226,6 +226,8 @@ def record_cloth(project: Project, record: RecordPart, cloth_yarns: Yarns, key: 
     )
     if record.finish is not None:
         made = replace(made, finish=record.finish)
+    if record.weaver:
+        made = replace(made, weaver=record.weaver)
     widths, lengths = _widths(project, record), _lengths(project, record)
     weft, error = _weft(project, record, cloth_yarns)
     picks = record.picks
@@ -509,7 +511,7 @@ def _table_row(project: Project, seen: Seen, cloth: SampleMeasured) -> dict[str,
         "loom_type": project.loom.kind,
         "what_was_stated": "exported by the tool",
         "read_or_partial": "read",
-        "weaver": OWN,
+        "weaver": made.weaver or OWN,
         "loom": project.loom.name,
         "warp_yarn": made.warp,
         "weft_yarn": made.weft,

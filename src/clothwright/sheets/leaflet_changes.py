@@ -20,6 +20,7 @@ from clothwright.sheets.paper import typeset
 HEAD: Final = ("Where", "What", "Printed", "Is now")
 _NOT_THERE: Final = "not in it"
 _GONE: Final = "no longer in it"
+_LINE: Final = "a line"
 Printed = Mapping[tuple[str, str], str]
 
 
@@ -87,18 +88,18 @@ def _printed(leaflet: Leaflet, imperial: bool) -> Iterator[tuple[tuple[str, str]
         ("What the figures stand on", leaflet.assumed),
         ("Take care", leaflet.cautions),
     ):
-        yield from (((title, f"line {number}"), line) for number, line in enumerate(lines, 1))
+        yield from (((title, line), line) for line in lines)
 
 
 def corrections_pdf(
-    before: PublishedVersion,
-    after: PublishedVersion,
+    versions: tuple[PublishedVersion, PublishedVersion],
     *,
     imperial: bool = False,
     made_on: datetime.date,
     large_print: bool = False,
 ) -> bytes:
     """The corrections page of a version as PDF: what readers of the one before are to change."""
+    before, after = versions
     page = sheet_page(
         after.leaflet.name,
         "Corrections",

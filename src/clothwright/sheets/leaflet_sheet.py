@@ -37,7 +37,9 @@ def leaflet_pdf(
     """The pages as PDF; stamped as a proof, with the reasons, while it is not to be given out."""
     paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
     across = paper.across_mm / size.unit_mm + 2 * EDGE
-    page = sheet_page(leaflet.name, "Leaflet, what you need,", made_on, imperial=imperial, large_print=large_print)
+    which = f", version {leaflet.version}" if leaflet.version else ", not given out"
+    how: dict[str, Any] = {"imperial": imperial, "large_print": large_print, "more": which}
+    page = sheet_page(leaflet.name, "Leaflet, what you need,", made_on, **how)
     page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
     drawn = drawn_layouts(leaflet, imperial=imperial, across=across)
     data = leaflet_data(leaflet, imperial=imperial) | {

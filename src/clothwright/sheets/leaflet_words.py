@@ -6,9 +6,9 @@ Metres are rounded up to whole ones before they are added, so that the printed s
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
-from typing import Final
+from typing import Any, Final
 
 from clothwright.measure import CM_PER_INCH, CM_PER_YARD, GRAMS_PER_POUND
 from clothwright.planning import Done, LaidCloth, Leaflet, LeafletRow, disagreements
@@ -320,3 +320,44 @@ def how_far(done: Done) -> str:
 
 def _before(count: int) -> str:
     return f", {count} of them before" if count else ""
+
+
+TRIED_HEAD: Final = (
+    "Cloth",
+    "Woven by",
+    "Ends, told and put on",
+    "Warp, told and wound",
+    "Finished cloth, asked and come",
+)
+
+
+def tried_row(tree: Mapping[str, Any], rows: Mapping[str, LeafletRow], *, imperial: bool) -> list[str]:
+    """What a test weaver's record says beside the row it tried, as typed; `rows` by what follows the name of the leaflet."""
+    record = tree.get("record") or {}
+    what = str(record.get("test_of", "")).partition(": ")[2]
+    row = rows.get(what)
+    told = dict(figures_by_name(row, imperial=imperial)) if row else {}
+    return [
+        what,
+        str(record.get("weaver", "")),
+        _told_and_came(told.get("ends"), record.get("ends")),
+        _told_and_came(told.get("warp length"), record.get("warp_wound")),
+        _told_and_came(
+            _cells(row, imperial)[0] if row else None, _finished(_of(record, "width"), _of(record, "length"))
+        ),
+    ]
+
+
+def _of(record: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    found = record.get(name)
+    return found if isinstance(found, dict) else {}
+
+
+def _finished(width: Mapping[str, Any], length: Mapping[str, Any]) -> str:
+    across = width.get("finished")
+    typed = across.values() if isinstance(across, dict) else [across]
+    return " × ".join(filter(None, (" / ".join(str(one) for one in typed if one), str(length.get("finished") or ""))))
+
+
+def _told_and_came(told: str | None, came: Any) -> str:
+    return f"{told or 'not told'}; {came or 'not written down yet'}"

@@ -37,6 +37,7 @@ class Need(Enum):
     CUT_PIECES = "its pieces cut from the cloth"
     PIECES = "its pieces at true size"
     LEAFLET = "its leaflet"
+    TWO_LEAFLETS = "two versions of its leaflet"
     BESIDE = "its record beside the plan"
     LABEL_ADDRESS = "the address labels lead to"
     OFF_LOOM = "what is done off its loom"
@@ -267,6 +268,20 @@ _TEACH: Final = (
         "Yarn for every size, version, heddle and cloth width, with what it assumes.",
         "leaflet_sheet.leaflet_pdf",
         (Need.LEAFLET,),
+    ),
+    Sheet(
+        "test-weaver",
+        "Leaflet: test weaver\u2019s sheet",
+        "A box for everything that came of a test of the leaflet, in the order it is typed back.",
+        "test_weaver_sheet.sheet_of_test_pdf",
+        (Need.LEAFLET,),
+    ),
+    Sheet(
+        "leaflet-corrections",
+        "Leaflet: corrections",
+        "What readers of the version before are to change, figure by figure.",
+        "leaflet_changes.corrections_pdf",
+        (Need.TWO_LEAFLETS,),
     ),
     Sheet(
         "class-sheet",

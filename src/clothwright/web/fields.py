@@ -397,6 +397,8 @@ _RECORD: Final = Section(
     "What really happened, in few boxes: fill in what you measured, leave out the rest. Finished, it sharpens every later plan.",
     (
         Field("record.date", "Finished on", help="as 2026-03-14; with a day it counts as evidence"),
+        Field("record.weaver", "Woven by", help="if by somebody else, as a test weaver"),
+        Field("record.test_of", "Tried a leaflet", only_where_given=True, wide=True),
         Field("record.ends", "Ends put on", Kind.COUNT, help="floating selvedges (selvages) with them"),
         Field("record.heddle", "Heddle", unit=HEDDLE, help="if other than planned"),
         Field("record.warp_wound", "Warp wound ↕", unit=CM),

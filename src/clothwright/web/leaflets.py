@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clothwright.library import store
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import Project, Revision
-from clothwright.planning import Leaflet, NothingLaidOut, Working, leaflet
+from clothwright.library.published import publish as keep_published
+from clothwright.library.published import published, tests_of
+from clothwright.planning import Leaflet, LeafletRow, NothingLaidOut, Working, leaflet
+from clothwright.planning.leaflet_versions import given_out, refuse_unready
 from clothwright.project import Problem, ProblemsFound
+from clothwright.project.testing import Tried
+from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
+from clothwright.sheets.leaflet_changes import HEAD as CHANGE_HEAD
+from clothwright.sheets.leaflet_changes import changes
 from clothwright.sheets.leaflet_sheet import drawn_layouts
 from clothwright.web import leaflet_runs, planned
-from clothwright.web.answering import Shown, fragment_asked, pressed, show
-from clothwright.web.fetching import get_project
+from clothwright.web.answering import Shown, fragment_asked, on_paper, pressed, show
+from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
 from clothwright.web.leaflet_fields import LEAFLET
@@ -98,6 +106,71 @@ def _runs(found: Project) -> dict[str, Any]:
     return {"run": leaflet_runs.latest(found), "busy": running()}
 
 
+@require_POST
+@never_cache
+def publish(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Give the leaflet out as a version; the page says why where it cannot be."""
+    found, version = get_project(key), request.POST.get("version", "")
+    revision = store.head(found)
+    try:
+        made = _ready(revision)
+        kept_version = given_out(made, version, _today(), published(found))
+        keep_published(found, kept_version)
+    except ProblemsFound as wrong:
+        return _page(
+            request, found, notice=" ".join(f"{one.sentence[:1].upper()}{one.sentence[1:]}." for one in wrong.problems)
+        )
+    return redirect(f"{reverse('leaflet', args=[found.pk])}#published")
+
+
+def _today() -> datetime.date:
+    return datetime.datetime.now().astimezone().date()
+
+
+def _ready(revision: Revision) -> Leaflet:
+    """The leaflet of a revision, fit to be given out; ProblemsFound with everything that keeps it from that."""
+    if (made := answered(revision).leaflet) is None:
+        raise ProblemsFound(Problem((), "not published: the leaflet is not settled yet"))
+    refuse_unready(words.not_to_be_given_out(made))
+    return made
+
+
+@require_safe
+@never_cache
+def published_sheet(request: HttpRequest, key: UUID, version: str) -> HttpResponse:
+    """A version on paper as it was given out."""
+    found = get_project(key)
+    one = next((each for each in published(found) if each.version == version), None)
+    if one is None:
+        raise Http404
+    imperial, large = is_imperial(store.head(found)), "large" in request.GET
+    content = leaflet_pdf(one.leaflet, imperial=imperial, made_on=one.day, large_print=large)
+    return on_paper(content, f"{slug(found)}-leaflet-{version}")
+
+
+def _versions(found: Project, made: Leaflet | None, imperial: bool) -> dict[str, Any]:
+    """The versions given out, the latest first, and what has changed since."""
+    every = published(found)
+    since = changes(every[-1].leaflet, made, imperial=imperial) if every and made else ()
+    return {"published": every[::-1], "changes": since, "change_head": CHANGE_HEAD}
+
+
+def tried(made: Leaflet, row: LeafletRow, weaver: str) -> Tried:
+    """The cloth of a row for a test weaver."""
+    named = f"{made.name} {made.version}".strip()
+    return Tried(weaver, named, row.size, row.version, row.heddle, row.cloth_width_cm, row.cloth_length_cm)
+
+
+def _tried(made: Leaflet | None, imperial: bool) -> dict[str, Any]:
+    """What test weavers tried and what came of it, and the cloths there are to try."""
+    if made is None:
+        return {}
+    named = [tried(made, row, "").what.partition(": ")[2] for row in made.rows]
+    rows = dict(zip(named, made.rows, strict=True))
+    every = [(one, words.tried_row(store.head(one).tree, rows, imperial=imperial)) for one in tests_of(made.name)]
+    return {"tried": every, "tried_head": words.TRIED_HEAD, "to_try": list(enumerate(named))}
+
+
 def answered(revision: Revision) -> Answered:
     """The leaflet of a revision, kept by all that it depends on."""
     key = json.dumps([revision.tree, revision.drawings], sort_keys=True)
@@ -132,6 +205,8 @@ def _context(found: Project, here: str) -> dict[str, Any]:
     return {
         **page_context(found, revision, form, here, "leaflet_answer.html"),
         **_runs(found),
+        **_versions(found, answer.leaflet, is_imperial(revision)),
+        **_tried(answer.leaflet, is_imperial(revision)),
         "to_lay": answer.to_lay,
         "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
         **(_shown(answer.leaflet, is_imperial(revision)) if answer.leaflet else {}),

@@ -9,7 +9,9 @@ from typing import Any, Final
 from clothwright.library import store
 from clothwright.library.label_address import label_address
 from clothwright.library.models import Revision
+from clothwright.library.published import published
 from clothwright.planning import Plan
+from clothwright.planning.leaflet_versions import last_two
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.sampling import with_drawn_outlines
@@ -95,6 +97,7 @@ SUPPLIES: Final[dict[Need, Callable[[Given], Any]]] = {
     Need.CUT_PIECES: lambda given: cloth_picture.cut_of(given.shown_cloth),
     Need.PIECES: _pieces,
     Need.LEAFLET: lambda given: _settled(leaflets.answered(given.revision).leaflet, "leaflet"),
+    Need.TWO_LEAFLETS: lambda given: last_two(published(given.revision.project)),
     Need.BESIDE: lambda given: beside_revision(planned.answer(given.revision), given.revision),
     Need.LABEL_ADDRESS: lambda _given: label_address(),
     Need.OFF_LOOM: lambda given: _settled(off_loom.answered(given.revision).found, "finishing"),
@@ -113,6 +116,7 @@ SETTLED_ON: Final[dict[Need, str]] = {
     Need.CUT_PIECES: "cloth",
     Need.PIECES: "pieces",
     Need.LEAFLET: "leaflet",
+    Need.TWO_LEAFLETS: "leaflet",
     Need.BESIDE: "record",
     Need.LABEL_ADDRESS: "record",
     Need.OFF_LOOM: "off_loom",
