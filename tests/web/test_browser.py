@@ -91,6 +91,13 @@ def unfold(box: Locator) -> None:
         summary.click()
 
 
+def follow(page: Page, name: str) -> None:
+    """Go to another page of the project."""
+    there = page.get_by_role("navigation", name=re.compile("^Pages of "))
+    there.get_by_text("Pages of this project").click()
+    there.get_by_role("link", name=name, exact=True).click()
+
+
 def type_in(page: Page, name: str, text: str) -> None:
     """Type into a field, leave it, and wait until the program has answered."""
     box = page.locator(f"[name='{name}']").last

@@ -32,7 +32,7 @@ from web.phone_browser import (
     program,
     reopening,
 )
-from web.test_browser import DESK, PHONE, Watched, grave_violations
+from web.test_browser import DESK, PHONE, Watched, follow, grave_violations
 
 from clothwright.project import ProblemsFound
 from clothwright.sheets.colour_sheets import tens
@@ -78,7 +78,7 @@ def begun(page: Page) -> str:
     page.goto("/")
     page.locator("#open-files").set_input_files(BASKET)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="Colours of the warp", exact=True).click()
+    follow(page, "Colours of the warp")
     page.get_by_role("link", name="Tick it off at the warping board").click()
     page.get_by_role("button", name="Keep this order and begin").click()
     page.wait_for_selector("body[data-begun]")

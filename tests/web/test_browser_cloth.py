@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
-from web.test_browser import DESK, PHONE, SIZES, Watched, address, browser, grave_violations, opened
+from web.test_browser import DESK, PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened
 
 __all__ = ["address", "browser", "opened"]
 
@@ -23,7 +23,7 @@ def to_cloth(page: Page) -> None:
     page.goto("/")
     page.locator("#open-files").set_input_files(BODICE)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="The cloth as it will look").click()
+    follow(page, "The cloth as it will look")
     expect(page.locator("#plan")).to_contain_text("A patch at true size")
 
 

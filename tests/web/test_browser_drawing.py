@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
-from web.test_browser import DESK, SIZES, address, browser, grave_violations, opened, start, type_in
+from web.test_browser import DESK, SIZES, address, browser, follow, grave_violations, opened, start, type_in
 from web.test_patterns import photo
 
 __all__ = ["address", "browser", "opened"]
@@ -70,7 +70,7 @@ def cm(text: str) -> float:
 def to_the_board(page: Page, name: str) -> str:
     start(page, name)
     address = page.url.partition("#")[0]
-    page.get_by_role("link", name="Draw a piece").click()
+    follow(page, "Draw a piece")
     expect(page.get_by_role("heading", level=1)).to_have_text("Draw a piece")
     return address
 
@@ -176,7 +176,7 @@ def test_a_point_of_a_traced_outline_is_dragged_moved_added_and_taken_away(
 ) -> None:
     page = opened(size).page
     start(page, f"Wrack yoke {size['width']}")
-    page.get_by_role("link", name="Trace a photograph").click()
+    follow(page, "Trace a photograph")
     (tmp_path / "yoke.jpg").write_bytes(photo())
     page.locator("#photo").set_input_files(tmp_path / "yoke.jpg")
     page.get_by_role("button", name="Trace it").click()

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import expect
-from web.test_browser import SIZES, Watched, address, browser, choose, grave_violations, opened, press, type_in
+from web.test_browser import SIZES, Watched, address, browser, choose, follow, grave_violations, opened, press, type_in
 
 __all__ = ["address", "browser", "opened"]
 
@@ -29,7 +29,7 @@ def test_a_mock_up_and_its_changes_from_the_garment_to_a_plan_that_is_not_provis
     expect(page.get_by_role("heading", level=1)).to_have_text("Samphire bodice")
     expect(page.locator("#plan .verdict")).to_contain_text("Provisional: the mock-up")
     project = page.url
-    page.get_by_role("link", name="Fit", exact=True).first.click()
+    follow(page, "Fit")
     expect(page.get_by_role("heading", level=1)).to_have_text("Fit")
     assert grave_violations(page) == []
     watched.check()

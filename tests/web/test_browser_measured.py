@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from web.test_browser import PHONE, SIZES, address, browser, opened, start
+from web.test_browser import PHONE, SIZES, address, browser, follow, opened, start
 
 __all__ = ["address", "browser", "opened"]
 
@@ -39,7 +39,7 @@ def answer(page: Page) -> Any:
 def test_a_skirt_is_made_from_measures_and_used(opened: Any, size: dict[str, int]) -> None:
     page: Page = opened(size).page
     start(page, "Thrift skirt")
-    page.get_by_role("link", name="Make from measures").click()
+    follow(page, "Make from measures")
     expect(answer(page)).to_contain_text("Wrap jacket of straight lengths")
     choose_garment(page, "skirt")
     expect(answer(page)).to_contain_text("the skirt still needs: waist girth")
@@ -62,7 +62,7 @@ def test_a_skirt_is_made_from_measures_and_used(opened: Any, size: dict[str, int
 def test_a_wrong_measure_keeps_its_field_and_its_sentence(opened: Any, size: dict[str, int]) -> None:
     page: Page = opened(size).page
     start(page, "Thrift skirt")
-    page.get_by_role("link", name="Make from measures").click()
+    follow(page, "Make from measures")
     choose_garment(page, "skirt")
     type_measure(page, "waist_girth", "740 cm")
     box = page.locator("[name='pattern.from_measures.body.waist_girth']")
@@ -78,7 +78,7 @@ def test_a_wrong_measure_keeps_its_field_and_its_sentence(opened: Any, size: dic
 def test_another_garment_keeps_the_measures_typed(opened: Any) -> None:
     page: Page = opened(PHONE).page
     start(page, "Thrift set")
-    page.get_by_role("link", name="Make from measures").click()
+    follow(page, "Make from measures")
     choose_garment(page, "skirt")
     type_measure(page, "hip_girth", "101")
     choose_garment(page, "tunic")
@@ -90,7 +90,7 @@ def test_it_works_without_script(browser: Browser, address: str) -> None:
     context = browser.new_context(viewport=PHONE, base_url=address, java_script_enabled=False)
     page = context.new_page()
     start(page, "Limpet bag")
-    page.get_by_role("link", name="Make from measures").click()
+    follow(page, "Make from measures")
     page.locator("select[name='pattern.from_measures.garment']").select_option("bag")
     page.get_by_role("button", name="Show what it needs").click()
     page.locator("[name='pattern.from_measures.options.width']").fill("30")

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from library.test_photos import picture
 from playwright.sync_api import Browser, expect
-from web.test_browser import PHONE, SIZES, Watched, address, browser, grave_violations, opened
+from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened
 
 __all__ = ["address", "browser", "opened"]
 
@@ -24,7 +24,7 @@ def test_a_record_is_filled_in_shown_numbered_found_and_used_again(opened: Any, 
     page.goto("/")
     page.locator("#open-files").set_input_files(STOLE)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="The record, stage by stage").click()
+    follow(page, "The record")
     expect(page.locator("#plan")).to_contain_text("6 held")
     page.get_by_label("Waste cut off").fill("80")
     page.get_by_label("Waste cut off").blur()
@@ -70,7 +70,7 @@ def test_without_script_the_record_is_kept_and_finished_all_the_same(browser: Br
     page.goto("/")
     page.locator("#open-files").set_input_files(STOLE)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="The record, stage by stage").click()
+    follow(page, "The record")
     page.get_by_label("Length off the loom").fill("226")
     page.get_by_role("button", name="Give it a number").click()
     expect(page.locator("#title")).to_contain_text("2026-")

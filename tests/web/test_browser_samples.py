@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from library.test_photos import picture
 from playwright.sync_api import Page, expect
-from web.test_browser import PHONE, SIZES, address, browser, grave_violations, opened, press, start, type_in
+from web.test_browser import PHONE, SIZES, address, browser, follow, grave_violations, opened, press, start, type_in
 from web.test_sample_pages import DRAWING
 
 __all__ = ["address", "browser", "opened"]
@@ -70,7 +70,7 @@ def test_a_project_takes_a_sample_and_says_what_it_tells(opened: Any, size: dict
     page.get_by_label("Take a sample from the library").select_option(label=name)
     press(page, "Take this sample")
     expect(page.locator("[name='sample.0.name']")).to_have_value(name)
-    page.get_by_role("link", name="What the samples tell").click()
+    follow(page, "What the samples tell")
     expect(page.get_by_role("heading", level=1)).to_have_text("What the samples tell")
     expect(page.locator("main")).to_contain_text("of the width in the heddle")
     assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]

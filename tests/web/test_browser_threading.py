@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from planning.test_threading_plan import BY_HAND
 from playwright.sync_api import Browser, Page, expect
-from web.test_browser import PHONE, SIZES, Watched, address, browser, grave_violations, opened, press, type_in
+from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened, press, type_in
 
 __all__ = ["address", "browser", "opened"]
 
@@ -20,7 +20,7 @@ def to_threading(page: Page) -> None:
     page.goto("/")
     page.locator("#open-files").set_input_files(TWILL)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="Threading", exact=True).click()
+    follow(page, "Threading")
     expect(page.get_by_role("heading", name="Threading", exact=True)).to_be_visible()
     expect(page.locator("#plan")).to_contain_text("133 ends in the 8/in reed, sleyed 1-2")
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
-from web.test_browser import PHONE, SIZES, Watched, address, browser, grave_violations, opened, press, type_in
+from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened, press, type_in
 
 __all__ = ["address", "browser", "opened"]
 
@@ -19,7 +19,7 @@ def to_weft(page: Page) -> None:
     page.goto("/")
     page.locator("#open-files").set_input_files(STRANDLINE)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.get_by_role("link", name="Colours of the warp").click()
+    follow(page, "Colours of the warp")
     page.get_by_role("link", name="of the weft").first.click()
     expect(page.locator("#plan")).to_contain_text("has run out; join ball 2")
 
