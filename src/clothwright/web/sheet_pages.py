@@ -15,7 +15,7 @@ from django.views.decorators.http import require_safe
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.project import ProblemsFound
-from clothwright.sheets import BY_KIND, How, Opens, Sheet, draw, preview, staged
+from clothwright.sheets import BY_KIND, How, Need, Opens, Sheet, draw, preview, staged
 from clothwright.web.answering import on_paper
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.latest import Latest
@@ -165,7 +165,11 @@ def _shown(row: Sheet, found: Project) -> dict[str, object]:
     return {
         "row": row,
         "needs": _needs(row),
-        "settled_on": reverse(settled_on(row), args=[found.pk]),
+        "settled_on": reverse(settled_on(row), args=[found.pk])
+        if row.filled and Need.PROJECT not in row.needs[:1]
+        else "",
+        "asked": "" if row.filled else "?blank=1",
+        "asked_large": "?large=1" if row.filled else "?blank=1&large=1",
         "typed_on": typed_on(row.kind, found.pk) if row.typed else "",
         "code": code_of(found, row) if row.typed else "",
     }
