@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import subprocess
-import sys
 from pathlib import Path
+
+from commands import typed
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "eelgrass-tabard.toml"
 LOG_ALONE = """
@@ -24,8 +25,7 @@ weft_left = { weft = "85 g" }
 
 
 def ran(*words: str | Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "clothwright", "forecast", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, check=False)
+    return typed("forecast", *words)
 
 
 def test_it_tells_what_is_left_needed_short_and_what_to_do(tmp_path: Path) -> None:

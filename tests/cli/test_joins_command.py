@@ -4,20 +4,13 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from commands import typed as run
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SMOCK = EXAMPLES / "wrack-smock.toml"
-
-
-def run(*arguments: str | Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "clothwright", *map(str, arguments)], capture_output=True, text=True, check=False
-    )
 
 
 def test_ways_are_told_with_what_each_takes_and_what_to_write() -> None:

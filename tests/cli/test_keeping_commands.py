@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -43,7 +44,9 @@ def kept(tmp_path: Path) -> Kept:
 def test_what_goes_out_comes_in_elsewhere_and_a_second_time_is_known(kept: Kept, tmp_path: Path) -> None:
     """A project file in, everything out, in at another folder, twice."""
     assert "Brought in: Ebb stole" in kept.run("import", EXAMPLES / "ebb-stole.toml")
-    assert "Written" in kept.run("export", "-o", tmp_path / "all.zip")
+    assert "Written" in kept.run("export", "--sheets", "-o", tmp_path / "all.zip")
+    with zipfile.ZipFile(tmp_path / "all.zip") as archive:
+        assert [name for name in archive.namelist() if name.endswith("/sheets/ebb-stole.pdf")]
     other = Kept(tmp_path / "other")
     assert "Brought in: Ebb stole" in other.run("import", tmp_path / "all.zip")
     assert json.loads(other.run("import", tmp_path / "all.zip", "--json")) == {

@@ -1,21 +1,14 @@
 """The commands that list pieces and trace photographs: answers, exit status, one sentence for wrong input."""
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from commands import typed as run
 from pattern.drawn import page
 from pattern.garments import dxf_plain, garment, pdf_by_reportlab
 
 LOPSIDED = page('<polygon data-piece="front" data-cut="2" points="5,5 20,5 20,40 9,40"/>')
-
-
-def run(*arguments: str | Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "clothwright", *map(str, arguments)], capture_output=True, text=True, check=False
-    )
 
 
 def test_pieces_of_a_project_come_with_what_looks_wrong(tmp_path: Path) -> None:

@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
+
+from commands import typed as ran
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SLATE = str(EXAMPLES / "slate-tide-cloth.toml")
-
-
-def ran(*words: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "clothwright", *words], capture_output=True, text=True, check=False)
 
 
 def test_it_says_size_yarn_chance_and_how() -> None:

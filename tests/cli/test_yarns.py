@@ -6,12 +6,12 @@ import json
 import math
 import re
 import subprocess
-import sys
 import time
 from pathlib import Path
 from typing import Any
 
 import pytest
+from commands import typed
 from hypothesis import given
 from strategies import yarn_texts
 
@@ -215,6 +215,4 @@ def test_the_command_answers_from_words_and_files_together(tmp_path: Path) -> No
 
 
 def command(*arguments: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "clothwright", "yarn", *arguments], capture_output=True, text=True, check=False
-    )
+    return typed("yarn", *arguments)

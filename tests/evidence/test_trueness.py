@@ -131,3 +131,9 @@ def test_every_bad_row_is_told_of_and_the_others_kept() -> None:
 def test_a_table_without_its_columns_is_refused() -> None:
     with pytest.raises(ValueError, match="no column finished_width_cm, finished_length_cm"):
         read_records("id,width\n1,2\n")
+
+
+def test_a_cell_longer_than_any_table_holds_is_one_sentence() -> None:
+    """Python's reader of tables stops at 131,072 letters, in an error of its own."""
+    with pytest.raises(ValueError, match="after line 1 the table cannot be read"):
+        read_records(CLOTHS.read_text(encoding="utf-8").splitlines()[0] + "\n" + "x" * 140_000)

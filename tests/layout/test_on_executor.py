@@ -107,7 +107,7 @@ class Losing(Executor):
 
 def test_what_is_lost_once_is_done_again_and_what_is_lost_twice_is_no_answer():
     asked = [Asked(sorted, ([3, 1],)), Asked(sorted, ([9],))]
-    once = [told.layout for told in OnExecutor(Losing(1)).told(asked) if not told.ended]
+    once = [told.found for told in OnExecutor(Losing(1)).told(asked) if not told.ended]
     assert sorted(once) == [[1, 3], [9]]
     assert [told for told in OnExecutor(Losing(4)).told(asked) if not told.ended] == []
 

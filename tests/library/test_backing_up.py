@@ -13,11 +13,14 @@ import pytest
 
 from clothwright.library import backing_up
 from clothwright.library.backing_up import (
+    Held,
     back_up,
     back_up_now_and_then,
     backup_folder,
     copies_kept,
+    held_in,
     restore,
+    tidy_up,
     worth_keeping,
 )
 from clothwright.library.folder import ENVIRONMENT, database_file
@@ -179,7 +182,7 @@ def test_a_full_disk_is_a_sentence_and_leaves_no_half_copy(monkeypatch: pytest.M
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(zipfile.ZipFile, "write", full)
+    monkeypatch.setattr("shutil.copyfileobj", full)
     with pytest.raises(ProblemsFound, match="No space left on device"):
         back_up()
     assert list(backup_folder().iterdir()) == []
@@ -191,3 +194,53 @@ def test_nothing_kept_yet_is_a_sentence() -> None:
     shutil.rmtree(database_file().parent)
     with pytest.raises(ProblemsFound, match="nothing to copy"):
         back_up()
+
+
+@pytest.mark.parametrize("year", [1970, 2038, 2199])
+def test_a_clock_that_is_wrong_makes_copies_all_the_same_and_costs_none(
+    monkeypatch: pytest.MonkeyPatch, year: int
+) -> None:
+    """With the clock at 1970, before what a zip knows, or far ahead, and back again: each copy is made, and none is thinned for it."""
+    back_up_now_and_then(now=NOON)
+    wrong = NOON.replace(year=year)
+    monkeypatch.setattr("time.time", wrong.timestamp)
+    monkeypatch.setattr("time.localtime", lambda *_: wrong.timetuple())
+    strange = back_up_now_and_then(now=wrong)
+    assert strange is not None
+    later = back_up_now_and_then(now=NOON + datetime.timedelta(days=1))
+    assert later is not None
+    assert len(copies_kept()) == 3
+    restore(later)
+    assert woven() == ["kelp stole"]
+
+
+def test_copies_of_a_clock_that_ran_ahead_do_not_thin_those_made_since() -> None:
+    """Twenty copies dated 2038 stand in the folder; those of today are kept as ever."""
+    for day in range(20):
+        back_up(now=NOON.replace(year=2038) + datetime.timedelta(days=day))
+    made = [back_up_now_and_then(now=NOON + datetime.timedelta(days=day)) for day in range(3)]
+    assert all(one is not None and one.exists() for one in made)
+    assert len(copies_kept()) == 23
+
+
+def test_what_a_stop_in_the_middle_of_a_copy_left_is_taken_away() -> None:
+    """And whole copies, and files with names of their own, are not."""
+    whole = back_up()
+    mine = backup_folder() / "mine.part"
+    halves = [
+        backup_folder() / "clothwright-2026-11-25-120000.part",
+        backup_folder() / "clothwright-2026-11-25-120000.sqlite3",
+    ]
+    for one in (mine, *halves):
+        one.write_text("half")
+    (database_file().parent / "looking-at-xyz").mkdir()
+    tidy_up()
+    assert whole.exists()
+    assert mine.exists()
+    assert not any(one.exists() for one in halves)
+    assert not (database_file().parent / "looking-at-xyz").exists()
+
+
+def test_a_copy_tells_what_it_holds() -> None:
+    """Counts of a library of another kind are nothing; a file that is no copy is refused."""
+    assert held_in(back_up()) == Held(0, 0, 0, "")

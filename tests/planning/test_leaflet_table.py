@@ -111,6 +111,8 @@ def test_the_reader_is_not_bound_by_the_designers_loom() -> None:
         ({"leaflet__cloth_lengths": {"S": {"42": "225 cm"}}}, "42 what? Write 42 cm or 42 in"),
         ({"leaflet__cloth_lengths": {"S": {"42 cm": "about 225 cm"}}}, "write one length, as 225 cm"),
         ({"leaflet__ball": "0 g"}, "0 g"),
+        ({"leaflet__measures": {"chest": {"XXL": "130 cm"}}}, "no size “XXL” in the leaflet; its sizes are S, M, L"),
+        ({"leaflet__measures": {"chest": {"S": "90 to 94 cm"}}}, "write one length, as 92 cm"),
         ({"leaflet__cloth_widths": ["42 cm", "60 cm"]}, "no length is given for it"),
     ],
     ids=lambda one: str(one)[:30],

@@ -126,6 +126,11 @@ TOLD = {
 }
 
 
+def test_the_list_of_a_class_is_said_to_be_one() -> None:
+    (said,) = problems({"clothwright_class": 1, "project": "runner.toml", "student": [{"name": "Dulse"}]}).values()
+    assert "the list of a class" in said
+
+
 def test_every_problem_of_a_bad_file_is_told_at_once() -> None:
     """Each fault gives one sentence, with its field and what is accepted; nothing else is told."""
     found = problems(read_toml(BAD))

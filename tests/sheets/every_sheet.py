@@ -8,10 +8,15 @@ from pathlib import Path
 
 from clothwright.cli.papers import Asked, Given
 from clothwright.cli.planned import demo_file
-from clothwright.sheets import BY_KIND, SHEETS, How, Sheet, draw
+from clothwright.library.files import read_project_file
+from clothwright.project import read_project
+from clothwright.sheets import BY_KIND, SHEETS, How, Need, Sheet, draw
 
 DAY = datetime.date(2026, 11, 26)
 _EXAMPLES = Path(__file__).parents[2] / "examples"
+#: A record has its number from the library, and a label its address from the data folder.
+_NUMBERED = {"record": {"date": "2026-11-20", "number": "2026-7", "ends": 170}}
+_ADDRESS = "http://192.168.4.20:8765/"
 #: Sheets that the demo garment has nothing for.
 _OTHER_FILES = {"leaflet": _EXAMPLES / "tideline-vest.toml"}
 
@@ -23,9 +28,15 @@ def _given(file: Path) -> Given:
 
 
 @cache
+def _labelled() -> Given:
+    project = read_project(read_project_file(demo_file())[0] | _NUMBERED)
+    return Given(demo_file(), Asked(seconds=0.0), frozenset(), {Need.PROJECT: project, Need.LABEL_ADDRESS: _ADDRESS})
+
+
+@cache
 def drawn(kind: str, *, blank: bool = False, imperial: bool = False, large: bool = False) -> bytes:
     """A sheet as PDF."""
-    given = None if blank else _given(_OTHER_FILES.get(kind, demo_file()))
+    given = None if blank else _labelled() if kind == "label" else _given(_OTHER_FILES.get(kind, demo_file()))
     return draw(BY_KIND[kind], given, How(DAY, imperial, large))
 
 

@@ -40,6 +40,10 @@ AS_IT_SHOULD_BE = {
 }
 #: Pictures that keep their size, and so their letters, in large print.
 THREADS_AT_TRUE_SIZE = {"finding-sett", "sett-comparison"}
+#: Sheets of words alone, where nothing is measured on the paper.
+WORDS_ALONE = {"words", "class-sheet", "label"}
+#: Sheets on which a box that goes on over a page is painted after what follows it; they are read in the right order.
+PAINTED_LATER = {"class-sheet": "ORD-001"}
 everywhere = pytest.mark.parametrize(("kind", "blank", "large"), EVERY_WAY)
 
 
@@ -109,7 +113,9 @@ def test_a_sheet_is_tagged_and_nothing_in_its_tags_is_wrong(
     ]
     doubtful = {one.rule: one.message for one in told.findings if one.severity == "warning"}
     assert wrong == []
-    assert {rule: says for rule, says in doubtful.items() if rule not in AS_IT_SHOULD_BE} == {}
+    assert {
+        rule: says for rule, says in doubtful.items() if rule not in AS_IT_SHOULD_BE and rule != PAINTED_LATER.get(kind)
+    } == {}
 
 
 def said_again(told: Finding, text: str) -> bool:
@@ -205,7 +211,7 @@ def runs_mm(dark: np.ndarray, least_mm: float) -> set[float]:
 
 
 @pytest.mark.parametrize(
-    ("kind", "blank", "large"), [way for way in EVERY_WAY if way[0] not in ("pieces", "pieces-copyshop")]
+    ("kind", "blank", "large"), [way for way in EVERY_WAY if way[0] not in {"pieces", "pieces-copyshop", *WORDS_ALONE}]
 )
 def test_ruler_and_square_measure_true_on_the_rendered_page(kind: str, blank: bool, large: bool) -> None:
     """10 cm, and 4 in = 101.6 mm, from edge to edge, to 0.2 mm; the square both ways."""

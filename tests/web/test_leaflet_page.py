@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -11,9 +12,13 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from clothwright.layout import searching_by
 from clothwright.library import store
-from clothwright.library.models import Project
+from clothwright.library.leaflet_answers import kept_answers
+from clothwright.library.models import LayoutRun, Project
+from clothwright.web import leaflet_runs, planned
 from clothwright.web.form import for_the_page
+from clothwright.web.searching import stop_if_asked
 
 pytestmark = pytest.mark.django_db
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -101,3 +106,57 @@ def test_the_project_links_what_the_leaflet_must_mend(client: Client) -> None:
     project = kept("tideline-vest", cloth_widths=["wide"])
     said = html.unescape(client.get(reverse("project", args=[project.pk])).content.decode())
     assert f'href="{url(project)}#plan"' in said
+
+
+def test_steps_of_making_are_typed_as_sentences_with_commas(client: Client) -> None:
+    """Parted by semicolons only."""
+    project = kept("tideline-vest")
+    post(
+        client,
+        project,
+        **{"leaflet.making": "Sew the shoulders, then the sides; Face the neck", "leaflet.care": "Air it"},
+    )
+    now = store.head(store.project(project.pk)).tree["leaflet"]
+    assert now["making"] == ["Sew the shoulders, then the sides", "Face the neck"]
+    said = shown(client, project)
+    assert "Sew the shoulders, then the sides" in said
+    assert "Air it" in said
+
+
+def test_many_layouts_are_asked_for_by_a_button_and_shown_as_they_are_done(client: Client) -> None:
+    """More than a page waits for: nothing is guessed, the count is told; what is worked out then stands on the page and is kept."""
+    widths = [f"{width} cm" for width in range(47, 61)]
+    project = kept("rows-of-rectangles", cloth_widths=widths, by_hand=True)
+    said = shown(client, project)
+    assert "14 layouts are still to be made" in said
+    assert "Search the layouts of every size" in said
+    run = LayoutRun.objects.create(project=project, seconds=0.2, of_leaflet=True)
+    with searching_by(count=1) as by:
+        outcome = leaflet_runs.work_out(run, store.head(project), by)
+    assert outcome == "14 rows, 14 layouts, 14 of them searched for"
+    planned.forget_plans()
+    assert "× 190 cm" in shown(client, project)
+    assert LayoutRun.objects.get(pk=run.pk).share_done == 1
+
+
+def test_a_stop_keeps_the_layouts_that_are_done_and_the_table_shows_them(client: Client) -> None:
+    """Asked to stop when the second layout is kept: the page has those rows, says how many cloths are left, and is a proof."""
+    widths = [f"{width / 2:g} cm" for width in range(96, 136)]
+    project = kept("rows-of-rectangles", cloth_widths=widths, by_hand=True)
+    run = LayoutRun.objects.create(project=project, seconds=0.2, of_leaflet=True)
+    folder = kept_answers().folder
+    before = set(folder.rglob("??/*"))
+
+    def pulse() -> None:
+        if len(set(folder.rglob("??/*")) - before) >= 2:
+            client.post(reverse("leaflet_stop", args=[project.pk]))
+        stop_if_asked(run)
+
+    with searching_by(count=1, pulse=pulse) as by:
+        outcome = leaflet_runs.work_out(run, store.head(project), by)
+    done = int(re.fullmatch(r"stopped, (\d+) of 40 layouts made", outcome)[1])
+    assert 1 <= done < 28
+    said = shown(client, project)
+    assert said.count('<th scope="row">') >= done
+    assert f"{40 - done} cloths still to be laid out" in said
+    assert "A proof, not to be given out" in said

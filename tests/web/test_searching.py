@@ -87,7 +87,7 @@ def test_a_search_asked_to_stop_stops_at_its_next_pulse_and_keeps_the_best(proje
         if not asked and len(searchers.process_ids) == 2 and time.monotonic() > began + 3:
             searching.ask_to_stop(project)
             asked.append(time.monotonic())
-        searching._stop_if_asked(run)
+        searching.stop_if_asked(run)
 
     began = time.monotonic()
     with Searchers(pulse=pulse) as searchers:

@@ -74,7 +74,6 @@ def test_the_picker_leads_to_every_way_to_print_every_sheet_and_all_of_them_answ
         answer = client.get(link)
         assert answer.status_code in (200, 302), link
         assert answer.status_code == 302 or answer.content.startswith(b"%PDF")
-    assert client.get(reverse("sheet", args=[project.pk, "cautions"])).status_code == 404
 
 
 def test_every_sheet_has_a_small_picture_of_its_first_page(client: Client, project: Project) -> None:

@@ -7,6 +7,7 @@ Rooms are imported when a command needs them, so that the small commands start q
 from __future__ import annotations
 
 import json
+import os
 import sys
 import traceback
 from collections.abc import Callable
@@ -233,16 +234,67 @@ def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: floa
 @commands.command("leaflet")
 @_PROJECT_FILE
 @_seconds(DEFAULT_SECONDS)
+@_ROUNDS
 @_SEED
+@click.option(
+    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Processes that work at once."
+)
 @_AS_JSON
-def leaflet_command(file: Path, seconds: float, seed: int | None, as_json: bool) -> None:
+def leaflet_command(
+    file: Path, seconds: float, rounds: int | None, seed: int | None, workers: int, as_json: bool
+) -> None:
     """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
-    from clothwright.cli.leaflets import leaflet_in, show_leaflet
+    from clothwright.cli.leaflets import LeafletEffort, leaflet_in, show_leaflet
 
     with asked(file):
-        project, answer = leaflet_in(file, seconds=seconds, seed=seed)
+        project, answer = leaflet_in(file, LeafletEffort(seconds, rounds or 0, seed, workers))
     if not _answer(answer.as_json(), as_json):
         show_leaflet(answer, imperial=project.units == "imperial")
+
+
+@commands.command("class")
+@click.argument("file", metavar="CLASS.toml", type=click.Path(path_type=Path))
+@click.option(
+    "--piece", type=click.Path(path_type=Path), help="The project file everybody weaves, where CLASS.toml names none."
+)
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Write a sheet for each student and a summary here.",
+)
+@click.option(
+    "--large-print", is_flag=True, help="The summary in larger type; each student's print stands in the file."
+)
+@_AS_JSON
+def class_command(file: Path, piece: Path | None, out: Path | None, large_print: bool, as_json: bool) -> None:
+    """Say what each student of a class needs for one piece on her own loom, what to settle with whom, and the yarn to buy."""
+    from clothwright.cli.classes import class_in, show_class, write_class
+
+    _, answer = class_in(file, piece)
+    written = write_class(answer, out, file.stem, large_print=large_print) if out else []
+    if not _answer(answer.as_json() | {"written": list(map(str, written))}, as_json):
+        show_class(answer)
+        click.echo("".join(f"\nWritten: {path}" for path in written))
+
+
+@commands.command("words")
+@click.argument("word", nargs=-1)
+@click.option("--language", type=click.Choice(("en", "de")), default="en", show_default=True)
+@click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="Print all words on paper (PDF).")
+@click.option("--large-print", is_flag=True, help="Larger type on paper.")
+@_AS_JSON
+def words_command(word: tuple[str, ...], language: str, out: Path | None, large_print: bool, as_json: bool) -> None:
+    """Explain a WORD of the trade, British and American, or list all that are kept."""
+    from clothwright.cli.words import show_words, words_answer, write_words
+
+    with asked(out):
+        answer = words_answer(" ".join(word), language)
+        if out is not None:
+            write_words(out, language, large_print=large_print)
+    if not _answer(answer | {"written": str(out) if out else None}, as_json):
+        show_words(answer)
+        click.echo(f"Written: {out}" if out else "", nl=out is not None)
 
 
 @commands.command("yarn")
@@ -373,14 +425,54 @@ def sheets_command(
 
 
 @commands.command("records")
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("files", metavar="[FILE...]", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="The table to write; left out, shown."
 )
 @click.option("--samples", "with_samples", is_flag=True, help="Samples too, before the cloth they were for.")
+@click.option("--find", "words", help="Find records by any words, instead of a table.")
+@click.option("--yarn", help="Find by yarn.")
+@click.option("--fibre", help="Find by fibre (fiber).")
+@click.option("--sett", help="Find by sett, as 3/cm.")
+@click.option("--structure", help="Find by structure.")
+@click.option("--width", help='Find by finished width, as "40 to 44 cm".')
+@click.option("--garment", help="Find by garment or piece.")
+@click.option("--liked", help="Find by verdict: yes, partly or no.")
+@click.option("--labels", type=click.Path(path_type=Path, dir_okay=False), help="Write labels of those found (PDF).")
+@click.option("--copies", type=click.IntRange(1, 20), default=1, show_default=True, help="Labels of each.")
+@click.option("--large-print", is_flag=True, help="Labels in large print.")
 @_AS_JSON
-def records_command(files: tuple[Path, ...], out: Path | None, with_samples: bool, as_json: bool) -> None:
-    """Write the finished cloths of project files, or folders of them, as a table (CSV) that trueness replays."""
+def records_command(
+    files: tuple[Path, ...],
+    out: Path | None,
+    with_samples: bool,
+    labels: Path | None,
+    copies: int,
+    large_print: bool,
+    as_json: bool,
+    **asked_for: str | None,
+) -> None:
+    """Find records in the library, or in FILEs; or write the finished cloths of FILEs as a table (CSV) that trueness replays."""
+    typed = {name: text for name, text in asked_for.items() if text is not None}
+    if files and not typed and labels is None:
+        _records_table(files, out, with_samples=with_samples, as_json=as_json)
+        return
+    from clothwright.cli.record_found import found_records, print_labels, records_data, show_records
+
+    if out is not None or with_samples:
+        raise click.UsageError("-o and --samples go with the table of FILEs, not with finding records")
+    with asked():
+        found = found_records(files, typed)
+        printed = print_labels(found, labels, copies=copies, large_print=large_print) if labels else 0
+    written = {"labels": str(labels), "labelled": printed} if labels else {}
+    if not _answer({"records": records_data(found), **written}, as_json):
+        show_records(found)
+        if labels:
+            click.echo(f"Written: {labels}, labels of {printed} of {len(found)}")
+
+
+def _records_table(files: tuple[Path, ...], out: Path | None, *, with_samples: bool, as_json: bool) -> None:
+    """The finished cloths of files as a table."""
     from clothwright.cli.past import records_answer, write_table
 
     with asked():
@@ -389,6 +481,72 @@ def records_command(files: tuple[Path, ...], out: Path | None, with_samples: boo
             write_table(out, table)
     if not _answer({"records": rows, "written": str(out) if out else None}, as_json):
         click.echo(f"Written: {out}, {len(rows)} rows" if out else table.rstrip("\n"))
+
+
+@commands.command("record")
+@_PROJECT_FILE
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def record_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
+    """Tell the record of FILE: the plan beside what came, what was forecast, what it taught, what is still to complete."""
+    from clothwright.cli.recorded import record_told, show_record
+
+    with asked(file):
+        told = record_told(file, past=past, seconds=seconds, seed=seed)
+    if not _answer(told.as_json(), as_json):
+        show_record(told)
+
+
+@commands.command("again")
+@_PROJECT_FILE
+@click.option("--name", default="", help="What the new project is called.")
+@click.option("--width", default="", help="Finished width wanted now, as 44 cm; left out, as last time.")
+@click.option("--length", default="", help="Finished length wanted now, as 340 cm; left out, as last time.")
+@click.option("--size", default="", help="Another size of its pattern.")
+@click.option("--version", "version_of", default="", help="Another version of its pattern.")
+@click.option(
+    "--yarn",
+    "stock",
+    type=click.Choice(("as last time", "what was left", "not yet")),
+    default="as last time",
+    show_default=True,
+    help="The yarn there is for it.",
+)
+@click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="Write the new project to a file.")
+@_PAST
+@_seconds(DEFAULT_SECONDS)
+@_SEED
+@_AS_JSON
+def again_command(
+    file: Path,
+    name: str,
+    width: str,
+    length: str,
+    size: str,
+    version_of: str,
+    stock: str,
+    out: Path | None,
+    past: tuple[Path, ...],
+    seconds: float,
+    seed: int | None,
+    as_json: bool,
+) -> None:
+    """Make the garment of FILE again: a new project planned from the ratios of its record, beside last time and proportion."""
+    from clothwright.cli.again import made_again, show_again, write_project
+    from clothwright.project.used_again import Again
+
+    again = Again(name, width, length, size, version_of, stock)
+    with asked(file):
+        made = made_again(file, again, past=past, seconds=seconds, seed=seed)
+    with asked(out):
+        if out is not None:
+            write_project(out, made)
+    if not _answer(made.as_json() | ({"written": str(out)} if out else {}), as_json):
+        show_again(made)
+        if out is not None:
+            click.echo(f"Written: {out}")
 
 
 @commands.command("pieces")
@@ -540,13 +698,21 @@ def measures_command(
 @click.option(
     "--flat", type=click.Path(path_type=Path, dir_okay=False), help="Also write the corrected photograph (JPEG)."
 )
+@click.option(
+    "--as-remnant", is_flag=True, help="Print it as lines for the record of a project file: a remnant left over."
+)
 @_AS_JSON
-def trace_command(photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_json: bool) -> None:
-    """Trace the paper piece in PHOTO (JPEG or PNG) into a drawing at true size."""
-    from clothwright.cli.tracing import show_traced, traced, traced_answer, write_traced
+def trace_command(
+    photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_remnant: bool, as_json: bool
+) -> None:
+    """Trace the paper piece, or the remnant of cloth, in PHOTO (JPEG or PNG) into a drawing at true size."""
+    from clothwright.cli.tracing import remnant_lines, show_traced, traced, traced_answer, write_traced
 
     with asked(photo):
         tracing = traced(photo, sheet=sheet)
+    if as_remnant:
+        click.echo(remnant_lines(tracing, name), nl=False)
+        return
     answer = traced_answer(tracing, write_traced(tracing, out, name=name, flat=flat))
     if not _answer(answer, as_json):
         show_traced(answer)
@@ -653,13 +819,14 @@ def restore_command(file: Path, as_json: bool) -> None:
 @click.option(
     "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="A new file; left out, named by the day."
 )
+@click.option("--sheets", is_flag=True, help="With each settled project's plan and cutting sheet as PDF.")
 @_AS_JSON
-def export_command(out: Path | None, as_json: bool) -> None:
+def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
     """Write everything kept into one open archive (zip): projects, history, yarn, looms, samples, drawings, photos."""
     from clothwright.cli.keeping import exported_to
 
     with asked():
-        answer = exported_to(out)
+        answer = exported_to(out, with_sheets=sheets)
     if not _answer(answer, as_json):
         click.echo(f"Written: {answer['file']}")
 
@@ -712,10 +879,18 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 )
 @click.option("--phone-port", type=int, default=8766, show_default=True)
 @click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
-def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool) -> None:
+@click.option(
+    "--log",
+    type=click.Choice(["json", "text"]),
+    default=None,
+    help="Tell of every answer, on standard error, without names.",
+)
+def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, log: str | None) -> None:
     """Serve the pages on this machine."""
     from clothwright.cli.serving import serve_asked
 
+    if log is not None:
+        os.environ["CLOTHWRIGHT_LOG"] = log
     with asked():
         serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word)
 
@@ -727,12 +902,12 @@ def _answer(answer: dict[str, Any], as_json: bool) -> bool:
     return as_json
 
 
-def main() -> None:
-    """Run the command line; a fault of ours ends in one sentence and status 1."""
+def main(words: list[str] | None = None) -> None:
+    """Run the command line, of these words or as it was typed; a fault of ours ends in one sentence and status 1."""
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
     try:
-        commands.main(standalone_mode=False)
+        commands.main(words, standalone_mode=False)
     except Refused:
         sys.exit(WRONG_INPUT)
     except click.exceptions.Abort:

@@ -23,15 +23,16 @@ def restored(file: Path) -> dict[str, Any]:
     return {"file": str(file), "before": str(before) if before else None}
 
 
-def exported_to(file: Path | None) -> dict[str, Any]:
+def exported_to(file: Path | None, *, with_sheets: bool = False) -> dict[str, Any]:
     """The archive everything was written to; a file that is there already is not written over."""
     _set_up()
     from clothwright.library.archive import exported
+    from clothwright.web.keeping import sheets_of
 
     to = file or Path(f"clothwright-{datetime.datetime.now().astimezone():%Y-%m-%d}-export.zip")
     if to.exists():
         raise _problem(f"{to} is there already, and nothing is written over; name a new file with -o")
-    content = exported()
+    content = exported(sheets_of if with_sheets else None)
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         to.write_bytes(content)

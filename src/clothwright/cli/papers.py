@@ -11,6 +11,7 @@ from typing import Any
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.library.files import read_project_file
+from clothwright.library.label_address import label_address
 from clothwright.planning import Plan
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.garment import pieces_to_print
@@ -71,9 +72,9 @@ def _threading(given: Given) -> Any:
 
 
 def _leaflet(given: Given) -> Any:
-    from clothwright.cli.leaflets import leaflet_in
+    from clothwright.cli.leaflets import LeafletEffort, leaflet_in
 
-    return leaflet_in(given.file, seconds=given.asked.seconds, seed=given.asked.seed)[1]
+    return leaflet_in(given.file, LeafletEffort(given.asked.seconds, seed=given.asked.seed))[1]
 
 
 def _weaving_end(given: Given) -> float:
@@ -104,6 +105,15 @@ def _pieces(given: Given) -> Any:
     return ToPrint(tuple(printed.pieces), given.project.name, said, given.asked.paper)
 
 
+def _beside(given: Given) -> Any:
+    """The record beside the plan, from what was known before it."""
+    from clothwright.cli.past import history_from
+    from clothwright.planning.record_beside import beside
+
+    history = history_from(given.asked.past, given.file, given.project, telling=False)
+    return beside(given.project, given.plan, drawings=project_in(given.file)[1], history=history)
+
+
 #: How the command line has what a sheet is drawn from.
 SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.PROJECT: lambda given: given.project,
@@ -116,6 +126,8 @@ SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.CUT_PIECES: _cut_pieces,
     Need.PIECES: _pieces,
     Need.LEAFLET: _leaflet,
+    Need.BESIDE: _beside,
+    Need.LABEL_ADDRESS: lambda _given: label_address(),
 }
 
 

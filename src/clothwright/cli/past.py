@@ -43,6 +43,11 @@ def projects_in(paths: Sequence[Path], besides: Path) -> list[Project]:
     return _projects([file for file in _files(paths) if not _same(file, besides)])
 
 
+def projects_from(paths: Sequence[Path]) -> list[Project]:
+    """The projects in files and folders; those that cannot be read are told on standard error."""
+    return _projects(paths)
+
+
 def records_answer(paths: Sequence[Path], *, with_samples: bool) -> tuple[str, list[dict[str, str]]]:
     """The tool's own table of the finished cloths, and its rows; ProblemsFound where there are none."""
     projects = _projects(paths)

@@ -42,15 +42,15 @@ def searches(project: Project, effort: Effort, seed: int | None) -> Iterator[Cal
     if effort == NO_EFFORT or project.pattern is None:
         yield lambda _share: None
         return
-    with _who_searches() as searchers, _shown(effort) as progress:
+    with who_searches() as searchers, _shown(effort) as progress:
         yield _Searches(effort, project.seed if seed is None else seed, searchers, progress).search
 
 
 @contextmanager
-def _who_searches() -> Iterator[Searchers | OnExecutor]:
+def who_searches(count: int = 2) -> Iterator[Searchers | OnExecutor]:
     """Processes of this machine, or the cluster that the environment names; ProblemsFound where that cannot be used."""
     try:
-        with searching_by(os.environ.get(CLUSTER)) as by:
+        with searching_by(os.environ.get(CLUSTER), count=count) as by:
             yield by
     except ClusterUnreached as why:
         raise ProblemsFound(Problem((CLUSTER,), str(why))) from None

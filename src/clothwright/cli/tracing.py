@@ -42,6 +42,14 @@ def write_traced(tracing: Tracing, out: Path, *, name: str, flat: Path | None) -
     return list(written)
 
 
+def remnant_lines(tracing: Tracing, name: str) -> str:
+    """What was traced as a remnant, in lines for the record of a project file."""
+    from clothwright.library.files import export_toml
+    from clothwright.project.remnant_shape import corners_kept
+
+    return export_toml({"record": {"remnant": [{"name": name, "outline": corners_kept(tracing.outline)}]}})
+
+
 def traced_answer(tracing: Tracing, written: list[Path]) -> dict[str, Any]:
     """What was measured, as JSON has it."""
     width, height = tracing.size_cm

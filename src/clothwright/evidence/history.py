@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
-from typing import Final
+from typing import Any, Final
 
 from clothwright.evidence.cloths import Making, SampleMeasured
 from clothwright.evidence.likeness import nearest
@@ -37,6 +37,10 @@ class History:
     cloths: tuple[SampleMeasured, ...] = ()
     wastes: tuple[WasteSeen, ...] = ()
     notes: tuple[str, ...] = ()
+
+    def __reduce__(self) -> tuple[type[History], tuple[Any, ...]]:
+        """Sent to another process without what was reckoned from it."""
+        return History, (self.cloths, self.wastes, self.notes)
 
     def past(self, making: Making, most: int = MOST_PAST) -> Past:
         """The cloths that tell of this one: all, or of very many those with most in common with it at whatever heddle.

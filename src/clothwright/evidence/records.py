@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Final
 from urllib.parse import urlsplit
 
-from clothwright.measure import CM_PER_INCH
+from clothwright.measure import CM_PER_INCH, as_text_cell, of_text_cell
 
 WIDTHS: Final = ("reed_width_cm", "on_loom_width_cm", "off_loom_width_cm", "finished_width_cm")
 LENGTHS: Final = ("warp_wound_cm", "on_loom_length_cm", "off_loom_length_cm", "finished_length_cm", "loom_waste_cm")
@@ -75,8 +75,15 @@ class BadRow:
 
 
 def read_records(text: str) -> tuple[tuple[ClothRecord, ...], tuple[BadRow, ...]]:
-    """Every cloth of a CSV text, in its order, and the rows that could not be read; ValueError without the columns."""
+    """Every cloth of a CSV text, in its order, and the rows that could not be read; ValueError without the columns, or of no table."""
     reader = csv.DictReader(io.StringIO(text))
+    try:
+        return _read_records(reader)
+    except csv.Error as error:
+        raise ValueError(f"after line {reader.line_num} the table cannot be read: {error}") from None
+
+
+def _read_records(reader: csv.DictReader[str]) -> tuple[tuple[ClothRecord, ...], tuple[BadRow, ...]]:
     missing = [name for name in NEEDED if name not in (reader.fieldnames or ())]
     if missing:
         raise ValueError(f"the table has no column {', '.join(missing)}; its first line must name the columns")
@@ -108,7 +115,9 @@ def _number(cell: str) -> float | None:
 
 def _record(number: int, row: Mapping[str, str]) -> ClothRecord:
     sizes = {name: value for name in NUMBERS if (value := _number((row.get(name) or "").strip())) is not None}
-    return ClothRecord(number, sizes, {name: (row.get(name) or "").strip() for name in (*WORDS, *WORDS_BESIDE)})
+    return ClothRecord(
+        number, sizes, {name: of_text_cell((row.get(name) or "").strip()) for name in (*WORDS, *WORDS_BESIDE)}
+    )
 
 
 def written_records(rows: Iterable[Mapping[str, str]]) -> str:
@@ -116,7 +125,7 @@ def written_records(rows: Iterable[Mapping[str, str]]) -> str:
     text = io.StringIO()
     writer = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\n")
     writer.writeheader()
-    writer.writerows(rows)
+    writer.writerows({name: as_text_cell(cell) for name, cell in row.items()} for row in rows)
     return text.getvalue()
 
 

@@ -129,7 +129,7 @@ def _by_executor(
     turns = max(1, round(seconds / LONGEST_TASK_S))
     each = limit(seconds / turns, len(copies))
     shared = [to_solve(Task(copies, width_cm, each, seed + number, 1, rules)) for number in range(turns * by.count)]
-    yield from (told.layout for told in by.told(shared))
+    yield from (told.found for told in by.told(shared))
 
 
 def _in_rounds(

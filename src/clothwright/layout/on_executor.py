@@ -46,7 +46,7 @@ class OnExecutor:
     def told(self, asked: Sequence[Asked]) -> Iterator[Told]:
         """What comes of each piece of work, as it ends; what is not begun is cancelled when this is closed."""
         waiting = deque((number, 1) for number in range(len(asked)))
-        begun: dict[Future[Layout | None], tuple[int, int]] = {}
+        begun: dict[Future[Any], tuple[int, int]] = {}
         try:
             while waiting or begun:
                 while waiting:
@@ -59,8 +59,8 @@ class OnExecutor:
                         _log.warning("task %s of a search is handed out again: %r", number, lost)
                         waiting.append((number, times + 1))
                         continue
-                    if lost is None and (layout := future.result()) is not None:
-                        yield Told(number, layout, ended=False)
+                    if lost is None and (found := future.result()) is not None:
+                        yield Told(number, found, ended=False)
                     yield Told(number, None, ended=True)
         finally:
             for future in begun:

@@ -28,23 +28,26 @@ from clothwright.layout.search import Task, solve
 GRACE_S, LATE_S = 2.0, 15.0
 PULSE_S = 0.05
 MOST_BEGUN = 2
-ENDED = "ended"
+
+
+class _Ended:
+    """Says through the pipe that there is no more."""
 
 
 class Asked(NamedTuple):
     """Work for one process: what to call, with what, and whether it tells of layouts under way (by `tell`)."""
 
-    do: Callable[..., Layout | None]
+    do: Callable[..., Any]
     with_: tuple[Any, ...]
     telling: bool = False
     seconds: float = 0.0
 
 
 class Told(NamedTuple):
-    """What came of the work of that number: a layout, or that there is no more."""
+    """What came of the work of that number: a layout, or what else was asked for, or that there is no more."""
 
     number: int
-    layout: Layout | None
+    found: Any
     ended: bool
 
 
@@ -109,8 +112,8 @@ class Searchers:
         """
         until = time.monotonic() + seconds + GRACE_S
         for told in self.told([to_solve(task) for task in tasks[: self.count]], until):
-            if told.layout is not None:
-                yield told.layout
+            if told.found is not None:
+                yield told.found
 
     def told(self, asked: Sequence[Asked], until: float | None = None) -> Iterator[Told]:
         """What comes of each piece of work as it comes, each done by the next process that is free.
@@ -159,14 +162,14 @@ class Searchers:
         self._busy.append(searcher)
         return searcher
 
-    def _heard(self, searcher: _Searcher) -> Layout | None:
-        """What a process says: a layout, or nothing more (it is idle then), or nothing ever again."""
+    def _heard(self, searcher: _Searcher) -> Any:
+        """What a process says: what it found, or nothing more (it is idle then), or nothing ever again."""
         try:
             said = searcher.pipe.recv()
         except (EOFError, OSError):
             self._end_one(searcher)
             return None
-        if isinstance(said, Layout):
+        if not isinstance(said, _Ended):
             return said
         self._busy.remove(searcher)
         self._idle.append(searcher)
@@ -209,14 +212,14 @@ def _spawned() -> _Searcher:
     context = multiprocessing.get_context("spawn")
     here, there = context.Pipe()
     process = context.Process(target=_work, args=(there,), daemon=True)
-    with _deaf_from_birth():
+    with deaf_from_birth():
         process.start()
     there.close()
     return _Searcher(process, here)
 
 
 @contextmanager
-def _deaf_from_birth() -> Iterator[None]:
+def deaf_from_birth() -> Iterator[None]:
     """What is started within never hears Ctrl+C, not even while it starts; one that comes meanwhile is heard here after."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
@@ -245,7 +248,7 @@ def _work(pipe: Connection) -> None:
     with suppress(EOFError, OSError):
         while True:
             asked: Asked = pipe.recv()
-            layout = asked.do(*asked.with_, **({"tell": pipe.send} if asked.telling else {}))
-            if layout is not None:
-                pipe.send(layout)
-            pipe.send(ENDED)
+            found = asked.do(*asked.with_, **({"tell": pipe.send} if asked.telling else {}))
+            if found is not None:
+                pipe.send(found)
+            pipe.send(_Ended())

@@ -128,8 +128,8 @@ def _squeezed(
             for step, number in turns
         ]
         for told in by.told(asked):
-            if told.layout is not None:
-                _keep_shorter(climb, ruled, told.layout)
+            if told.found is not None:
+                _keep_shorter(climb, ruled, told.found)
                 tell(SHAPED_SHARE, best(list(ruled.values())))
         likely = [steps[best(list(ruled.values())).width_cm]] if ruled else likely[:1]
     return tuple((steps | ruled)[width] for width in sorted(steps))
@@ -226,8 +226,8 @@ def _search_in_slices(climb: _Climb, seconds: float, seed: int, by: Searchers | 
         done = 0
         for told in by.told([to_solve(task) for task in tasks]):
             done += told.ended
-            if told.layout:
-                climb.take(told.layout)
+            if told.found:
+                climb.take(told.found)
             tell(begun + share * done / len(tasks), best(climb.steps()))
         begun, seed = begun + share, seed + count
 

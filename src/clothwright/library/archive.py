@@ -16,18 +16,25 @@ import json
 import re
 import uuid
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
-from clothwright.library import on_hand, photos, store
-from clothwright.library.files import BUNDLE_PROJECT, LARGEST_DRAWING, MEGABYTE, export_toml, stays_below
+from clothwright.library import on_hand, photos, project_photos, record_numbers, store
+from clothwright.library.files import (
+    BUNDLE_PROJECT,
+    LARGEST_DRAWING,
+    MEGABYTE,
+    UNREADABLE_ZIP,
+    export_toml,
+    stays_below,
+)
 from clothwright.library.models import (
     Drawing,
     KeptOrder,
@@ -36,6 +43,8 @@ from clothwright.library.models import (
     PhoneEntry,
     Photo,
     Project,
+    ProjectPhoto,
+    PublishedLeaflet,
     Revision,
 )
 from clothwright.library.on_hand import Kept
@@ -46,6 +55,7 @@ FORMAT: Final = 1
 _ABOUT: Final = "about.json"
 _HISTORY: Final = "history.json"
 _STATES: Final = "states.json"
+_SHEETS: Final = "sheets"
 LARGEST_ARCHIVE: Final = 500 * MEGABYTE
 _LARGEST_HISTORY: Final = 100 * MEGABYTE
 _MOST_FILES: Final = 100_000
@@ -88,6 +98,25 @@ class _EntryKept(_Strict):
     sentence: str
 
 
+class _ProjectPhotoKept(_Strict):
+    name: str = Field(min_length=1, max_length=200)
+    sha256: str = Field(pattern="^[0-9a-f]{64}$")
+    added_at: datetime
+
+
+class _NumberKept(_Strict):
+    number: str = Field(pattern=r"^\d{4}-\d{3,6}$")
+    before: str = Field(default="", max_length=20)
+
+
+class _LeafletKept(_Strict):
+    number: int = Field(ge=1, le=2**31 - 1)
+    version: str = Field(max_length=20)
+    day: date
+    content: dict[str, Any]
+    made_at: datetime
+
+
 class _ProjectKept(_Strict):
     key: uuid.UUID
     created: datetime
@@ -96,6 +125,9 @@ class _ProjectKept(_Strict):
     revisions: list[_RevisionKept] = Field(min_length=1)
     orders: list[_OrderKept] = []
     entries: list[_EntryKept] = []
+    photos: list[_ProjectPhotoKept] = []
+    record: _NumberKept | None = None
+    leaflets: list[_LeafletKept] = []
 
     @model_validator(mode="after")
     def _one_tree(self) -> Self:
@@ -148,29 +180,47 @@ class BroughtIn:
 
     added: tuple[str, ...]
     here_already: tuple[str, ...]
+    #: The keys of what was added, to put it away again by.
+    projects: tuple[uuid.UUID, ...] = ()
+    things: tuple[uuid.UUID, ...] = ()
 
 
-def exported() -> bytes:
-    """Everything kept as one archive; the same library gives the same bytes."""
+ReadPhoto = Callable[[bytes, str], photos.Picture]
+#: Sheets of a project, by the name of their file; none where it is not settled.
+SheetsOf = Callable[[Project], Mapping[str, bytes]]
+
+
+def exported(sheets_of: SheetsOf | None = None) -> bytes:
+    """Everything kept as one archive; the same library gives the same bytes. `sheets_of` adds each project's sheets."""
     whole = io.BytesIO()
     with zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, content in sorted(_files()):
+        for name, content in sorted(_files(sheets_of)):
             archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
     return whole.getvalue()
 
 
-def _files() -> Iterator[tuple[str, bytes]]:
+def _files(sheets_of: SheetsOf | None) -> Iterator[tuple[str, bytes]]:
     yield _ABOUT, _json(_About(clothwright_export=FORMAT, made_with=__version__))
     yield "schema.json", json.dumps(Document.model_json_schema(), indent=1, ensure_ascii=False).encode()
     for project in Project.objects.select_related("head").all():
         yield from _of_project(project)
+        for name, content in (sheets_of(project) if sheets_of else {}).items():
+            yield f"projects/{_folder(project.name, project.pk)}/{_SHEETS}/{name}", content
     for one in OnHand.objects.select_related("head").all():
         folder = f"on-hand/{_folder(one.name, one.pk)}"
         yield f"{folder}/{_STATES}", _json(_on_hand_kept(one))
     for drawing in Drawing.objects.order_by("sha256").distinct():
         yield f"drawings/{drawing.sha256}", bytes(drawing.content)
-    for photo in Photo.objects.order_by("sha256"):
-        yield f"photos/{photo.sha256}.jpg", bytes(photo.content)
+    for sha256, content in sorted({*_pictures()}):
+        yield f"photos/{sha256}.jpg", content
+
+
+def _pictures() -> Iterator[tuple[str, bytes]]:
+    """Every photo, of samples and of projects."""
+    for photo in Photo.objects.all():
+        yield photo.sha256, bytes(photo.content)
+    for picture in ProjectPhoto.objects.all():
+        yield picture.sha256, bytes(picture.content)
 
 
 def _of_project(project: Project) -> Iterator[tuple[str, bytes]]:
@@ -217,7 +267,21 @@ def _project_kept(project: Project) -> _ProjectKept:
             )
             for one in PhoneEntry.objects.filter(project=project)
         ],
+        photos=[
+            _ProjectPhotoKept(name=one.name, sha256=one.sha256, added_at=one.added_at)
+            for one in project_photos.photos_of(project).values()
+        ],
+        record=_number_kept(project),
+        leaflets=[
+            _LeafletKept(number=one.number, version=one.version, day=one.day, content=one.content, made_at=one.made_at)
+            for one in PublishedLeaflet.objects.filter(project=project)
+        ],
     )
+
+
+def _number_kept(project: Project) -> _NumberKept | None:
+    number = record_numbers.number_of(project)
+    return _NumberKept(number=record_numbers.words(number), before=number.before) if number else None
 
 
 def _on_hand_kept(one: OnHand) -> _OnHandKept:
@@ -253,26 +317,63 @@ def is_archive(content: bytes) -> bool:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             return _ABOUT in archive.namelist()
-    except zipfile.BadZipFile:
+    except UNREADABLE_ZIP:
         return False
 
 
-def bring_in(content: bytes) -> BroughtIn:
-    """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read."""
+def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> BroughtIn:
+    """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read.
+
+    `read_photo` writes a photo anew, where that is done elsewhere.
+    """
     with _opened(content) as archive, transaction.atomic():
         projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
         things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
-        told = [*(_project_in(one, archive) for one in projects), *(_thing_in(one, archive) for one in things)]
-    return BroughtIn(tuple(name for name, added in told if added), tuple(name for name, added in told if not added))
+        made = [(_project_name(one), _project_in(one, archive, read_photo)) for one in projects]
+        put = [(_thing_name(one), _thing_in(one, archive, read_photo)) for one in things]
+    told = [*made, *put]
+    return BroughtIn(
+        tuple(name for name, key in told if key),
+        tuple(name for name, key in told if not key),
+        tuple(key for _, key in made if key),
+        tuple(key for _, key in put if key),
+    )
 
 
-def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
-    name = store.shown_name(next(one.tree for one in kept.revisions if one.number == kept.head))
+def drawings_in(content: bytes) -> Iterator[bytes]:
+    """Every drawing of an archive, once; ProblemsFound where it cannot be read."""
+    with _opened(content) as archive:
+        for name in archive.drawings():
+            yield archive.bytes_of(name, LARGEST_DRAWING)
+
+
+def would_bring_in(content: bytes) -> BroughtIn:
+    """What an archive would add, and what of it is here already; nothing is changed, and no drawing or photo is looked at yet."""
+    with _opened(content) as archive:
+        projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
+        things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
+    told = [(_project_name(one), _holds(one)) for one in projects]
+    told += [(_thing_name(one), _thing_here(one)) for one in things]
+    return BroughtIn(tuple(name for name, here in told if not here), tuple(name for name, here in told if here))
+
+
+def _project_name(kept: _ProjectKept) -> str:
+    return store.shown_name(next(one.tree for one in kept.revisions if one.number == kept.head))
+
+
+def _thing_name(kept: _OnHandKept) -> str:
+    return on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
+
+
+def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
+    """The key a project came in under; None where it is here already."""
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
             _entries_in(here, kept)
-        return name, False
-    key = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key
+            _record_in(here, kept, archive, read_photo)
+            _leaflets_in(here, kept)
+        return None
+    key, name = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
     for drawing, sha256 in sorted({pair for one in kept.revisions for pair in one.drawings.items()}):
         content = archive.content(f"drawings/{sha256}", LARGEST_DRAWING, sha256)
@@ -291,7 +392,28 @@ def _project_in(kept: _ProjectKept, archive: _Archive) -> tuple[str, bool]:
     project.head = made[kept.head]
     project.save(update_fields=["head"])
     _entries_in(project, kept)
-    return name, True
+    _record_in(project, kept, archive, read_photo)
+    _leaflets_in(project, kept)
+    return key
+
+
+def _record_in(project: Project, kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> None:
+    """The photos of a project, each once, and the number of its record."""
+    for one in kept.photos:
+        content = archive.content(f"photos/{one.sha256}.jpg", photos.LARGEST_PHOTO, one.sha256)
+        project_photos.take_in(project, content, one.name, one.added_at, read_photo)
+    if kept.record:
+        record_numbers.take_in(project, kept.record.number, kept.record.before)
+
+
+def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
+    """Versions of its leaflet that were given out; one that is here already stays as it is."""
+    here = list(PublishedLeaflet.objects.filter(project=project).values_list("number", "version"))
+    last, known = max((number for number, _ in here), default=0), {version for _, version in here}
+    for one in sorted(kept.leaflets, key=lambda one: one.number):
+        if one.version not in known:
+            last = max(last + 1, one.number)
+            PublishedLeaflet.objects.create(project=project, **{**one.model_dump(), "number": last})
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:
@@ -321,11 +443,11 @@ def _revisions_here(key: uuid.UUID) -> set[tuple[int, int | None, str]]:
     return {(number, parent, json.dumps(tree, sort_keys=True)) for number, parent, tree in here}
 
 
-def _thing_in(kept: _OnHandKept, archive: _Archive) -> tuple[str, bool]:
-    name = on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
+def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
+    """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
-        return name, False
-    key = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key
+        return None
+    key, name = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
     thing = OnHand.objects.create(pk=key, kind=kept.kind, name=name, created=kept.created, put_away=kept.put_away)
     made = {
         one.number: OnHandState.objects.create(
@@ -337,8 +459,8 @@ def _thing_in(kept: _OnHandKept, archive: _Archive) -> tuple[str, bool]:
     thing.save(update_fields=["head"])
     for photo in kept.photos:
         content = archive.content(f"photos/{photo.sha256}.jpg", photos.LARGEST_PHOTO, photo.sha256)
-        photos.keep_photo(thing, content, photo.name)
-    return name, True
+        photos.keep_photo(thing, content, photo.name, read=read_photo)
+    return key
 
 
 def _thing_here(kept: _OnHandKept) -> bool:
@@ -362,10 +484,14 @@ class _Archive:
         """The files of that name, in whatever folder."""
         return sorted(name for name in self._opened.namelist() if name.endswith(f"/{last}"))
 
+    def drawings(self) -> list[str]:
+        """The drawings, each named by what it is."""
+        return sorted(name for name in self._opened.namelist() if name.startswith("drawings/"))
+
     def read(self, name: str, kind: type[_Kept]) -> _Kept:
         """One description; ProblemsFound where it is not as this program writes it."""
         try:
-            return kind.model_validate_json(self._bytes(name, _LARGEST_HISTORY))
+            return kind.model_validate_json(self.bytes_of(name, _LARGEST_HISTORY))
         except ValidationError as error:
             first = error.errors()[0]
             where = ", ".join(map(str, first["loc"]))
@@ -373,12 +499,13 @@ class _Archive:
 
     def content(self, name: str, largest: int, sha256: str) -> bytes:
         """A drawing or a photo, the very one its name says."""
-        content = self._bytes(name, largest)
+        content = self.bytes_of(name, largest)
         if hashlib.sha256(content).hexdigest() != sha256:
             raise _problem(f"“{name}” in the archive is not what it was when it was written")
         return content
 
-    def _bytes(self, name: str, largest: int) -> bytes:
+    def bytes_of(self, name: str, largest: int) -> bytes:
+        """One file, read no further than the limit, whatever size the zip claims."""
         try:
             with self._opened.open(name) as file:
                 content = file.read(largest + 1)
@@ -404,7 +531,9 @@ def _opened(content: bytes) -> Iterator[_Archive]:
                     f"the archive is of format {about.clothwright_export}; this program reads format {FORMAT}"
                 )
             yield archive
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError):
+    except (ProblemsFound, DatabaseError):
+        raise
+    except UNREADABLE_ZIP:
         raise _problem("the archive is no zip file that can be read") from None
 
 

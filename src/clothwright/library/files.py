@@ -6,8 +6,11 @@ A file may name a drawing only beside or below itself, so that a project file fr
 from __future__ import annotations
 
 import io
+import lzma
 import math
+import struct
 import zipfile
+import zlib
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any, Final
@@ -26,6 +29,18 @@ LARGEST_DRAWING: Final = 10 * MEGABYTE
 LARGEST_BUNDLE: Final = 50 * MEGABYTE
 MOST_IN_BUNDLE: Final = 50
 BUNDLE_PROJECT: Final = "project.toml"
+#: What Python's reader of zip files raises over one that is spoiled, packed in a strange way, or locked.
+UNREADABLE_ZIP: Final = (
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    struct.error,
+    NotImplementedError,
+    RuntimeError,
+    EOFError,
+    ValueError,
+    OverflowError,
+)
 
 #: Lists that a person reads best as one table per entry.
 _TABLES: Final = {
@@ -34,14 +49,24 @@ _TABLES: Final = {
     ("winder",),
     ("sample",),
     ("log",),
+    ("off_loom",),
+    ("finishing", "done"),
+    ("real_cloth", "flaw"),
+    ("checked",),
     ("pattern", "piece"),
     ("pattern", "mark"),
     ("pattern", "from_measures", "size"),
     ("pattern", "from_measures", "version"),
     ("record", "left"),
+    ("record", "remnant"),
+    ("record", "photo"),
+    ("record", "later"),
+    ("student",),
 }
 #: Tables that stand under a heading of their own.
-_HEADINGS: Final = {"trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "record"}
+_HEADINGS: Final = {
+    "trust", "loom", "cloth", "want", "pattern", "colours", "leaflet", "on_loom", "finishing", "real_cloth", "record",
+}  # fmt: skip
 #: Tables below such a heading that have a heading of their own.
 _HEADINGS_BELOW: Final = {("pattern", "from_measures")}
 
@@ -139,7 +164,9 @@ def read_bundle(content: bytes) -> tuple[Tree, dict[str, bytes]]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as bundle:
             return _opened_bundle(bundle)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError):
+    except ProblemsFound:
+        raise
+    except UNREADABLE_ZIP:
         raise _problem((), "the bundle is no zip file that can be read") from None
 
 

@@ -1,4 +1,4 @@
-"""What is stored. A revision is never changed and nothing is ever deleted; undo moves a pointer."""
+"""What is stored. A revision is never changed; undo moves a pointer. Nothing is ever deleted but a class, which is about people."""
 
 from __future__ import annotations
 
@@ -84,6 +84,8 @@ class LayoutRun(models.Model):
     stop_asked = models.BooleanField(default=False)
     ended = models.BooleanField(default=False)
     outcome = models.TextField(blank=True)
+    #: Whether it lays out every cloth of the project's leaflet, rather than the project's own.
+    of_leaflet = models.BooleanField(default=False)
 
     def __str__(self) -> str:
         return f"{self.seconds:g} s from {self.started_at}"
@@ -193,3 +195,103 @@ class PhoneEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.key}"
+
+
+class ProjectPhoto(models.Model):
+    """A photo of a project's garment or of its weaving, written anew, with a small picture of it; its name is its own there."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="photos")
+    name = models.CharField(max_length=200)
+    sha256 = models.CharField(max_length=64)
+    content = models.BinaryField()
+    small = models.BinaryField()
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    added_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """The same picture of the same project is kept once, and a name is one picture."""
+
+        ordering: ClassVar = ["added_at", "pk"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "sha256"], name="one_copy_of_a_project_photo"),
+            models.UniqueConstraint(fields=["project", "name"], name="one_name_per_project_photo"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class RecordNumber(models.Model):
+    """The number of a garment's record: its year and a running number, which no other ever has."""
+
+    project = models.OneToOneField(Project, on_delete=models.PROTECT, related_name="record_number")
+    year = models.PositiveIntegerField()
+    running = models.PositiveIntegerField()
+    #: The number it had in another library, where that is another garment's here.
+    before = models.CharField(max_length=20, blank=True)
+    given_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """No two of one number."""
+
+        ordering: ClassVar = ["year", "running"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["year", "running"], name="one_record_per_number"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.year}-{self.running}"
+
+
+class PublishedLeaflet(models.Model):
+    """A version of a leaflet as it was given out: every figure frozen, never changed and never deleted."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="published_leaflets")
+    number = models.PositiveIntegerField()
+    version = models.CharField(max_length=20)
+    day = models.DateField()
+    content = models.JSONField()
+    made_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """In the order they were given out; a version is given out once."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["project", "number"], name="one_number_per_published_leaflet"),
+            models.UniqueConstraint(fields=["project", "version"], name="one_leaflet_of_a_version"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.version} of {self.day}"
+
+
+class ClassOfProject(models.Model):
+    """The class that weaves a project: kept beside it, so that nothing that carries the project carries its students."""
+
+    project = models.OneToOneField(Project, on_delete=models.PROTECT, related_name="class_list")
+    head = models.ForeignKey("ClassState", null=True, on_delete=models.SET_NULL, related_name="+")
+
+    def __str__(self) -> str:
+        return f"class of {self.project}"
+
+
+class ClassState(models.Model):
+    """What was typed of a class at one moment, exactly as typed, and what changed, in words; it goes when its class is deleted."""
+
+    of = models.ForeignKey(ClassOfProject, on_delete=models.CASCADE, related_name="states")
+    number = models.PositiveIntegerField()
+    parent = models.ForeignKey("self", null=True, on_delete=models.CASCADE, related_name="children")
+    tree = models.JSONField()
+    made_at = models.DateTimeField(default=timezone.now)
+    what = models.TextField()
+
+    class Meta:
+        """Numbers run on."""
+
+        ordering: ClassVar = ["number"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["of", "number"], name="one_number_per_class_state")]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.what}"

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.library.yarn_cells import READERS, WRITERS, read_balls, read_weighings
+from clothwright.measure import as_text_cell, of_text_cell
 from clothwright.project import Problem, ProblemsFound, read_project
 
 Tree = dict[str, Any]
@@ -144,7 +145,8 @@ def _yarn(names: list[str], cells: list[str]) -> Tree:
     if any(cell.strip() for cell in cells[len(names) :]):
         came = "; ".join(cell for cell in cells[len(names) :] if cell.strip())
         raise _BadRow(("after the last", came, f"{len(names)} cells; put a cell that holds the separator in quotes"))
-    row = {name: cell.replace("\0", "").strip() for name, cell in zip(names, cells, strict=False) if cell.strip()}
+    told = ((name, of_text_cell(cell.replace("\0", "").strip())) for name, cell in zip(names, cells, strict=False))
+    row = {name: cell.strip() for name, cell in told if cell.strip()}
     tree, wrong = _tree(row)
     try:
         read_project(kept_tree(tree))
@@ -246,7 +248,7 @@ def yarn_table(trees: Iterable[Tree]) -> str:
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
     for tree in trees:
-        writer.writerow([_cell(tree, column) for column in COLUMNS])
+        writer.writerow([as_text_cell(_cell(tree, column)) for column in COLUMNS])
     return out.getvalue()
 
 

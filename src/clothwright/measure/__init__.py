@@ -1,5 +1,6 @@
 """Quantities as typed, in mixed units, and estimates with their spread and provenance."""
 
+from clothwright.measure.cells import as_text_cell, of_text_cell
 from clothwright.measure.estimate import Draws, Estimate, Interval, Rung
 from clothwright.measure.numbers import plainly
 from clothwright.measure.quantity import (
@@ -39,6 +40,8 @@ __all__ = [
     "Share",
     "ThreadsPerLength",
     "Weight",
+    "as_text_cell",
     "length_and_weight",
+    "of_text_cell",
     "plainly",
 ]

@@ -40,8 +40,17 @@ if TYPE_CHECKING:
     from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
     from clothwright.planning.joining_words import says_how_to_join
     from clothwright.planning.laying import Laid, copies_to_cut, lay
+    from clothwright.planning.leaflet_cells import Done, Forgetful, KeptAnswers, Working
     from clothwright.planning.leaflet_proof import disagreements
-    from clothwright.planning.leaflet_table import Leaflet, LeafletRow, Needed, NoRow, leaflet
+    from clothwright.planning.leaflet_table import (
+        LaidCloth,
+        Leaflet,
+        LeafletRow,
+        Needed,
+        NoRow,
+        NothingLaidOut,
+        leaflet,
+    )
     from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
     from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
     from clothwright.planning.planned import plan
@@ -50,6 +59,7 @@ if TYPE_CHECKING:
     from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
     from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
     from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
+    from clothwright.planning.teaching import ClassNeeds, PieceFigures, StudentNeeds, class_needs, piece_figures
     from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
     from clothwright.planning.weft_asked import asks_of_weft
     from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
@@ -80,6 +90,7 @@ _HOMES = {
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
     "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
     "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
+    "teaching": ("ClassNeeds", "PieceFigures", "StudentNeeds", "class_needs", "piece_figures"),
     "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
     "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
     "cloth_colours": ("colours_of_cloth", "planned_picks"),
@@ -91,7 +102,8 @@ _HOMES = {
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "laying": ("Laid", "copies_to_cut", "lay"),
     "joining_words": ("says_how_to_join",),
-    "leaflet_table": ("Leaflet", "LeafletRow", "Needed", "NoRow", "leaflet"),
+    "leaflet_cells": ("Done", "Forgetful", "KeptAnswers", "Working"),
+    "leaflet_table": ("LaidCloth", "Leaflet", "LeafletRow", "Needed", "NoRow", "NothingLaidOut", "leaflet"),
     "leaflet_proof": ("disagreements",),
     "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
     "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
@@ -116,6 +128,7 @@ __all__ = [
     "Choice",
     "Choices",
     "ChosenWarp",
+    "ClassNeeds",
     "ClothPicture",
     "ClothPlan",
     "ClothState",
@@ -124,15 +137,19 @@ __all__ = [
     "Cut",
     "CutFrom",
     "Cutting",
+    "Done",
     "Doubt",
     "Doubtful",
+    "Forgetful",
     "HandPlace",
     "HeddleFares",
     "InHandAnswer",
     "JoinProposal",
     "JoinsAnswer",
     "Keeping",
+    "KeptAnswers",
     "Laid",
+    "LaidCloth",
     "LayoutSearch",
     "LeadsTo",
     "Leaflet",
@@ -143,9 +160,11 @@ __all__ = [
     "Moved",
     "Needed",
     "NoRow",
+    "NothingLaidOut",
     "On",
     "OtherCloth",
     "OtherLay",
+    "PieceFigures",
     "PlacedOutline",
     "Plan",
     "Run",
@@ -159,6 +178,7 @@ __all__ = [
     "Shortfall",
     "SmallWarp",
     "StepRatio",
+    "StudentNeeds",
     "Swing",
     "Takes",
     "ToMeasure",
@@ -174,11 +194,13 @@ __all__ = [
     "WidthAdvice",
     "WidthForecast",
     "WidthStep",
+    "Working",
     "WorkingLine",
     "YarnLine",
     "asks_of_weft",
     "bench_of",
     "choose",
+    "class_needs",
     "colours_of_cloth",
     "compare_setts",
     "copies_to_cut",
@@ -191,6 +213,7 @@ __all__ = [
     "lay",
     "leaflet",
     "picture_of_cloth",
+    "piece_figures",
     "plan",
     "plan_colours",
     "plan_weft",

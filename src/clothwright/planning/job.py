@@ -241,11 +241,18 @@ def garment_of(project: Project, drawings: Mapping[str, bytes]) -> tuple[Garment
     if pattern is None:
         raise ProblemsFound(Problem(("pattern",), "no pattern is given; name a drawing, or give pieces as numbers"))
     found, notes = pieces(project, drawings)
+    return garment_from(project, found), notes
+
+
+def garment_from(project: Project, found: tuple[Piece, ...]) -> Garment:
+    """Pieces as the project asks them to lie on the cloth."""
+    pattern = project.pattern
+    assert pattern is not None  # pieces come from it
     squaring = pattern.squaring.cm if pattern.squaring else DEFAULT_SQUARING_CM
     trim = pattern.selvedge_trim.cm if pattern.selvedge_trim else 0.0
     garment = Garment(found, pattern.one_way, squaring, trim)
     asked = layout_asked(project.layout, found, garment.copies, squaring_cm=squaring, trim_cm=trim)
-    return replace(garment, asked=asked), notes
+    return replace(garment, asked=asked)
 
 
 def _needs_heddle(project: Project) -> None:

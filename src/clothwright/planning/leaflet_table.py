@@ -9,31 +9,32 @@ The designer's loom does not bound the table, since a reader has her own; each r
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from itertools import groupby, product
 from typing import Any, Final
 
 import numpy as np
 
+from clothwright.layout import Layout, outline_in_place
 from clothwright.measure import Draws, Interval, Length, Weight
-from clothwright.planning.answer import plain_data
+from clothwright.pattern import Piece, Ring
+from clothwright.planning.answer import PlacedOutline, layout_data, plain_data
 from clothwright.planning.cautions import cautions
-from clothwright.planning.fitting import LayoutSearch, fit
 from clothwright.planning.forecast import Forecast
-from clothwright.planning.job import Heddle, Job, Wanted, garment_of, job_of, sleyed_heddle
+from clothwright.planning.job import Garment, Heddle, Job, Wanted, garment_from, job_of, sleyed_heddle
+from clothwright.planning.leaflet_cells import HERE, NOT_YET, Figured, Laid, Metres, ToLay, Working, figured, laid_out
+from clothwright.planning.leaflet_contents import NOTHING_TOLD, Contents, contents
 from clothwright.planning.notes import notes
-from clothwright.planning.sums import Sheet, figures, work_out
-from clothwright.planning.weighing_up import WeighedUp, weigh_up
+from clothwright.planning.sums import figures
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.changing import provisional_because
 from clothwright.project.document import BallPart, WantPart
-from clothwright.project.garment import sizes_and_versions
+from clothwright.project.garment import of_main_cloth, pieces_by_size, sizes_and_versions
 from clothwright.project.leaflet_parts import LeafletPart
 from clothwright.yarn import Lot
 
-#: A layout search that takes a share of the time there is; None for first guesses.
-ShareOfSearch = Callable[[float], LayoutSearch | None]
 #: What a yarn is taken to have where nobody weighed any: a leaflet asks how much a reader needs, not how much there is.
 _ANY_BALL: Final = BallPart(net=Weight.read("100 g"))
 
@@ -107,6 +108,32 @@ class NoRow:
 
 
 @dataclass(frozen=True)
+class LaidCloth:
+    """The pieces of a size and version on cloth of a width: length with squaring, where each piece is cut, what is not kept.
+
+    `searched_s`: for how long this layout was searched; nothing where it is a first guess, or was found by rounds.
+    """
+
+    size: str
+    version: str
+    cloth_width_cm: float
+    cloth_length_cm: float
+    trim_cm: float
+    squaring_cm: float
+    used_share: float
+    searched_s: float
+    layout: Layout
+    outlines: tuple[PlacedOutline, ...]
+    told: tuple[str, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """The cloth and its layout as plain data."""
+        data: dict[str, Any] = plain_data(replace(self, outlines=()))
+        del data["outlines"]
+        return data | {"layout": layout_data(self.layout, self.outlines)}
+
+
+@dataclass(frozen=True)
 class Leaflet:
     """The requirement table, what a reader should know of it, and what every figure stands on."""
 
@@ -125,25 +152,45 @@ class Leaflet:
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
     provisional_because: str
+    laid: tuple[LaidCloth, ...] = ()
+    contents: Contents = NOTHING_TOLD
+
+    @property
+    def still_to_lay(self) -> int:
+        """How many cloths have no row only because nobody has laid the pieces on them yet."""
+        return sum(one.why == NOT_YET for one in self.left_out)
 
     def as_json(self) -> dict[str, Any]:
         """The leaflet as plain data, by the keys of the contract."""
-        data: dict[str, Any] = plain_data(self)
-        return data | {"rows": [row.as_json() for row in self.rows]}
+        data: dict[str, Any] = plain_data(replace(self, laid=()))
+        return data | {"rows": [row.as_json() for row in self.rows], "laid": [one.as_json() for one in self.laid]}
 
 
 @dataclass(frozen=True)
 class _Cloth:
-    """A cloth of the table before its heddle is chosen."""
+    """A cloth of the table before its heddle is chosen; `drawn` where the pieces were laid on it."""
 
     size: str
     version: str
     width_cm: float
     length_cm: float
-    laid_out: bool
+    drawn: LaidCloth | None = None
+
+    @property
+    def wanted(self) -> Wanted:
+        """The finished cloth."""
+        return Wanted(self.width_cm, self.length_cm)
 
 
-def leaflet(project: Project, *, drawings: Mapping[str, bytes], layouts: ShareOfSearch | None = None) -> Leaflet:
+class NothingLaidOut(Exception):
+    """No cloth of a leaflet is laid out yet, and more are to be than are laid without being asked; `to_lay`: how many."""
+
+    def __init__(self, to_lay: int) -> None:
+        super().__init__(f"{to_lay} layouts are still to be made")
+        self.to_lay = to_lay
+
+
+def leaflet(project: Project, *, drawings: Mapping[str, bytes], working: Working = HERE) -> Leaflet:
     """The requirement table of a project's leaflet; ProblemsFound with all that keeps it from being made.
 
     A size that cannot be laid out at a width is told in `left_out`; where no cell at all can be made, that is a problem.
@@ -153,12 +200,17 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], layouts: ShareOf
         sentence = "which finished widths of cloth? Write cloth_widths as 42 cm, 52 cm"
         raise ProblemsFound(Problem(("leaflet", "cloth_widths"), sentence))
     _refuse_spreads(part)
-    cloths, left_out = _cloths(project, drawings, part, layouts)
+    pattern, named = _Pattern(project, drawings), _named(project, drawings, part)
+    _refuse_other_sizes(part, named[0])
+    cloths, left_out = _cloths(named, pattern, part, working)
+    if not cloths and any(one.why == NOT_YET for one in left_out):
+        raise NothingLaidOut(len(left_out))
     if not cloths:
         raise ProblemsFound(*(Problem(("leaflet",), f"{one.size or 'the pattern'}: {one.why}") for one in left_out))
     base = _job(project, drawings, cloths[0])
     heddles = tuple(sleyed_heddle(base.project, one) for one in part.heddles) or (base.heddle,)
-    known: dict[str, WeighedUp] = {}
+    wanted = tuple(dict.fromkeys(cloth.wanted for cloth in cloths))
+    known = figured(base, heddles, wanted, part.by_hand, working)
     rows = tuple(_row(part, base, heddle, cloth, known) for cloth in cloths for heddle in heddles)
     return Leaflet(
         name=project.name,
@@ -176,6 +228,8 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], layouts: ShareOf
         notes=notes(base, figures(base)),
         cautions=cautions(base, None),
         provisional_because=provisional_because(project),
+        laid=tuple(cloth.drawn for cloth in cloths if cloth.drawn is not None),
+        contents=contents(project, part, base, _pieces_of_each(pattern, product(*named))),
     )
 
 
@@ -183,6 +237,9 @@ def _refuse_spreads(part: LeafletPart) -> None:
     """A table has one figure in a cell: widths and given lengths are what the reader is told to finish."""
     typed: list[tuple[tuple[str | int, ...], Length]] = [
         (("leaflet", "cloth_widths", place), one) for place, one in enumerate(part.cloth_widths)
+    ]
+    typed += [
+        (("leaflet", "measures", name, size), one) for name, by in part.measures.items() for size, one in by.items()
     ]
     typed += [
         (("leaflet", "cloth_lengths", size, width), one)
@@ -195,23 +252,62 @@ def _refuse_spreads(part: LeafletPart) -> None:
 
 
 def _cloths(
-    project: Project, drawings: Mapping[str, bytes], part: LeafletPart, layouts: ShareOfSearch | None
+    named: tuple[tuple[str, ...], tuple[str, ...]], pattern: _Pattern, part: LeafletPart, working: Working
 ) -> tuple[tuple[_Cloth, ...], tuple[NoRow, ...]]:
     """Every size and version at every width, with its length; and those that have none."""
-    sizes, versions = _named(project, drawings, part)
-    cells = list(product(sizes, versions, part.widths))
-    to_lay = sum(part.length_given(size, width.cm) is None for size, _, width in cells)
-    search = layouts(1 / to_lay) if layouts and to_lay else None
-    cloths, left_out = [], []
-    for size, version, width in cells:
-        given = part.length_given(size, width.cm)
+    sizes, versions = named
+    cloths: dict[tuple[str, str, float], _Cloth] = {}
+    left_out: dict[tuple[str, str, float], NoRow] = {}
+    to_lay: dict[tuple[str, str, float], ToLay] = {}
+    for size, version in product(sizes, versions):
+        given = {width.cm: part.length_given(size, width.cm) for width in part.widths}
+        cloths |= {(size, version, cm): _Cloth(size, version, cm, long.cm) for cm, long in given.items() if long}
+        open_cm = [cm for cm, long in given.items() if long is None]
         try:
-            length_cm = given.cm if given else _laid_cm(project, drawings, size, version, width.cm, search)
-            cloths.append(_Cloth(size, version, width.cm, length_cm, given is None))
+            garment = pattern.garment(size, version) if open_cm else None
+            to_lay |= {(size, version, cm): ToLay(garment, cm) for cm in open_cm if garment}
         except ProblemsFound as refused:
             why = "; ".join(problem.sentence for problem in refused.problems)
-            left_out.append(NoRow(size, version, width.cm, why))
-    return tuple(cloths), tuple(left_out)
+            left_out |= {(size, version, cm): NoRow(size, version, cm, why) for cm in open_cm}
+    for cell, laid in zip(to_lay, laid_out(list(to_lay.values()), working), strict=True):
+        if laid.layout is None:
+            left_out[cell] = NoRow(*cell, laid.refused)
+        else:
+            drawn = _drawn(*cell, to_lay[cell].garment, laid)
+            cloths[cell] = _Cloth(*cell, drawn.cloth_length_cm, drawn)
+    order = list(product(sizes, versions, (width.cm for width in part.widths)))
+    return tuple(cloths[cell] for cell in order if cell in cloths), tuple(
+        left_out[cell] for cell in order if cell in left_out
+    )
+
+
+def _to_print(ring: Ring) -> Ring:
+    """An outline to a thousandth of a millimetre, which no printer shows."""
+    return tuple((round(x, 4), round(y, 4)) for x, y in ring)
+
+
+def _drawn(size: str, version: str, width_cm: float, garment: Garment, laid: Laid) -> LaidCloth:
+    """A layout as the leaflet draws it."""
+    layout = laid.layout
+    assert layout is not None  # told as left out otherwise
+    by_key = {(copy.piece, copy.number): copy for copy in garment.copies}
+    outlines = tuple(
+        PlacedOutline(one.piece, one.copy, one.mirrored, _to_print(outline_in_place(by_key[one.piece, one.copy], one)))
+        for one in layout.placed
+    )
+    return LaidCloth(
+        size=size,
+        version=version,
+        cloth_width_cm=width_cm,
+        cloth_length_cm=layout.length_cm + 2 * garment.squaring_cm,
+        trim_cm=garment.trim_cm,
+        squaring_cm=garment.squaring_cm,
+        used_share=layout.used_share,
+        searched_s=laid.seconds,
+        layout=layout,
+        outlines=outlines,
+        told=laid.told,
+    )
 
 
 def _named(
@@ -225,27 +321,46 @@ def _named(
     return sizes or ((asked and asked.size) or "",), versions or ((asked and asked.version) or "",)
 
 
-def _laid_cm(
-    project: Project,
-    drawings: Mapping[str, bytes],
-    size: str,
-    version: str,
-    width_cm: float,
-    search: LayoutSearch | None,
-) -> float:
-    """Length of cloth for the pieces of a size at a finished width, cm."""
-    garment, _ = garment_of(_of_size(project, size, version), drawings)
-    return fit(garment, width_cm, lambda _width, length: length, search, only_widest=True).wanted.length_cm
+def _refuse_other_sizes(part: LeafletPart, sizes: Sequence[str]) -> None:
+    """A garment is measured in the sizes that are tabulated."""
+    named = ", ".join(filter(None, sizes)) or "none by name"
+    problems = [
+        Problem(("leaflet", "measures", name, size), f"there is no size “{size}” in the leaflet; its sizes are {named}")
+        for name, by in part.measures.items()
+        for size in by
+        if size not in sizes
+    ]
+    if problems:
+        raise ProblemsFound(*problems)
 
 
-def _of_size(project: Project, size: str, version: str) -> Project:
-    pattern = project.pattern
-    if pattern is None:
-        sentence = "no length is given for it; give cloth_lengths, or a pattern to lay out"
-        raise ProblemsFound(Problem(("leaflet", "cloth_lengths"), sentence))
-    return project.model_copy(
-        update={"pattern": pattern.model_copy(update={"size": size or None, "version": version or None})}
-    )
+class _Pattern:
+    """The pieces of every size and version, the pattern brought in once, when they are first asked for."""
+
+    def __init__(self, project: Project, drawings: Mapping[str, bytes]) -> None:
+        self._project, self._drawings = project, drawings
+        self._by_size: Callable[[str, str], tuple[Piece, ...]] | None = None
+
+    def pieces(self, size: str, version: str) -> tuple[Piece, ...]:
+        """From whatever cloth they are cut; ProblemsFound where there are none."""
+        if self._project.pattern is None:
+            sentence = "no length is given for it; give cloth_lengths, or a pattern to lay out"
+            raise ProblemsFound(Problem(("leaflet", "cloth_lengths"), sentence))
+        self._by_size = self._by_size or pieces_by_size(self._project, self._drawings)
+        return self._by_size(size, version)
+
+    def garment(self, size: str, version: str) -> Garment:
+        """What is laid on the main cloth."""
+        return garment_from(self._project, of_main_cloth(self.pieces(size, version)))
+
+
+def _pieces_of_each(pattern: _Pattern, named: Iterable[tuple[str, str]]) -> dict[tuple[str, str], tuple[Piece, ...]]:
+    """The pieces of those sizes and versions that have any."""
+    found = {}
+    for one in named:
+        with suppress(ProblemsFound):
+            found[one] = pattern.pieces(*one)
+    return found
 
 
 def _job(project: Project, drawings: Mapping[str, bytes], cloth: _Cloth) -> Job:
@@ -263,9 +378,10 @@ def _job(project: Project, drawings: Mapping[str, bytes], cloth: _Cloth) -> Job:
     return job_of(asked, drawings)
 
 
-def _row(part: LeafletPart, base: Job, heddle: Heddle, cloth: _Cloth, known: dict[str, WeighedUp]) -> LeafletRow:
-    job = base.at(heddle).asking(Wanted(cloth.width_cm, cloth.length_cm))
-    ends, warp_cm, warp_m, weft_m = _by_hand(job) if part.by_hand else _at_the_trust(job, known)
+def _row(
+    part: LeafletPart, base: Job, heddle: Heddle, cloth: _Cloth, known: Mapping[tuple[Heddle, Wanted], Figured]
+) -> LeafletRow:
+    figured = known[heddle, cloth.wanted]
     return LeafletRow(
         size=cloth.size,
         version=cloth.version,
@@ -273,41 +389,16 @@ def _row(part: LeafletPart, base: Job, heddle: Heddle, cloth: _Cloth, known: dic
         ends_per_cm=heddle.per_cm,
         cloth_width_cm=cloth.width_cm,
         cloth_length_cm=round(cloth.length_cm, 2),
-        laid_out=cloth.laid_out,
-        ends=ends,
-        width_in_heddle_cm=round(job.width_in_heddle(ends), 2),
-        warp_length_cm=warp_cm,
-        warp=_needed(part, warp_m, _m_per_g(job.yarns.warp)),
-        weft=_needed(part, weft_m, _m_per_g(job.yarns.weft)),
+        laid_out=cloth.drawn is not None,
+        ends=figured.ends,
+        width_in_heddle_cm=round(base.at(heddle).width_in_heddle(figured.ends), 2),
+        warp_length_cm=figured.warp_cm,
+        warp=_needed(part, figured.warp_m, _m_per_g(base.yarns.warp)),
+        weft=_needed(part, figured.weft_m, _m_per_g(base.yarns.weft)),
     )
 
 
-_Metres = tuple[float, float, float]
-
-
-def _by_hand(job: Job) -> tuple[int, float, _Metres, _Metres]:
-    """Ends, warp length and metres (needed, low, high) by sums that a reader can check."""
-    assert job.wanted is not None  # a cell is a cloth wanted
-    sums = work_out(job, figures(job), job.wanted, Sheet())
-    weft = sums.weft_m
-    return sums.ends, sums.warp_cm, (sums.warp_m,) * 3, (weft.expected, weft.low, weft.high)
-
-
-def _at_the_trust(job: Job, known: dict[str, WeighedUp]) -> tuple[int, float, _Metres, _Metres]:
-    """The same at the chances asked: the cloth is large enough, and the yarn lasts. `known`: a cloth of each heddle."""
-    weighed = weigh_up(job, like=known.get(job.heddle.name))
-    known.setdefault(job.heddle.name, weighed)
-    warp, weft = (_trusted(metres, weighed.trust) for metres in (weighed.outcome.warp_m, weighed.outcome.weft_m))
-    return weighed.decision.ends, weighed.decision.warp_cm, warp, weft
-
-
-def _trusted(metres: Draws, trust: float) -> _Metres:
-    """What is enough with the chance asked, and the ends of nine cloths in ten."""
-    spread = Interval.of_draws(metres)
-    return round(float(np.quantile(metres, trust)), 2), round(spread.low, 2), round(spread.high, 2)
-
-
-def _needed(part: LeafletPart, metres: _Metres, m_per_g: float) -> Needed:
+def _needed(part: LeafletPart, metres: Metres, m_per_g: float) -> Needed:
     needed, low, high = metres
     grams = round(needed / m_per_g * (1 + part.margin.expected), 2)
     return Needed(needed, low, high, grams, math.ceil(grams / part.ball.grams - 1e-9) if part.ball else None)

@@ -9,12 +9,17 @@ from typing import TYPE_CHECKING, Any
 from clothwright.project.problem import Problem, ProblemsFound
 
 if TYPE_CHECKING:
+    from clothwright.project.class_parts import ClassList
     from clothwright.project.document import Project
-    from clothwright.project.reading import read_project, read_toml
+    from clothwright.project.reading import read_class, read_project, read_toml
 
-_HOMES = {"document": ("Project",), "reading": ("read_project", "read_toml")}
+_HOMES = {
+    "class_parts": ("ClassList",),
+    "document": ("Project",),
+    "reading": ("read_class", "read_project", "read_toml"),
+}
 
-__all__ = ["Problem", "ProblemsFound", "Project", "read_project", "read_toml"]
+__all__ = ["ClassList", "Problem", "ProblemsFound", "Project", "read_class", "read_project", "read_toml"]
 
 
 def __getattr__(name: str) -> Any:

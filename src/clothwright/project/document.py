@@ -10,9 +10,9 @@ from typing import Annotated, Final, Literal, Self
 from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from clothwright.cloth import read_wraps_taken
-from clothwright.evidence import Outline
 from clothwright.measure import Length, Share, Weight
 from clothwright.project.colour_parts import ColoursPart
+from clothwright.project.corners import CornersField
 from clothwright.project.fields import (
     CoreField,
     DayField,
@@ -30,12 +30,21 @@ from clothwright.project.fields import (
     ThreadsField,
     WeightField,
 )
+from clothwright.project.finishing_parts import (
+    CheckedPart,
+    FinishingPart,
+    OffLoomMeasuredPart,
+    PlacesField,
+    PlacesPart,
+    RealClothPart,
+)
 from clothwright.project.layout_parts import LayoutPart
 from clothwright.project.leaflet_parts import LeafletPart
 from clothwright.project.log_parts import LogPart, OnLoomPart
 from clothwright.project.part import Part, Positive
 from clothwright.project.pattern_parts import PatternPart
 from clothwright.project.pick_count import PickCountPart
+from clothwright.project.record_parts import GarmentMadePart, LaterField, NumberField, PhotoPart, RemnantPart
 from clothwright.project.remnants import ClothInHandPart
 from clothwright.project.threading_parts import ThreadingPart
 from clothwright.project.warping_parts import WarpingPart
@@ -311,44 +320,6 @@ class WeftUsedPart(Part):
     length: SomeLengthField | None = None
 
 
-class CornerPart(Part):
-    """A corner of a sample traced on paper: how far across, and how far along the warp, from one place of the paper."""
-
-    across: LengthField
-    along: LengthField
-
-    @model_validator(mode="after")
-    def _one_place(self) -> Self:
-        for length in (self.across, self.along):
-            if length.has_spread:
-                raise ValueError(f"“{length}”: a corner is at one place; write it without a spread")
-        return self
-
-
-def _corner(value: object) -> object:
-    """A corner given as a pair, `["24.1 cm", "0.2 cm"]`, as the table it stands for."""
-    if isinstance(value, list | tuple) and len(value) == 2:
-        return dict(zip(("across", "along"), value, strict=True))
-    return value
-
-
-CornerField = Annotated[CornerPart, BeforeValidator(_corner)]
-
-
-def _encloses(corners: list[CornerPart]) -> list[CornerPart]:
-    if corners:
-        outline_of(corners)
-    return corners
-
-
-def outline_of(corners: list[CornerPart]) -> Outline:
-    """The outline that corners make; ValueError where they make none."""
-    return Outline(tuple((corner.across.cm, corner.along.cm) for corner in corners))
-
-
-CornersField = Annotated[list[CornerField], AfterValidator(_encloses)]
-
-
 class TracedPart(Part):
     """A sample drawn round on paper before and after washing: as corners, or as a drawing at true size."""
 
@@ -457,30 +428,13 @@ class WantPart(Part):
     length: SomeLengthField | None = None
 
 
-class FinishedWidthsPart(Part):
-    """Finished width at up to three places along the cloth; the least of them can be used, their mean is the evidence."""
-
-    start: SomeLengthField | None = None
-    middle: SomeLengthField | None = None
-    end: SomeLengthField | None = None
-
-    @property
-    def lengths(self) -> tuple[Length, ...]:
-        """The widths that were measured, from start to end."""
-        return tuple(one for one in (self.start, self.middle, self.end) if one is not None)
-
-
-def _one_width(value: object) -> object:
-    return {"middle": value} if isinstance(value, str | int | float) else value
-
-
 class RecordWidthsPart(Part):
-    """Width of the cloth really woven."""
+    """Width of the cloth really woven; finished at up to three places, of which the least can be used and the mean is the evidence."""
 
     in_heddle: SomeLengthField | None = None
     on_loom: SomeLengthField | None = None
     off_loom: SomeLengthField | None = None
-    finished: Annotated[FinishedWidthsPart, BeforeValidator(_one_width)] = FinishedWidthsPart()
+    finished: PlacesField = PlacesPart()
 
 
 class RecordLengthsPart(Part):
@@ -505,6 +459,7 @@ class RecordPart(Part):
     """
 
     date: DayField = ""
+    number: NumberField = ""
     heddle: ThreadsField | None = None
     ends: Positive | None = None
     warp_wound: SomeLengthField | None = None
@@ -517,6 +472,10 @@ class RecordPart(Part):
     weft_used: WeftUsedPart | None = None
     finish: str | None = None
     pattern_state: str = ""
+    garment: GarmentMadePart = GarmentMadePart()
+    remnant: list[RemnantPart] = []
+    photo: list[PhotoPart] = []
+    later: LaterField = []
     notes: str = ""
     set_aside: str = ""
 
@@ -537,6 +496,7 @@ class Project(Part):
 
     clothwright: Literal[1] = VERSION
     name: str = "untitled"
+    from_record: NumberField = ""
     units: Literal["metric", "imperial"] = "metric"
     seed: Annotated[int, Field(ge=0)] = 1
     trust: TrustPart = TrustPart()
@@ -557,4 +517,8 @@ class Project(Part):
     leaflet: LeafletPart | None = None
     on_loom: OnLoomPart | None = None
     log: list[LogPart] = []
+    off_loom: list[OffLoomMeasuredPart] = []
+    finishing: FinishingPart | None = None
+    real_cloth: RealClothPart | None = None
+    checked: list[CheckedPart] = []
     record: RecordPart | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -40,10 +40,15 @@ from clothwright.project.problem import Problem, ProblemsFound
 def pieces(project: Project, drawings: Mapping[str, bytes]) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
     """The pieces to cut from the main cloth, and notes on what the drawing left open."""
     every, notes = every_piece(project, drawings)
+    return of_main_cloth(every), notes
+
+
+def of_main_cloth(every: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """Those of the pieces that are cut from the main cloth; ProblemsFound where none is."""
     main = tuple(piece for piece in every if piece.material == MAIN_CLOTH)
     if not main:
         raise ProblemsFound(Problem(("pattern",), "no piece is cut from the main cloth; say main for one at least"))
-    return main, notes
+    return main
 
 
 @dataclass(frozen=True)
@@ -152,6 +157,28 @@ def sizes_and_versions(project: Project, drawings: Mapping[str, bytes]) -> tuple
         return (), ()
     stepped, _ = _stepped(project.pattern, drawings, before=None, looking=False, every_size=True)
     return sizes(stepped.pieces), versions(stepped.pieces)
+
+
+def pieces_by_size(project: Project, drawings: Mapping[str, bytes]) -> Callable[[str, str], tuple[Piece, ...]]:
+    """Gives the pieces of a size and version, as `every_piece` does, from a pattern brought in once.
+
+    The empty text is a size or version that the pattern does not name. ProblemsFound as for `every_piece`, then or when asked.
+    """
+    pattern = project.pattern
+    if pattern is None:
+        raise ProblemsFound(Problem(("pattern",), "the project has no pattern; give a drawing, measures or pieces"))
+    stepped, notes = _stepped(pattern, drawings, before=None, looking=False, every_size=True)
+
+    def chosen(size: str, version: str) -> tuple[Piece, ...]:
+        asked = pattern.model_copy(update={"size": size or None, "version": version or None})
+        try:
+            of_size = select(stepped.pieces, size=asked.size, version=asked.version)
+        except PieceError as error:
+            raise ProblemsFound(Problem(("pattern", "file"), str(error))) from None
+        found = _without_problems(ChangedPattern(of_size, notes, stepped.pieces, stepped.was, stepped.steps))
+        return with_joins(project.model_copy(update={"pattern": asked}), found.pieces)[0]
+
+    return chosen
 
 
 def _stepped(

@@ -26,6 +26,7 @@ class LeafletPart(Part):
 
     What is left out of `sizes` and `versions` is all the pattern has, of `heddles` the one planned with, of `cloth_widths`
     those that `cloth_lengths` names. A length that `cloth_lengths` does not give is found by laying the pieces out.
+    `measures`: of the finished garment, by what is measured and size; `making` and `care` in the order they are told.
     """
 
     cloth_widths: list[SomeLengthField] = []
@@ -36,6 +37,9 @@ class LeafletPart(Part):
     ball: SomeWeightField | None = None
     by_hand: bool = False
     cloth_lengths: dict[str, Annotated[dict[str, SomeLengthField], AfterValidator(_by_width)]] = {}
+    measures: dict[str, dict[str, SomeLengthField]] = {}
+    making: list[str] = []
+    care: list[str] = []
 
     @property
     def widths(self) -> tuple[Length, ...]:

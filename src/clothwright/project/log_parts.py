@@ -141,6 +141,7 @@ class LogPart(Part):
 
     `weft_left` is net and all there is of that yarn; `weighed` are all of its balls and shuttles, together. `repeats`: the picks
     of each repeat woven since the last entry. `woven_back`: there was more, and it was taken out again. `other_of`: the key of an entry that came with other content under one key.
+    `photo`: the name of its file; `photo_shows`: what it shows, in words.
     """
 
     key: KeyField = ""
@@ -162,6 +163,7 @@ class LogPart(Part):
     note: str = ""
     changed_mind: str = ""
     photo: str = ""
+    photo_shows: str = ""
     off_loom: OffLoomPart | None = None
 
     @model_validator(mode="after")
@@ -189,5 +191,7 @@ class LogPart(Part):
 
 #: The fields by which an entry tells something; the others say which entry it is.
 TELLING: Final = tuple(
-    name for name in LogPart.model_fields if name not in ("key", "when", "corrects", "other_of", "panel", "woven_back")
+    name
+    for name in LogPart.model_fields
+    if name not in ("key", "when", "corrects", "other_of", "panel", "woven_back", "photo_shows")
 )

@@ -46,6 +46,8 @@ _RECORD: Final[Path] = ("record",)
 _NOT_MEASURED: Final[dict[str, Any]] = dict.fromkeys(
     ("set_aside", "warp", "weft", "date", "purpose", "hand", "drape", "notes", "photos"), True
 ) | {"parts": {"__all__": {"hand", "notes"}}}
+#: What is said of a garment and not measured of its cloth: two records that differ in it alone are one.
+_NOT_OF_THE_CLOTH: Final = {"set_aside", "number", "garment", "remnant", "photo", "later"}
 #: Decimals of what is reckoned from what was typed.
 _FINE: Final = 2
 #: What has no day comes last.
@@ -206,7 +208,7 @@ def _record_seen(project: Project, record: RecordPart, cloth_yarns: Yarns, key: 
         cloth=cloth if told and record.finished else None,
         waste=waste if record.finished else None,
         set_aside=record.set_aside,
-        same=f"{project.name} {record.model_dump_json(exclude={'set_aside'})} {_made_of(cloth.making)}",
+        same=f"{project.name} {record.model_dump_json(exclude=_NOT_OF_THE_CLOTH)} {_made_of(cloth.making)}",
         idle=_record_idle(record, told or waste is not None),
     )
 

@@ -3,32 +3,66 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Any, Final
 
 from pydantic import BaseModel, ValidationError
 
 from clothwright.measure import QuantityError
+from clothwright.project.class_parts import ClassList
 from clothwright.project.document import READING_KINDS, Project
 from clothwright.project.log_parts import LogPart
 from clothwright.project.names import name_problems
 from clothwright.project.part import Part
 from clothwright.project.problem import Path, Problem, ProblemsFound
 
+#: How deep tables and lists of a file may stand in one another.
+MOST_NESTED: Final = 40
+_NESTED: Final = Problem(
+    (), f"the file has tables or lists more than {MOST_NESTED} deep in one another; no project has"
+)
+#: About three hundred figures.
+_MOST_BITS: Final = 1000
+_LONG: Final = Problem((), "the file holds a number of hundreds of figures, which no quantity has")
 _NO_TREE: Final[Mapping[str, Any]] = MappingProxyType({})
 
 
 def read_toml(text: str) -> dict[str, Any]:
-    """The tree a TOML text holds; ProblemsFound with the line where it is no TOML."""
+    """The tree a TOML text holds; ProblemsFound with the line where it is no TOML, is nested deep, or holds a number too long."""
     try:
-        return tomllib.loads(text)
+        tree = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ProblemsFound(Problem((), f"the file is not TOML: {error}")) from None
+    except RecursionError:
+        raise ProblemsFound(_NESTED) from None
+    except ValueError:
+        raise ProblemsFound(_LONG) from None
+    _check_measure(tree)
+    return tree
+
+
+def _check_measure(tree: Mapping[str, Any]) -> None:
+    """Refuse what stands deeper, or is longer, than any project needs; level by level, since a deep tree ends a walk down it."""
+    level: list[Any] = [tree]
+    for _ in range(MOST_NESTED):
+        level = [below for one in level for below in _below(one)]
+        if any(isinstance(one, int) and one.bit_length() > _MOST_BITS for one in level):
+            raise ProblemsFound(_LONG)
+        if not level:
+            return
+    raise ProblemsFound(_NESTED)
+
+
+def _below(value: Any) -> Iterable[Any]:
+    return value.values() if isinstance(value, Mapping) else value if isinstance(value, list) else ()
 
 
 def read_project(tree: Mapping[str, Any]) -> Project:
     """The project a tree holds; ProblemsFound with all its problems at once."""
+    if "clothwright_class" in tree:
+        problem = Problem(("clothwright_class",), "this is the list of a class; its project is the file it names")
+        raise ProblemsFound(problem)
     version = tree.get("clothwright", 1)
     if version != 1:
         problem = Problem(("clothwright",), f"“{version}” is a version this program does not read; it reads 1")
@@ -41,6 +75,14 @@ def read_project(tree: Mapping[str, Any]) -> Project:
     if problems:
         raise ProblemsFound(*problems)
     return project
+
+
+def read_class(tree: Mapping[str, Any]) -> ClassList:
+    """The class a tree holds; ProblemsFound with all its problems at once."""
+    try:
+        return ClassList.model_validate(tree)
+    except ValidationError as error:
+        raise ProblemsFound(*_problems(error, ClassList)) from None
 
 
 class _Log(Part):
@@ -70,11 +112,11 @@ def read_entry(data: object, tree: Mapping[str, Any] = _NO_TREE) -> LogPart:
     return entry
 
 
-def _problems(error: ValidationError) -> list[Problem]:
+def _problems(error: ValidationError, document: type[BaseModel] = Project) -> list[Problem]:
     found: dict[Path, Problem] = {}
     for one in error.errors(include_url=False):
         path = _path(one["loc"])
-        found.setdefault(path, Problem(path, _sentence(dict(one), path)))
+        found.setdefault(path, Problem(path, _sentence(dict(one), path, document)))
     return list(found.values())
 
 
@@ -83,14 +125,14 @@ def _path(location: tuple[str | int, ...]) -> Path:
     return tuple(step for step in location if step not in READING_KINDS)
 
 
-def _sentence(error: dict[str, Any], path: Path) -> str:
+def _sentence(error: dict[str, Any], path: Path, document: type[BaseModel]) -> str:
     cause = error.get("ctx", {}).get("error")
     came = error.get("input")
     if isinstance(cause, QuantityError | ValueError):
         return str(cause)
     kind = error["type"]
     if kind == "extra_forbidden":
-        return f"“{path[-1]}” is not a field here; fields are {', '.join(_fields_at(path[:-1]))}"
+        return f"“{path[-1]}” is not a field here; fields are {', '.join(_fields_at(path[:-1], document))}"
     if kind == "missing":
         return "this is needed and was left out"
     if kind == "literal_error":
@@ -121,9 +163,9 @@ def _needed(error: dict[str, Any]) -> str:
     return words.get(error["type"], f"{error['msg'][:1].lower()}{error['msg'][1:]}")
 
 
-def _fields_at(path: Path) -> list[str]:
-    """The names of the fields of the part at a path, or of the nearest part above it."""
-    model: type[BaseModel] = Project
+def _fields_at(path: Path, document: type[BaseModel]) -> list[str]:
+    """The names of the fields of the part at a path of a document, or of the nearest part above it."""
+    model = document
     for step in path:
         if isinstance(step, str) and step in model.model_fields:
             model = _model_in(model.model_fields[step].annotation) or model

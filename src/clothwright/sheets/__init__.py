@@ -10,20 +10,25 @@ if TYPE_CHECKING:
     from clothwright.sheets import (
         at_loom,
         choosing,
+        class_summary,
+        class_words,
         cloth_words,
         doubts,
         in_hand,
         joining,
         leaflet_words,
+        record_words,
         small_samples,
         widths,
         wording,
     )
     from clothwright.sheets.asked import ASKED, AskPart, AskRows, AskSheet
+    from clothwright.sheets.class_sheet import class_sheet_pdf, class_summary_pdf
     from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
     from clothwright.sheets.code import Opens
     from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
     from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+    from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
     from clothwright.sheets.leaflet_sheet import leaflet_pdf
     from clothwright.sheets.loom_log_sheet import loom_log_pdf
     from clothwright.sheets.marker_sheet import marker_sheet_pdf
@@ -50,6 +55,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.pictures.panels import joined_svg
     from clothwright.sheets.pictures.real_cloth import png_bytes
     from clothwright.sheets.pictures.remnant import remnant_svg
+    from clothwright.sheets.pictures.remnant_outline import remnant_outline_svg
     from clothwright.sheets.pictures.threading import threading_svg
     from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
     from clothwright.sheets.piece_sheets import PAPERS, OfPattern, ToPrint, piece_page_pdf, piece_tiles_pdf
@@ -62,14 +68,24 @@ if TYPE_CHECKING:
     from clothwright.sheets.threading_sheet import threading_pdf
     from clothwright.sheets.warping_sheet import warping_pdf
     from clothwright.sheets.weft_sheet import weft_order_pdf
+    from clothwright.sheets.words_sheet import words_sheet_pdf
 
 _HOMES: dict[str, tuple[str, ...]] = {
+    "class_sheet": (
+        "class_sheet_pdf",
+        "class_summary_pdf",
+    ),
     "cloth_sheet": ("cloth_sheet_pdf",),
     "colour_sheets": (
         "balls_pdf",
         "colour_order_pdf",
     ),
     "cutting_sheet": ("cutting_sheet_pdf",),
+    "label_sheet": (
+        "Label",
+        "label_of",
+        "labels_pdf",
+    ),
     "leaflet_sheet": ("leaflet_pdf",),
     "loom_log_sheet": ("loom_log_pdf",),
     "marker_sheet": ("marker_sheet_pdf",),
@@ -96,6 +112,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     "pictures.panels": ("joined_svg",),
     "pictures.real_cloth": ("png_bytes",),
     "pictures.remnant": ("remnant_svg",),
+    "pictures.remnant_outline": ("remnant_outline_svg",),
     "pictures.threading": ("threading_svg",),
     "pictures.warp_order": (
         "warp_order_svg",
@@ -123,6 +140,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     "threading_sheet": ("threading_pdf",),
     "warping_sheet": ("warping_pdf",),
     "weft_sheet": ("weft_order_pdf",),
+    "words_sheet": ("words_sheet_pdf",),
 }
 
 __all__ = [
@@ -135,6 +153,7 @@ __all__ = [
     "AskSheet",
     "Given",
     "How",
+    "Label",
     "Need",
     "OfPattern",
     "Opens",
@@ -148,6 +167,10 @@ __all__ = [
     "calibration_svg",
     "check_line_svg",
     "choosing",
+    "class_sheet_pdf",
+    "class_summary",
+    "class_summary_pdf",
+    "class_words",
     "cloth_sheet_pdf",
     "cloth_words",
     "colour_order_pdf",
@@ -159,6 +182,8 @@ __all__ = [
     "in_hand",
     "joined_svg",
     "joining",
+    "label_of",
+    "labels_pdf",
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
@@ -174,6 +199,8 @@ __all__ = [
     "plan_sheet_pdf",
     "png_bytes",
     "preview",
+    "record_words",
+    "remnant_outline_svg",
     "remnant_svg",
     "sample_card_pdf",
     "sett_comparison_pdf",
@@ -195,6 +222,7 @@ __all__ = [
     "weft_order_svg",
     "widths",
     "wording",
+    "words_sheet_pdf",
     "worth_drawing",
     "yarn_bars_svg",
 ]

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from clothwright.measure import Interval
 from clothwright.planning import Verdict
 from clothwright.project.log_growing import Entry
+from clothwright.sheets.translating import ENGLISH, Language, to_say
 from clothwright.sheets.wording import (
     LENGTH,
     NINE_IN_TEN,
@@ -32,20 +33,26 @@ from clothwright.weaving import (
 )
 
 _BY_HAND = {
-    Verdict.ENOUGH: "reckoned by hand, it lasts even if the beat grows a twentieth heavier.",
-    Verdict.TOO_CLOSE: "reckoned by hand, whether it lasts hangs on how even the beat stays. Watch it.",
-    Verdict.NOT_ENOUGH: "reckoned by hand, it does not last even at the better of the two rates.",
+    Verdict.ENOUGH: to_say("reckoned by hand, it lasts even if the beat grows a twentieth heavier."),
+    Verdict.TOO_CLOSE: to_say("reckoned by hand, whether it lasts hangs on how even the beat stays. Watch it."),
+    Verdict.NOT_ENOUGH: to_say("reckoned by hand, it does not last even at the better of the two rates."),
 }
 
 
-def headline(told: LoomForecast) -> str:
+def headline(told: LoomForecast, says: Language = ENGLISH) -> str:
     """Whether the weft lasts to the end, and how sure that is."""
     if not told.yarns:
-        return "Whether the weft lasts is not known: nothing of it has been weighed."
+        return says("Whether the weft lasts is not known: nothing of it has been weighed.")
+    verdict = verdict_words(told.verdict, says)
     if told.chance_enough is None:
-        return f"{VERDICTS[told.verdict]}: {_BY_HAND[told.verdict]}"
-    asked = in_hundred(told.trust)
-    return f"{VERDICTS[told.verdict]}: {chances(told.chance_enough)} that the weft lasts to the end; you asked for {asked}."
+        return f"{verdict}: {says(_BY_HAND[told.verdict])}"
+    sure = chances_said(told.chance_enough, says)
+    return says(
+        "{verdict}: {sure} that the weft lasts to the end; you asked for {asked}.",
+        verdict=verdict,
+        sure=sure,
+        asked=in_hundred(told.trust),
+    )
 
 
 def warning_sentence(told: LoomForecast) -> str:
@@ -68,29 +75,43 @@ def grams(value: float, *, imperial: bool) -> str:
     return WEIGHT.text(float(round(value)), imperial=imperial)
 
 
-def yarn_sentences(one: YarnAtLoom, *, imperial: bool) -> tuple[str, ...]:
+def yarn_sentences(one: YarnAtLoom, *, imperial: bool, says: Language = ENGLISH) -> tuple[str, ...]:
     """What is left of a weft, what the rest takes, and what is to spare or short."""
-    place = LENGTH.text(one.weighed_at_cm, imperial=imperial)
-    left, need = (grams(value, imperial=imperial) for value in (one.left_g, one.need_g.expected))
-    sure = f", {NINE_IN_TEN} {WEIGHT.range(one.need_g, imperial=imperial)}" if one.chance_enough is not None else ""
-    said = f"{literal(one.name)}: {left} left at {place}; {need} needed from there to the end{sure}; {_spare(one, imperial)}."
-    ends = ends_sentence(one.ends_at_cm, imperial=imperial)
-    return (said, f"It would be used up {ends}.") if ends else (said,)
+    place = says.figure(LENGTH.text(one.weighed_at_cm, imperial=imperial))
+    left, need = (says.figure(grams(value, imperial=imperial)) for value in (one.left_g, one.need_g.expected))
+    spread = says.figure(WEIGHT.range(one.need_g, imperial=imperial))
+    sure = f", {says(NINE_IN_TEN)} {spread}" if one.chance_enough is not None else ""
+    said = says(
+        "{yarn}: {left} left at {place}; {need} needed from there to the end{sure}; {spare}.",
+        yarn=literal(one.name),
+        left=left,
+        place=place,
+        need=need,
+        sure=sure,
+        spare=_spare(one, imperial, says),
+    )
+    ends = ends_sentence(one.ends_at_cm, imperial=imperial, says=says)
+    return (said, says("It would be used up {where}.", where=ends)) if ends else (said,)
 
 
-def _spare(one: YarnAtLoom, imperial: bool) -> str:
+def _spare(one: YarnAtLoom, imperial: bool, says: Language) -> str:
     over = one.spare_g.expected
+    weight = says.figure(grams(abs(over), imperial=imperial))
     if over >= 0:
-        return f"{grams(over, imperial=imperial)} to spare"
-    cm = LENGTH.text(one.short_cm, imperial=imperial, rounding=Rounding.UP)
-    return f"short by {grams(-over, imperial=imperial)}, about {cm} on the loom"
+        return says("{weight} to spare", weight=weight)
+    cm = says.figure(LENGTH.text(one.short_cm, imperial=imperial, rounding=Rounding.UP))
+    return says("short by {weight}, about {cm} on the loom", weight=weight, cm=cm)
 
 
-def ends_sentence(ends: Interval | None, *, imperial: bool) -> str:
+def ends_sentence(ends: Interval | None, *, imperial: bool, says: Language = ENGLISH) -> str:
     """Where it would run out; nothing where it surely does not."""
     if ends is None:
         return ""
-    return f"at about {LENGTH.text(ends.expected, imperial=imperial)} woven, at the earliest at {LENGTH.text(ends.low, imperial=imperial, rounding=Rounding.DOWN)}"
+    return says(
+        "at about {expected} woven, at the earliest at {earliest}",
+        expected=says.figure(LENGTH.text(ends.expected, imperial=imperial)),
+        earliest=says.figure(LENGTH.text(ends.low, imperial=imperial, rounding=Rounding.DOWN)),
+    )
 
 
 def warp_sentence(warp: WarpAtLoom, *, imperial: bool) -> str:
@@ -114,11 +135,12 @@ def so_far_sentence(told: LoomForecast, *, imperial: bool) -> str:
     return f"What is woven finishes at {width} wide and {length} long."
 
 
-def weigh_next_sentence(told: LoomForecast, *, imperial: bool) -> str:
+def weigh_next_sentence(told: LoomForecast, *, imperial: bool, says: Language = ENGLISH) -> str:
     """When to weigh again."""
     if told.weigh_next_at_cm is None:
-        return "The cloth is nearly done; there is no more to weigh for."
-    return f"Weigh next at {LENGTH.text(told.weigh_next_at_cm, imperial=imperial)} woven."
+        return says("The cloth is nearly done; there is no more to weigh for.")
+    place = says.figure(LENGTH.text(told.weigh_next_at_cm, imperial=imperial))
+    return says("Weigh next at {place} woven.", place=place)
 
 
 def stop_sentence(one: StopLine, *, imperial: bool) -> str:
@@ -225,36 +247,66 @@ def sections(told: LoomForecast, *, imperial: bool) -> Iterator[tuple[str, list[
     yield "Notes", list(map(literal, told.notes))
 
 
-def entry_words(one: Entry) -> str:
+def entry_words(one: Entry, says: Language = ENGLISH) -> str:
     """What an entry of the log tells, in a line."""
     part = one.part
     weights = [f"{literal(yarn)} {left}" for yarn, left in part.weft_left.items()]
     weights += [
-        f"{literal(w.yarn)} {w.gross} with a core of {w.core}" + (f", {w.beside} beside" if w.beside else "")
+        says("{yarn} {gross} with a core of {core}", yarn=literal(w.yarn), gross=w.gross, core=w.core)
+        + (f", {says('{beside} beside', beside=w.beside)}" if w.beside else "")
         for w in part.weighed
     ]
+    off = part.off_loom
     said = [
-        f"left: {', '.join(weights)}" if weights else "",
-        f"{part.picks.count:g} picks over {part.picks.over}" if part.picks else "",
-        f"{part.width_at_fell} wide at the fell" if part.width_at_fell else "",
-        f"repeats of {', '.join(map(str, part.repeats))} picks" if part.repeats else "",
-        *(_happened(h.what, h.at, h.end, h.from_selvedge, h.mended, h.note) for h in part.happened),
-        f"wound on {counted(part.advances, 'time')}" if part.advances else "",
-        f"{part.warp_left} of warp left" if part.warp_left else "",
-        f"{part.minutes} min" if part.minutes else "",
-        f"changed my mind: {literal(part.changed_mind)}" if part.changed_mind else "",
-        f"off the loom: {part.off_loom.length or '–'} long, {part.off_loom.width or '–'} wide" if part.off_loom else "",
-        f"photo {literal(part.photo)}" if part.photo else "",
+        says("left: {weights}", weights=", ".join(weights)) if weights else "",
+        says("{count} picks over {over}", count=f"{part.picks.count:g}", over=part.picks.over) if part.picks else "",
+        says("{width} wide at the fell", width=part.width_at_fell) if part.width_at_fell else "",
+        says("repeats of {picks} picks", picks=", ".join(map(str, part.repeats))) if part.repeats else "",
+        *(_happened(h.what, h.at, h.end, h.from_selvedge, h.mended, h.note, says) for h in part.happened),
+        says.several("wound on {number} time", "wound on {number} times", part.advances) if part.advances else "",
+        says("{length} of warp left", length=part.warp_left) if part.warp_left else "",
+        says("{number} min", number=part.minutes) if part.minutes else "",
+        says("changed my mind: {what}", what=literal(part.changed_mind)) if part.changed_mind else "",
+        says("off the loom: {length} long, {width} wide", length=off.length or "–", width=off.width or "–")
+        if off
+        else "",
+        says("photo {name}", name=literal(part.photo)) if part.photo else "",
         literal(part.note),
     ]
-    return "; ".join(filter(None, said)) or ("takes back" if part.corrects else "")
+    return "; ".join(filter(None, said)) or (says("takes back") if part.corrects else "")
 
 
-def _happened(what: str, at: object, end: int | None, across: object, mended: bool, note: str) -> str:
+_HAPPENED = {
+    "knot": to_say("knot"),
+    "break": to_say("break"),
+    "join": to_say("join"),
+    "floats": to_say("floats"),
+    "other": to_say("other"),
+}
+
+
+def _happened(what: str, at: object, end: int | None, across: object, mended: bool, note: str, says: Language) -> str:
     place = [
-        f"at {at}" if at else "",
-        f"end {end} from the left" if end else "",
-        f"{across} from the selvedge" if across else "",
+        says("at {place}", place=at) if at else "",
+        says("end {number} from the left", number=end) if end else "",
+        says("{length} from the selvedge", length=across) if across else "",
     ]
     where = ", ".join(filter(None, place))
-    return " ".join(filter(None, (what, where, "mended" if mended else "", literal(note))))
+    return " ".join(
+        filter(None, (says(_HAPPENED.get(what, what)), where, says("mended") if mended else "", literal(note)))
+    )
+
+
+def verdict_words(verdict: Verdict, says: Language) -> str:
+    """A verdict in a language, as a heading has it."""
+    return says(VERDICTS[verdict])
+
+
+def chances_said(share: float, says: Language) -> str:
+    """A chance in a language: `71 chances in 100`; never none and never certain."""
+    english = chances(share)
+    if english.startswith("less"):
+        return says("less than 1 chance in 100")
+    if english.startswith("more"):
+        return says("more than 99 chances in 100")
+    return says.several("{number} chance in 100", "{number} chances in 100", in_hundred(share))

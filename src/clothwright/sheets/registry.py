@@ -38,6 +38,8 @@ class Need(Enum):
     CUT_PIECES = "its pieces cut from the cloth"
     PIECES = "its pieces at true size"
     LEAFLET = "its leaflet"
+    BESIDE = "its record beside the plan"
+    LABEL_ADDRESS = "the address labels lead to"
 
 
 class Stage(Enum):
@@ -50,6 +52,7 @@ class Stage(Enum):
     LOOM = "At the loom"
     OFF_LOOM = "Off the loom"
     SEW = "Cutting and sewing"
+    RECORD = "The record"
     TEACH = "Teaching and selling"
 
 
@@ -57,7 +60,7 @@ class Stage(Enum):
 class Sheet:
     """One sheet of the set.
 
-    `usual`: printed where none is asked for by name. `large`: has a large print; `filled`: can be drawn of a project.
+    `usual`: printed where none is asked for by name. `large`: has a large print.
     `typed`: once filled in by hand it is typed on a page, which a code on it opens; its function takes the keyword `opens`.
     """
 
@@ -67,10 +70,14 @@ class Sheet:
     drawn_by: str
     needs: tuple[Need, ...] = (Need.PROJECT,)
     blank: bool = False
-    filled: bool = True
     large: bool = True
     usual: bool = False
     typed: bool = False
+
+    @property
+    def filled(self) -> bool:
+        """Whether it can be drawn of a project: one that needs nothing is the same for all."""
+        return bool(self.needs)
 
 
 @dataclass(frozen=True)
@@ -113,7 +120,6 @@ _WHOLE: Final = (
         "cautions_sheet.cautions_pdf",
         (),
         blank=True,
-        filled=False,
     ),
 )
 _YARN: Final = (
@@ -261,6 +267,23 @@ _SEW: Final = (
         large=False,
     ),
 )
+_RECORD: Final = (
+    Sheet(
+        "record",
+        "The record",
+        "The plan beside what really came, what is left, and what was found out later; blank, to fill in by hand.",
+        "record_sheet.record_pdf",
+        (Need.PROJECT, Need.BESIDE),
+        blank=True,
+    ),
+    Sheet(
+        "label",
+        "Label to tie on the cloth",
+        "The record's number, a code that opens it, and what the cloth is, in few lines.",
+        "label_sheet.label_pdf",
+        (Need.LABEL_ADDRESS, Need.PROJECT),
+    ),
+)
 _TEACH: Final = (
     Sheet(
         "leaflet",
@@ -268,6 +291,21 @@ _TEACH: Final = (
         "Yarn for every size, version, heddle and cloth width, with what it assumes.",
         "leaflet_sheet.leaflet_pdf",
         (Need.LEAFLET,),
+    ),
+    Sheet(
+        "class-sheet",
+        "Class sheet to fill in",
+        "One piece on a student's own loom: the sums with room for her numbers, checks, boxes, words.",
+        "class_blank.blank_class_sheet_pdf",
+        blank=True,
+    ),
+    Sheet(
+        "words",
+        "Words of the trade",
+        "British and American, each with its line.",
+        "words_sheet.words_sheet_pdf",
+        (),
+        blank=True,
     ),
 )
 _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
@@ -278,6 +316,7 @@ _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
     Stage.LOOM: _LOOM,
     Stage.OFF_LOOM: _OFF_LOOM,
     Stage.SEW: _SEW,
+    Stage.RECORD: _RECORD,
     Stage.TEACH: _TEACH,
 }
 

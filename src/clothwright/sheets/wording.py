@@ -15,6 +15,7 @@ from unicodedata import category
 
 from clothwright.measure import CM_PER_INCH, CM_PER_YARD, GRAMS_PER_OUNCE, Interval
 from clothwright.planning import Margin, Plan, Shortfall, Verdict
+from clothwright.sheets.translating import to_say
 
 
 class Rounding(StrEnum):
@@ -137,7 +138,7 @@ CLOTH_WEIGHT: Final = Kind(
 THREADS: Final = Kind(Unit("per cm", 1, 0.01, 0.01, _NEVER), Unit("per in", 1 / CM_PER_INCH, 0.01, 0.01, _NEVER))
 
 #: What a 90 % interval is called in words.
-NINE_IN_TEN: Final = "nine times in ten"
+NINE_IN_TEN: Final = to_say("nine times in ten")
 
 
 def behind_figure(unit: str, one: Interval, *, imperial: bool = False) -> str:
@@ -169,9 +170,9 @@ def percent(share: float) -> str:
 
 
 VERDICTS: Final = {
-    Verdict.ENOUGH: "Enough",
-    Verdict.TOO_CLOSE: "Too close to call",
-    Verdict.NOT_ENOUGH: "Not enough",
+    Verdict.ENOUGH: to_say("Enough"),
+    Verdict.TOO_CLOSE: to_say("Too close to call"),
+    Verdict.NOT_ENOUGH: to_say("Not enough"),
 }
 _BY_HAND: Final = {
     Verdict.ENOUGH: "the yarn covers the highest sum",

@@ -16,6 +16,7 @@ class Kind(StrEnum):
     YES = "yes"
     COUNT = "count"
     SEVERAL = "several"
+    STEPS = "steps"
     COLOUR = "colour"
 
 

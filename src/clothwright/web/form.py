@@ -15,10 +15,12 @@ from typing import Any, Final
 from clothwright.cloth import split_heddles
 from clothwright.planning.cloth_picture import STAND_INS
 from clothwright.project import Problem
+from clothwright.web.class_fields import CLASS
 from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.fit_fields import FIT
+from clothwright.web.record_fields import STAGES as RECORD_STAGES
 from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
 
@@ -264,7 +266,7 @@ class Form:
 
     def _field(self, field: Field, path: Path, trail: tuple[str, ...]) -> BoundField | None:
         stored = at(self.tree, path)
-        several = field.kind == Kind.SEVERAL
+        several = field.kind in (Kind.SEVERAL, Kind.STEPS)
         elsewhere = isinstance(stored, dict | list) and not several
         if elsewhere or not reachable(self.tree, path) or (field.only_where_given and stored is None):
             return None
@@ -319,7 +321,7 @@ def _numbered(path: str, numbers: tuple[int, ...]) -> Path:
 
 
 def _shown(field: Field, stored: object, path: Path) -> str:
-    if field.kind == Kind.SEVERAL and isinstance(stored, list):
+    if field.kind in (Kind.SEVERAL, Kind.STEPS) and isinstance(stored, list):
         return "; ".join(map(str, stored))
     if field.kind == Kind.YES:
         return _yes_or_no(stored, field.choices[0][0])
@@ -375,6 +377,8 @@ def _stored(field: BoundField, text: str) -> Any:
         return None
     if field.field.kind == Kind.COUNT:
         return int(text) if re.fullmatch(r"\d{1,9}", text) else text
+    if field.field.kind == Kind.STEPS:
+        return [one.strip() for one in text.split(";") if one.strip()]
     if field.field.kind == Kind.SEVERAL:
         return [with_unit(one, field.unit) for one in split_heddles(text)]
     return with_unit(text, field.unit)
@@ -473,7 +477,7 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 _ROWS: Final = {
     rows.path: rows
-    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING)
+    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING, *RECORD_STAGES, *CLASS)
     for rows in _all_rows(section.parts)
 }
 

@@ -18,6 +18,14 @@ _TABLE: Final = Section(
         Field("leaflet.ball", "A ball weighs", unit=GRAMS),
         Field("leaflet.margin", "Margin on weight and balls", unit=PERCENT, help="left empty, 10 %"),
         Field("leaflet.by_hand", "As sums a reader can check", Kind.YES, choices=same_words("no", "yes"), wide=True),
+        Field(
+            "leaflet.making",
+            "Order of making, step by step",
+            Kind.STEPS,
+            help="Sew the shoulders; face the neck; left empty, the usual order",
+            wide=True,
+        ),
+        Field("leaflet.care", "Care", Kind.STEPS, help="left empty, as the sample was washed", wide=True),
     ),
     holds=("leaflet", "yarn", "loom", "pattern", "want", "cloth"),
 )

@@ -12,6 +12,7 @@ from clothwright.project import Project as Document
 from clothwright.project.log_growing import entries
 from clothwright.sheets import at_loom as words
 from clothwright.sheets.loom_log_sheet import marks_to_come
+from clothwright.sheets.translating import ENGLISH, Language
 from clothwright.weaving import Logged, LoomForecast, forecast, logged
 from clothwright.web import evidence, planned
 from clothwright.web.latest import Latest
@@ -21,8 +22,11 @@ from clothwright.web.typed import Tree, at, rows
 _told: Final = Latest[tuple[LoomForecast | None, str]](16)
 
 
-def loom_state(revision: Revision) -> dict[str, Any]:
-    """What a phone is told of the weaving: units, yarns, how far it is, marks to come, the log, and the forecast in words."""
+def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
+    """What a phone is told of the weaving: units, yarns, how far it is, marks to come, the log, and the forecast in words.
+
+    What the core of the program says in words of its own (what is asked, how the beat moves, what to do at a stop line) is in English.
+    """
     imperial = is_imperial(revision)
     state: dict[str, Any] = {
         "units": {"length": "in" if imperial else "cm", "weight": "oz" if imperial else "g"},
@@ -43,8 +47,8 @@ def loom_state(revision: Revision) -> dict[str, Any]:
         state
         | _how_far(document, revision, told, imperial)
         | {
-            "log": _log(document),
-            "forecast": _in_words(told, imperial) if told else None,
+            "log": _log(document, says),
+            "forecast": _in_words(told, imperial, says) if told else None,
             "why": why,
         }
     )
@@ -88,13 +92,15 @@ def _in_unit(cm: float, imperial: bool) -> str:
     return f"{round(cm / CM_PER_INCH, 2):g} in" if imperial else f"{round(cm, 1):g} cm"
 
 
-def _log(document: Document) -> list[dict[str, Any]]:
+def _log(document: Document, says: Language) -> list[dict[str, Any]]:
     """Every entry of the log in words, with whether it counts and why not."""
     return [
         {
             "key": one.key,
             "when": one.part.when,
-            "words": _line(f"{one.part.woven} woven" if one.part.woven else "", words.entry_words(one)),
+            "words": _line(
+                says("{woven} woven", woven=one.part.woven) if one.part.woven else "", words.entry_words(one, says)
+            ),
             "counts": one.counts,
             "takes_back": not one.part.told,
             "why": one.set_aside,
@@ -130,13 +136,13 @@ def _made(revision: Revision, document: Document) -> tuple[LoomForecast | None, 
     return told, ""
 
 
-def _in_words(told: LoomForecast, imperial: bool) -> list[str]:
+def _in_words(told: LoomForecast, imperial: bool, says: Language) -> list[str]:
     """The verdict first, then each weft, what is asked, when to weigh next and what to watch for."""
     return [
-        words.headline(told),
-        *(sentence for one in told.yarns for sentence in words.yarn_sentences(one, imperial=imperial)),
+        words.headline(told, says),
+        *(sentence for one in told.yarns for sentence in words.yarn_sentences(one, imperial=imperial, says=says)),
         *told.asked,
         *(one.words for one in told.trends if one.change),
-        words.weigh_next_sentence(told, imperial=imperial),
+        words.weigh_next_sentence(told, imperial=imperial, says=says),
         *(words.stop_sentence(one, imperial=imperial) for one in told.stop_lines),
     ]

@@ -20,13 +20,14 @@ from clothwright.library import on_hand
 from clothwright.library.files import LARGEST_DRAWING
 from clothwright.library.models import OnHand, OnHandState, Photo
 from clothwright.library.on_hand import Kept, Tree, part_of
-from clothwright.library.photos import LARGEST_PHOTO, keep_photo, photo, photos_of
+from clothwright.library.photos import LARGEST_PHOTO, keep_photo, photo, photos_of, written_anew
 from clothwright.library.sample_search import found as is_found
 from clothwright.library.sample_search import read_search
 from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, kept_tree, read_yarn_table, row_of, yarn_table
 from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn
 from clothwright.web.answering import Shown, download, pressed, show
+from clothwright.web.apart import read_apart
 from clothwright.web.fields import LOOM_ALONE, SAMPLE_ALONE, SAMPLE_YARNS, YARN_ALONE
 from clothwright.web.form import (
     ROW_VERBS,
@@ -173,7 +174,7 @@ def import_yarn(request: HttpRequest) -> HttpResponse:
     upload = request.FILES.get("table")
     name = PurePath(upload.name or "").name if upload else ""
     try:
-        table = read_yarn_table(upload.read(LARGEST_TABLE + 1) if upload else b"")
+        table = read_apart(read_yarn_table, upload.read(LARGEST_TABLE + 1) if upload else b"")
     except ProblemsFound as wrong:
         sentence = wrong.problems[0].sentence if upload else "choose a file that ends in .csv"
         return _reported(request, {"name": name, "refused": sentence}, status=422)
@@ -260,7 +261,8 @@ def add_photo(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
     found, upload = _find(kind, key), request.FILES.get("photo")
     name = PurePath(upload.name or "").name if upload else ""
     try:
-        kept = keep_photo(found, upload.read(LARGEST_PHOTO + 1) if upload else b"", name)
+        content = upload.read(LARGEST_PHOTO + 1) if upload else b""
+        kept = keep_photo(found, content, name, read=partial(read_apart, written_anew))
     except ProblemsFound as wrong:
         return _with_problem(request, found, "photo_problem", wrong)
     _name_photo(found, kept)
@@ -301,7 +303,7 @@ def read_outline(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
     found, upload = _find(kind, key), request.FILES.get("outline")
     name = PurePath(upload.name or "").name if upload else "no drawing"
     try:
-        corners = corners_drawn(name, upload.read(LARGEST_DRAWING + 1) if upload else b"")
+        corners = read_apart(corners_drawn, name, upload.read(LARGEST_DRAWING + 1) if upload else b"")
     except ProblemsFound as wrong:
         return _with_problem(request, found, "outline_problem", wrong)
     tree = copy.deepcopy(on_hand.head(found).tree)

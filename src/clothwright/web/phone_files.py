@@ -16,14 +16,18 @@ from typing import Any, Final
 
 from django.template.loader import render_to_string
 from django.templatetags.static import static
+from django.utils import translation
 
 from clothwright.library.models import Project
+from clothwright.sheets.translating import ENGLISH, Language
 from clothwright.web.phone_pages import as_data
 from clothwright.web.phone_state import phone_state
+from clothwright.web.phone_words import script_words
 
 _FOLDER: Final = Path(__file__).parent / "static" / "clothwright"
 #: Every module, each after those it needs.
 MODULES: Final = (
+    "words",
     "keys",
     "keeping",
     "sending",
@@ -68,19 +72,26 @@ def worker_script() -> str:
     return f"const FILES = {json.dumps(files)};\nconst VERSION = {json.dumps(digest.hexdigest()[:12])};\n{body}"
 
 
-def saved_page(project: Project) -> str:
+def saved_page(project: Project, language: Language = ENGLISH) -> str:
     """One page that needs no program: what the phone would be told now, and the script to go on from there."""
     script, style = joined_script(), _text("phone.css")
-    data: dict[str, Any] = {"state": phone_state(project, loom=True) | {"token": ""}, "places": {}, "saved": True}
+    data: dict[str, Any] = {
+        "state": phone_state(project, loom=True, says=language) | {"token": ""},
+        "places": {},
+        "saved": True,
+    }
+    data["words"] = script_words(language.code)
     context = {
         "project": project,
+        "tag": language.tag,
         "script": script,
         "style": style,
         "data": as_data(data),
         "policy": f"default-src 'none'; script-src 'sha256-{_hash(script)}'; style-src 'sha256-{_hash(style)}'; img-src data:; "
         "form-action 'none'; base-uri 'none'",
     }
-    return render_to_string("clothwright/phone_saved.html", context)
+    with translation.override(language.code):
+        return render_to_string("clothwright/phone_saved.html", context)
 
 
 def _hash(text: str) -> str:

@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import translation
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -21,6 +22,7 @@ from clothwright.web.colour_sides import WARP, with_order
 from clothwright.web.fetching import get_project
 from clothwright.web.phone_entries import read_batch, take_in
 from clothwright.web.phone_state import order_now, phone_state
+from clothwright.web.phone_words import asked_language, other_languages, remembered, script_words
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -38,15 +40,24 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
 @require_safe
 @never_cache
 def at_loom(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The page at the loom."""
-    return render(request, "clothwright/at_loom_phone.html", phone_context(request, get_project(key), "loom"))
+    """The page at the loom, in the language this phone asked for."""
+    language = asked_language(request)
+    context = phone_context(request, get_project(key), "loom") | {
+        "tag": language.tag,
+        "words": script_words(language.code),
+        "other_languages": other_languages(language),
+    }
+    with translation.override(language.code):
+        return remembered(request, render(request, "clothwright/at_loom_phone.html", context))
 
 
 def phone_context(request: HttpRequest, project: Project, page_name: str) -> dict[str, Any]:
     """What every page for phones carries: the state to go on with, and where to send entries."""
     return {
         "project": project,
-        "state": phone_state(project, loom=page_name == "loom") | {"token": get_token(request)},
+        "words": {},
+        "state": phone_state(project, loom=page_name == "loom", says=asked_language(request))
+        | {"token": get_token(request)},
         "places": {
             "state": f"{reverse('phone_state', args=[project.pk])}?page={page_name}",
             "entries": reverse("phone_entries", args=[project.pk]),
@@ -71,7 +82,8 @@ def state(request: HttpRequest, key: UUID) -> HttpResponse:
     found = get_project(key)
     since, phone = request.GET.get("since", ""), request.GET.get("phone", "")
     known = int(since) if since.isdecimal() and len(since) < 19 else 0
-    told = phone_state(found, loom=request.GET.get("page") == "loom", since=known, phone=phone[:36])
+    loom, says = request.GET.get("page") == "loom", asked_language(request)
+    told = phone_state(found, loom=loom, since=known, phone=phone[:36], says=says)
     return JsonResponse(told | {"token": get_token(request)})
 
 

@@ -10,6 +10,7 @@ from clothwright.library import entries, store
 from clothwright.library.models import PhoneEntry, Project, Revision
 from clothwright.planning import ColourPlan
 from clothwright.sheets import colour_words
+from clothwright.sheets.translating import ENGLISH, Language
 from clothwright.web import colour_answers
 from clothwright.web.colour_rules import yarn_colours
 from clothwright.web.loom_state import loom_state
@@ -20,7 +21,9 @@ NOT_SETTLED: Final = "The order of colours is not settled: the page Colours says
 NOT_KEPT: Final = "This order is not kept yet: it would change with the rules. Keep it first."
 
 
-def phone_state(project: Project, *, loom: bool, since: int = 0, phone: str = "") -> dict[str, Any]:
+def phone_state(
+    project: Project, *, loom: bool, since: int = 0, phone: str = "", says: Language = ENGLISH
+) -> dict[str, Any]:
     """All that a phone needs to go on alone; `since`: the newest entry it has, `phone`: its own key.
 
     `loom`: with how far the weaving is and its forecast, which take a plan to tell.
@@ -32,7 +35,7 @@ def phone_state(project: Project, *, loom: bool, since: int = 0, phone: str = ""
         "told_at": _now_ms(),
         "project": {"key": str(project.pk), "name": project.name},
         "order": order_now(project, revision),
-        "loom": loom_state(revision) | {"told_at": _now_ms(), "up_to": last} if loom else None,
+        "loom": loom_state(revision, says) | {"told_at": _now_ms(), "up_to": last} if loom else None,
         "orders": entries.orders(project),
         "entries": [_told(one) for one in entries.entries(project, since)],
         "last": last,

@@ -21,6 +21,7 @@ from clothwright.web.answering import download
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.phone_entries import ALREADY, KEPT, REFUSED, TakenIn, read_batch, take_in
 from clothwright.web.phone_files import saved_page, worker_script
+from clothwright.web.phone_words import asked_language
 
 _LARGEST_FILE: Final = 5_000_000
 _NEWEST: Final = 200
@@ -46,10 +47,14 @@ def worker(_request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @never_cache
-def saved(_request: HttpRequest, key: UUID) -> HttpResponse:
-    """The page to take along, as a file."""
+def saved(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The page to take along, as a file, in the language asked for."""
     found = get_project(key)
-    return download(saved_page(found).encode(), "text/html; charset=utf-8", f"take-to-the-loom-{slug(found)}.html")
+    return download(
+        saved_page(found, asked_language(request)).encode(),
+        "text/html; charset=utf-8",
+        f"take-to-the-loom-{slug(found)}.html",
+    )
 
 
 @require_safe

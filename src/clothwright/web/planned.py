@@ -17,6 +17,8 @@ from clothwright.library.models import LayoutRun, Revision
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence
+from clothwright.web.faults import new_reference
+from clothwright.web.journal import told_if_slow
 from clothwright.web.latest import Latest, forget_all
 from clothwright.web.typed import Filled
 
@@ -97,20 +99,23 @@ def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Ans
     filled = Filled.of(revision.tree)
     try:
         project = read_project(filled.tree)
-        found = plan(
-            project,
-            drawings=store.drawings_of(revision),
-            layouts=layouts(revision),
-            by_hand=by_hand,
-            history=beside.history(project),
-        )
+        with told_if_slow(revision, by_hand=by_hand):
+            found = plan(
+                project,
+                drawings=store.drawings_of(revision),
+                layouts=layouts(revision),
+                by_hand=by_hand,
+                history=beside.history(project),
+            )
         return Answer(found, (), revision.number)
     except ProblemsFound as wrong:
         return Answer(None, filled.problems(wrong.problems), revision.number)
     except Exception:  # noqa: BLE001 - what was typed must stay reachable whatever goes wrong in planning
-        _log.exception("no plan of revision %s of project %s", revision.number, revision.project_id)
-        ours = "this could not be planned: the fault is the program's and has been written down; what you typed is kept"
-        return Answer(None, (Problem((), ours),), revision.number)
+        reference = new_reference()
+        where = (revision.number, revision.project_id)
+        _log.exception("no plan of revision %s of project %s", *where, extra={"reference": reference})
+        ours = "this could not be planned: the fault is the program's and has been written down in faults.log under "
+        return Answer(None, (Problem((), f"{ours}{reference}; what you typed is kept"),), revision.number)
 
 
 def layouts(revision: Revision) -> LayoutSearch | None:

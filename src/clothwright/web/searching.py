@@ -55,8 +55,8 @@ def running() -> LayoutRun | None:
 
 
 def latest(project: Project) -> LayoutRun | None:
-    """The last search started for a project."""
-    return LayoutRun.objects.filter(project=project).order_by("-started_at").first()
+    """The last search started for a project's own layout."""
+    return LayoutRun.objects.filter(project=project, of_leaflet=False).order_by("-started_at").first()
 
 
 def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
@@ -87,7 +87,7 @@ def end_those_cut_off() -> None:
 
 def _carry_out(run: LayoutRun, revision: Revision) -> None:
     try:
-        with searching_by(os.environ.get(CLUSTER), pulse=lambda: _stop_if_asked(run)) as searchers:
+        with searching_by(os.environ.get(CLUSTER), pulse=lambda: stop_if_asked(run)) as searchers:
             outcome = search_layouts(run, revision, searchers)
     except ClusterUnreached as why:
         outcome = f"not begun: {why}"
@@ -99,7 +99,8 @@ def _carry_out(run: LayoutRun, revision: Revision) -> None:
     connection.close()
 
 
-def _stop_if_asked(run: LayoutRun) -> None:
+def stop_if_asked(run: LayoutRun) -> None:
+    """The pulse of a run: raises where it was asked to stop."""
     if LayoutRun.objects.filter(pk=run.pk, stop_asked=True).exists():
         raise StopAsked
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import socket
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -12,8 +13,8 @@ import django
 import waitress
 
 from clothwright.layout import Copy, Layout
-from clothwright.library.backing_up import back_up_now_and_then
-from clothwright.library.folder import prepared_folder
+from clothwright.library.backing_up import back_up_now_and_then, tidy_up
+from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.in_use import served_at
 from clothwright.project import Problem, ProblemsFound
 
@@ -43,8 +44,11 @@ def serve(
     _refuse_everywhere(host)
     listening = _bound(host, port)
     with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
-        back_up_now_and_then()
+        tidy_up()
+        was_there = database_file().is_file()
         prepare()
+        if was_there:
+            _copy_if_due()
         address = _allowed(host, listening.getsockname()[1])
         page = _show(_opened(open_project), found) if open_project else "/"
         from django.core.wsgi import get_wsgi_application
@@ -73,6 +77,7 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
     """Begin to serve phones, let the pages know how, and give the way to stop."""
     from django.conf import settings
 
+    from clothwright.library.label_address import phones_served_at
     from clothwright.web.phone_serving import begin_serving, phones_served
 
     served = phones_served(asked)
@@ -80,25 +85,39 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
     settings.ALLOWED_HOSTS += [served.host, served.keys.name]
     served, stop = begin_serving(application, served, _LARGEST_POST)
     settings.PHONES_SERVED = served
+    phones_served_at(served.address)
     return served, stop
 
 
 def ready() -> None:
-    """Set the web framework up and bring the database up to date."""
+    """Set the web framework up and bring the library up to date; ProblemsFound where it cannot be opened.
+
+    A library of an older Clothwright is copied before it is brought up to date; one of a newer is refused and left as it is.
+    """
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
-    from django.core.management import call_command
+    from clothwright.library.upgrading import bring_up_to_date
 
-    call_command("migrate", interactive=False, verbosity=0)
+    bring_up_to_date()
 
 
 def prepare() -> None:
     """The same, and tidy up what a stop cut off: for the one program that serves the pages."""
     ready()
+    from clothwright.web.apart import READERS
     from clothwright.web.searching import end_those_cut_off
 
     end_those_cut_off()
+    READERS.begin()
+
+
+def _copy_if_due() -> None:
+    """The day's copy; where it cannot be made, that is said, and the pages are served all the same."""
+    try:
+        back_up_now_and_then()
+    except ProblemsFound as wrong:
+        print(f"No copy was made today: {wrong}", file=sys.stderr, flush=True)
 
 
 def _refuse_everywhere(host: str) -> None:

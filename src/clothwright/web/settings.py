@@ -7,6 +7,7 @@ from typing import Any
 from django.utils.functional import SimpleLazyObject
 
 from clothwright.library.folder import database_file, secret_key
+from clothwright.sheets.translating import LOCALE
 
 DEBUG = False
 #: Made when first used, so that reading the settings writes nothing.
@@ -26,6 +27,8 @@ INSTALLED_APPS = [
     "clothwright.web.apps.WebConfig",
 ]
 MIDDLEWARE = [
+    "clothwright.web.journal.tell_of_answers",
+    "clothwright.web.stillness.in_turn",
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",
@@ -64,11 +67,22 @@ WHITENOISE_AUTOREFRESH = False
 
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_NAME = "clothwright_csrf"
-CSRF_FAILURE_VIEW = "clothwright.web.views.refused"
+CSRF_FAILURE_VIEW = "clothwright.web.gone_wrong.refused"
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
+
+#: Django's checks for a server on the open network that do not fit a program on one machine, each for its reason:
+SILENCED_SYSTEM_CHECKS = [
+    # Strict transport, and sending everybody on to TLS: this machine speaks plainly to itself, at an address no other machine
+    # reaches; phones come in over TLS at an address of their own, which speaks nothing else.
+    "security.W004",
+    "security.W008",
+    # A cookie for TLS alone: plain and TLS addresses may share a name, and a browser that once had such a cookie would refuse the plain
+    # one for good. The cookie only pairs with the token in the page; what lets a phone in is another, and that is for TLS alone.
+    "security.W016",
+]
 
 #: A project page posts every field of every row.
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000
@@ -76,16 +90,23 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5_000_000
 
 USE_TZ = True
 TIME_ZONE = "UTC"
-USE_I18N = False
+#: Pages are in English; a page in another language is shown under `translation.override`.
+USE_I18N = True
 LANGUAGE_CODE = "en-gb"
+LOCALE_PATHS = [str(LOCALE)]
 
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"dated": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"faults": {"()": "clothwright.web.faults.FaultLog", "level": "ERROR", "formatter": "dated"}},
+    "handlers": {
+        "faults": {"()": "clothwright.web.faults.FaultLog", "level": "ERROR", "formatter": "dated"},
+        "slow": {"()": "clothwright.web.journal.SlowPlans"},
+        "lines": {"()": "clothwright.web.journal.ToStandardError"},
+    },
     "loggers": {
-        "django": {"handlers": ["faults"], "level": "ERROR", "propagate": False},
-        "clothwright": {"handlers": ["faults"], "level": "ERROR"},
+        "django": {"handlers": ["faults", "lines"], "level": "ERROR", "propagate": False},
+        "clothwright": {"handlers": ["faults", "lines"], "level": "INFO"},
+        "clothwright.slow": {"handlers": ["slow"], "level": "INFO"},
     },
 }

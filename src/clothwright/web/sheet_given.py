@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.library import store
+from clothwright.library.label_address import label_address
 from clothwright.library.models import Revision
 from clothwright.planning import Plan
 from clothwright.project import Problem, ProblemsFound
@@ -14,6 +15,7 @@ from clothwright.project import Project as Document
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.sheets import Need, Sheet
 from clothwright.web import cloth_picture, colour_answers, leaflets, patterns, planned, threading
+from clothwright.web.came import beside_revision
 from clothwright.web.loom_state import end_cm
 
 
@@ -83,6 +85,8 @@ SUPPLIES: Final[dict[Need, Callable[[Given], Any]]] = {
     Need.CUT_PIECES: lambda given: cloth_picture.cut_of(given.shown_cloth),
     Need.PIECES: _pieces,
     Need.LEAFLET: lambda given: _settled(leaflets.answered(given.revision).leaflet, "leaflet"),
+    Need.BESIDE: lambda given: beside_revision(planned.answer(given.revision), given.revision),
+    Need.LABEL_ADDRESS: lambda _given: label_address(),
 }
 
 #: The page, by the name of its address, where a need is settled.
@@ -97,6 +101,8 @@ SETTLED_ON: Final[dict[Need, str]] = {
     Need.CUT_PIECES: "cloth",
     Need.PIECES: "pieces",
     Need.LEAFLET: "leaflet",
+    Need.BESIDE: "record",
+    Need.LABEL_ADDRESS: "record",
 }
 
 

@@ -35,10 +35,8 @@ def sheet(request: HttpRequest, key: UUID, kind: str) -> HttpResponse:
     found, row = get_project(key), _known(kind)
     revision = store.head(found)
     how = How(today(), is_imperial(revision), "large" in request.GET, _opens(request, found, row))
-    if "blank" in request.GET:
+    if "blank" in request.GET or not row.filled:
         return _blank(row, how)
-    if not row.filled:
-        raise Http404
     try:
         made = draw(row, Given(revision, request.GET), how)
     except ProblemsFound:
@@ -168,8 +166,6 @@ def _shown(row: Sheet, found: Project) -> dict[str, object]:
         "settled_on": reverse(settled_on(row), args=[found.pk])
         if row.filled and Need.PROJECT not in row.needs[:1]
         else "",
-        "asked": "" if row.filled else "?blank=1",
-        "asked_large": "?large=1" if row.filled else "?blank=1&large=1",
         "typed_on": typed_on(row.kind, found.pk) if row.typed else "",
         "code": code_of(found, row) if row.typed else "",
     }

@@ -27,6 +27,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
 from clothwright.web import evidence, planned
 from clothwright.web.answering import Shown, download, pressed, show
+from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
@@ -98,7 +99,7 @@ def _read(request: HttpRequest, found: Project) -> HttpResponse:
     if sent is None:
         return _page(request, found, notice="No file came: choose one first.", status=422)
     try:
-        read = draft_from_file(sent.read(_LARGEST))
+        read = read_apart(draft_from_file, sent.read(_LARGEST))
     except ProblemsFound as wrong:
         told = "; ".join(one.sentence for one in wrong.problems)
         return _page(request, found, notice=f"{sent.name} was not read, and nothing is changed: {told}.", status=422)

@@ -13,12 +13,13 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import export_bundle, export_toml, store
-from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, read_uploads, stays_below
+from clothwright.library import export_bundle, export_toml, record_numbers, store
+from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, stays_below
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, posted_base, pressed
+from clothwright.web.apart import proved, read_apart, uploads_proved
 from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.fit import pattern_key
@@ -34,7 +35,7 @@ from clothwright.web.notebook import page, plan_pane
 from clothwright.web.sampled import keep_sample
 from clothwright.web.showing import shown_plan
 from clothwright.web.taking import take
-from clothwright.web.typed import put
+from clothwright.web.typed import at, put
 
 MOVED: Final = (
     "This project was changed somewhere else meanwhile, in another tab or window. "
@@ -67,6 +68,7 @@ def _card(project: Project) -> dict[str, Any]:
         "answer": answer,
         "shown": answer and shown_plan(answer, revision),
         "finished": finished_on(revision),
+        "number": at(revision.tree, ("record", "number")) or "",
     }
 
 
@@ -91,7 +93,8 @@ def open_file(request: HttpRequest) -> HttpResponse:
     """Start a project from a project file with its drawings, or from a bundle."""
     uploads = request.FILES.getlist("files")[:MOST_FILES]
     try:
-        tree, drawings = read_uploads({PurePath(one.name or "").name: one.read(LARGEST_BUNDLE + 1) for one in uploads})
+        files = {PurePath(one.name or "").name: one.read(LARGEST_BUNDLE + 1) for one in uploads}
+        tree, drawings = read_apart(uploads_proved, files)
     except ProblemsFound as wrong:
         return _projects(request, wrong.problems, status=422)
     names = ", ".join(PurePath(one.name or "").name for one in uploads)
@@ -124,6 +127,7 @@ def _changed(request: HttpRequest, found: Project) -> HttpResponse:
         elif verb == "finish":
             put(tree, ("record", "date"), today().isoformat())
             put(tree, ("record", "pattern_state"), pattern_key(tree, store.drawings_of(base)))
+            record_numbers.with_number(found, tree, today())
             what, focus = "finished", "f-record-date"
     except (KeyError, ValueError):
         return HttpResponse("There is no such row.", status=400, content_type="text/plain; charset=utf-8")
@@ -176,9 +180,14 @@ def drawing(request: HttpRequest, key: UUID) -> HttpResponse:
         return page(request, found, notice="Choose a drawing that ends in .svg, .dxf or .pdf.", whole=True)
     if (upload.size or 0) > LARGEST_DRAWING:
         return page(request, found, notice=f"“{name}” is too large for a drawing.", whole=True)
+    content = upload.read()
+    try:
+        read_apart(proved, [content])
+    except ProblemsFound as wrong:
+        return page(request, found, notice=f"“{name}” is not used: {wrong}.", whole=True)
     tree = read_posted(store.head(found).tree, {})
     put(tree, ("pattern", "file"), name)
-    store.save_drawing(found, name, upload.read(), tree, f"drawing {name}")
+    store.save_drawing(found, name, content, tree, f"drawing {name}")
     return redirect(f"{reverse('project', args=[found.pk])}#garment")
 
 
@@ -245,35 +254,3 @@ def bundle(request: HttpRequest, key: UUID) -> HttpResponse:
     revision = store.head(found)
     content = export_bundle(revision.tree, store.drawings_of(revision))
     return download(content, "application/zip", f"{slug(found)}.zip")
-
-
-def too_much(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """More came than a page takes: too many fields, or too large."""
-    context = {
-        "title": "That was more than this page takes",
-        "text": "Nothing was changed: too much came at once. Go back and send less.",
-    }
-    return render(request, "clothwright/message.html", context, status=400)
-
-
-def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """There is no such page."""
-    return render(request, "clothwright/message.html", {"title": "There is no such page"}, status=404)
-
-
-def refused(request: HttpRequest, reason: str = "") -> HttpResponse:
-    """A post that does not come from a page of ours, or from one too old."""
-    context = {
-        "title": "That came from an old page",
-        "text": "Nothing was changed. Go back, reload the page and try again.",
-    }
-    return render(request, "clothwright/message.html", context, status=403)
-
-
-def our_fault(request: HttpRequest) -> HttpResponse:
-    """Something of ours went wrong; it has been written down."""
-    context = {
-        "title": "The program went wrong",
-        "text": "It has been written down in faults.log in the data folder. What you typed before is kept.",
-    }
-    return render(request, "clothwright/message.html", context, status=500)

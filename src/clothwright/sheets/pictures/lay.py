@@ -6,12 +6,14 @@ side up, the first woven end at the left.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import count
 from typing import Final
 
+from clothwright.layout import Layout
 from clothwright.measure import CM_PER_INCH
-from clothwright.planning import Plan
+from clothwright.planning import PlacedOutline, Plan
 from clothwright.sheets.pictures.drawing import (
     DEFAULT_ACROSS,
     EDGE,
@@ -21,7 +23,14 @@ from clothwright.sheets.pictures.drawing import (
     Drawing,
     width_of,
 )
-from clothwright.sheets.pictures.pieces import NamedOutline, draw_pieces, draw_pieces_on_cloth, name_the_rest, named
+from clothwright.sheets.pictures.pieces import (
+    NamedOutline,
+    draw_pieces,
+    draw_pieces_on_cloth,
+    name_the_rest,
+    named,
+    named_outlines,
+)
 from clothwright.sheets.pictures.real_cloth import RealCloth
 from clothwright.sheets.pictures.rows import Frame, Row, clear_cuts, in_rows, readable_rows, scale_of
 from clothwright.sheets.pictures.strip import torn_ends
@@ -35,11 +44,13 @@ _LABEL_ROOM: Final = 36.0
 
 @dataclass(frozen=True)
 class Cloth:
-    """The usable cloth: its size finished and its pieces."""
+    """The usable cloth: its size finished and its pieces, whose it is, and the share of it used, where there is a layout."""
 
     width: float
     length: float
     pieces: tuple[NamedOutline, ...]
+    name: str = ""
+    used_share: float | None = None
 
     @property
     def cuts(self) -> list[float]:
@@ -58,18 +69,29 @@ class LayoutPicture:
 def cloth_of(plan: Plan) -> Cloth:
     """The usable cloth of a plan; without a layout it is the cloth asked for."""
     if plan.layout is None:
-        return Cloth(plan.cloth.asked_width_cm, plan.cloth.asked_length_cm, ())
-    return Cloth(plan.layout.width_cm, plan.layout.length_cm, named(plan))
+        return Cloth(plan.cloth.asked_width_cm, plan.cloth.asked_length_cm, (), plan.name)
+    return Cloth(plan.layout.width_cm, plan.layout.length_cm, named(plan), plan.name, plan.layout.used_share)
+
+
+def cloth_laid(name: str, layout: Layout, outlines: Sequence[PlacedOutline]) -> Cloth:
+    """The usable cloth of a layout by itself."""
+    return Cloth(layout.width_cm, layout.length_cm, named_outlines(outlines), name, layout.used_share)
 
 
 def layout_svg(
     plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACROSS, real: RealCloth | None = None
 ) -> str:
     """The layout drawn in proportion, in rows where the cloth is long; on the `real` cloth where that is given."""
-    cloth = cloth_of(plan)
+    return cloth_laid_svg(cloth_of(plan), imperial=imperial, across=across, real=real)
+
+
+def cloth_laid_svg(
+    cloth: Cloth, *, imperial: bool = False, across: float = DEFAULT_ACROSS, real: RealCloth | None = None
+) -> str:
+    """The same of any usable cloth with its pieces."""
     room = across - 2 * EDGE
     rows = readable_rows(cloth.length, cloth.width, room, cloth.cuts, _LEAST_HEIGHT)
-    return _draw(plan, cloth, rows, scale_of(rows, room), imperial, across, real).svg()
+    return _draw(cloth, rows, scale_of(rows, room), imperial, across, real).svg()
 
 
 def cloth_svg(name: str, real: RealCloth, desc: str, *, imperial: bool = False, across: float = DEFAULT_ACROSS) -> str:
@@ -88,7 +110,7 @@ def layout_at_scale(plan: Plan, *, units_per_cm: float, across: float, imperial:
     cloth = cloth_of(plan)
     rows = rows_within((across - 2 * EDGE) / units_per_cm, cloth)
     high = len(rows) * (cloth.width * units_per_cm + _ABOVE + _BELOW)
-    return LayoutPicture(_draw(plan, cloth, rows, units_per_cm, imperial, across).svg(), high)
+    return LayoutPicture(_draw(cloth, rows, units_per_cm, imperial, across).svg(), high)
 
 
 def rows_within(longest: float, cloth: Cloth) -> list[Row]:
@@ -101,7 +123,6 @@ def rows_within(longest: float, cloth: Cloth) -> list[Row]:
 
 
 def _draw(
-    plan: Plan,
     cloth: Cloth,
     rows: list[Row],
     scale: float,
@@ -109,8 +130,8 @@ def _draw(
     across: float,
     real: RealCloth | None = None,
 ) -> Drawing:
-    drawing = Drawing(f"The layout of {plan.name}", _describe(plan, cloth, imperial), "layout", across)
-    drawing.paragraph(_heading(plan, cloth, imperial))
+    drawing = Drawing(f"The layout of {cloth.name}", _describe(cloth, imperial), "layout", across)
+    drawing.paragraph(_heading(cloth, imperial))
     named_in_full = set[int]()
     for row in rows:
         frame = Frame(row, EDGE, drawing.height + _ABOVE, scale, cloth.width)
@@ -121,12 +142,12 @@ def _draw(
     return drawing
 
 
-def _heading(plan: Plan, cloth: Cloth, imperial: bool) -> str:
+def _heading(cloth: Cloth, imperial: bool) -> str:
     width, length = (LENGTH.text(one, imperial=imperial, rounding=Rounding.UP) for one in (cloth.width, cloth.length))
     size = f"{width} wide, {length} long"
-    if plan.layout is None:
+    if cloth.used_share is None:
         return f"Finished cloth {size}"
-    return f"Finished usable cloth {size}; {percent(round(plan.layout.used_share, 2))} of it used"
+    return f"Finished usable cloth {size}; {percent(round(cloth.used_share, 2))} of it used"
 
 
 def _draw_row(drawing: Drawing, cloth: Cloth, frame: Frame, imperial: bool, real: RealCloth | None = None) -> set[int]:
@@ -188,10 +209,8 @@ def _grain(drawing: Drawing, frame: Frame) -> None:
     drawing.path("grain", arrow, fill=INK)
 
 
-def _describe(plan: Plan, cloth: Cloth, imperial: bool) -> str:
-    said = (
-        f"{_heading(plan, cloth, imperial)}. The grain runs along the warp; selvedges (selvages) lie along both sides."
-    )
+def _describe(cloth: Cloth, imperial: bool) -> str:
+    said = f"{_heading(cloth, imperial)}. The grain runs along the warp; selvedges (selvages) lie along both sides."
     places = [
         f"{one.full_name}: from {_along(one, imperial)} along the cloth, {_from_selvedge(one, imperial)} from the selvedge"
         for one in cloth.pieces

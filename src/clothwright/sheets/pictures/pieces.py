@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -35,10 +35,15 @@ class NamedOutline:
 
 def named(plan: Plan) -> tuple[NamedOutline, ...]:
     """Every placed piece of the plan, named."""
-    copies = Counter(one.piece for one in plan.outlines)
+    return named_outlines(plan.outlines)
+
+
+def named_outlines(outlines: Sequence[PlacedOutline]) -> tuple[NamedOutline, ...]:
+    """Every placed piece, named."""
+    copies = Counter(one.piece for one in outlines)
     return tuple(
         NamedOutline(key, _name(one, copies[one.piece]), one.mirrored, one.outline)
-        for key, one in enumerate(plan.outlines, 1)
+        for key, one in enumerate(outlines, 1)
     )
 
 

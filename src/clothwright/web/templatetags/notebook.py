@@ -9,11 +9,14 @@ from typing import Any, Final
 from django import template
 from django.urls import reverse
 
+from clothwright import __version__
+
 register = template.Library()
 
 #: The pages of the header: the name of the address, the words, and how the addresses of the pages below it begin.
 _ROOMS: Final = (
     ("projects", (), "Projects", "/project"),
+    ("records", (), "Records", "/records"),
     ("shelf", ("yarn",), "Yarn on hand", "/yarn/"),
     ("shelf", ("loom",), "Looms and heddles", "/looms/"),
     ("shelf", ("sample",), "Samples", "/samples/"),
@@ -21,6 +24,7 @@ _ROOMS: Final = (
     ("yarn_numbers", (), "Yarn numbers", "/yarn-numbers/"),
     ("all_sheets", (), "Sheets", "/sheets/"),
     ("true", (), "How true", "/trueness/"),
+    ("words", (), "Words", "/words/"),
 )
 
 _PATTERN_PAGES: Final = (
@@ -42,6 +46,12 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
     ]
+
+
+@register.simple_tag
+def version() -> str:
+    """The version of the program."""
+    return __version__
 
 
 @register.simple_tag(takes_context=True)

@@ -13,6 +13,6 @@ register = template.Library()
 
 
 @register.simple_tag
-def phone_data(state: dict[str, Any], places: dict[str, str]) -> SafeString:
-    """The state and the addresses as JSON within the page; every sign that could end it is written as a number."""
-    return mark_safe(as_data({"state": state, "places": places}))
+def phone_data(state: dict[str, Any], places: dict[str, str], words: dict[str, str]) -> SafeString:
+    """The state, the addresses and the words of scripts as JSON within the page; every sign that could end it is written as a number."""
+    return mark_safe(as_data({"state": state, "places": places, "words": words}))

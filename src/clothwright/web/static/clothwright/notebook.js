@@ -45,8 +45,11 @@ document.addEventListener("htmx:afterRequest", (event) => {
 });
 document.addEventListener("htmx:sendError", () =>
   trouble("The program does not answer: what you typed last is not kept yet. Start it again, then change the field once more."));
-document.addEventListener("htmx:responseError", () =>
-  trouble("The program went wrong: what you typed last may not be kept. Reload the page to see what is."));
+document.addEventListener("htmx:responseError", (event) => {
+  const answer = event.detail.xhr, inWords = (answer.getResponseHeader("Content-Type") || "").startsWith("text/plain");
+  trouble(inWords ? answer.responseText
+    : "The program went wrong: what you typed last may not be kept. Reload the page to see what is.");
+});
 
 // A field is kept when it is left; one still being typed in when the page is left goes with it.
 let edits = 0, sent = 0, kept = 0;

@@ -2,22 +2,24 @@
 
 import { cmOf, correctedBy, logDisagreements, logRecords, nextMark, rowKey, rowWords, withUnit, wovenNow } from "./log.js";
 import { clock, el, replaced } from "./screen.js";
+import { t, toSay } from "./words.js";
 
 const TITLES = {
-  woven: "Woven so far", weighed: "Weigh a ball", picks: "Picks over a length",
-  happened: "Knot, break, join", width: "Width at the fell", note: "Minutes, note",
+  woven: toSay("Woven so far"), weighed: toSay("Weigh a ball"), picks: toSay("Picks over a length"),
+  happened: toSay("Knot, break, join"), width: toSay("Width at the fell"), repeats: toSay("Repeats"), note: toSay("Minutes, note"),
 };
 // Which boxes must be filled, and what to say where one is not.
 const NEEDED = {
-  woven: { woven: "how much is woven, as 60" },
-  weighed: { woven: "how much is woven, as 60", gross: "what the scale shows, as 46", core: "its core or shuttle, by name or weight; 0 where it is bare" },
-  picks: { count: "how many picks, as 32", over: "over what length, as 10" },
+  woven: { woven: toSay("how much is woven, as 60") },
+  weighed: { woven: toSay("how much is woven, as 60"), gross: toSay("what the scale shows, as 46"), core: toSay("its core or shuttle, by name or weight; 0 where it is bare") },
+  picks: { count: toSay("how many picks, as 32"), over: toSay("over what length, as 10") },
   happened: {},
-  width: { woven: "how much is woven, as 60", width_at_fell: "how wide the cloth is at the fell, as 48" },
+  width: { woven: toSay("how much is woven, as 60"), width_at_fell: toSay("how wide the cloth is at the fell, as 48") },
+  repeats: { woven: toSay("how much is woven, as 60"), repeats: toSay("the picks of each repeat, as 36, 37, 35") },
   note: {},
 };
-const WHOLE = { end: "which end, as 12", minutes: "whole minutes, as 40" };
-const NUMBERS = { count: "how many picks, as 32" };
+const WHOLE = { end: toSay("which end, as 12"), minutes: toSay("whole minutes, as 40"), advances: toSay("how many times, as 3") };
+const NUMBERS = { count: toSay("how many picks, as 32") };
 
 const SVG = "http://www.w3.org/2000/svg";
 const drawn = (name, properties) => {
@@ -33,7 +35,7 @@ export const mountLoom = async (root, app) => {
   const drafts = (await app.setting("drafts")) || {};
   let kind = "", corrects = "";
 
-  const loom = () => app.state().loom || { units: { length: "cm", weight: "g" }, yarns: [], cores: [], log: [], forecast: null };
+  const loom = () => app.state().loom || { units: { length: "cm", weight: "g" }, yarns: [], cores: [], log: [], ways: [], forecast: null };
   const inCm = () => (loom().units.length === "in" ? 2.54 : 1);
   const told = () => ({ cm: loom().woven_cm || 0, text: loom().woven || `0 ${loom().units.length}`, upTo: loom().up_to || 0 });
   const inWords = (cm) => `${Math.round(10 * cm / inCm()) / 10} ${loom().units.length}`;
@@ -42,7 +44,7 @@ export const mountLoom = async (root, app) => {
   // --- how far it is ---------------------------------------------------------------------------------------------
 
   const strip = (woven, end, marks, next) => {
-    const svg = drawn("svg", { viewBox: "0 0 320 44", role: "img", "aria-label": `${inWords(woven)} of ${inWords(end)} woven; marks to come at ${marks.filter((one) => one > woven).map(inWords).join(", ") || "none"}` });
+    const svg = drawn("svg", { viewBox: "0 0 320 44", role: "img", "aria-label": t("{woven} of {end} woven; marks to come: {marks}", { woven: inWords(woven), end: inWords(end), marks: marks.filter((one) => one > woven).map(inWords).join(", ") || "–" }) });
     const x = (cm) => 2 + 316 * Math.min(1, cm / end);
     svg.append(
       drawn("rect", { x: 2, y: 10, width: 316, height: 18, class: "cloth" }),
@@ -56,10 +58,10 @@ export const mountLoom = async (root, app) => {
   const showHowFar = () => {
     const now = wovenNow(told(), app.records()), end = loom().to_weave_cm;
     at("woven").textContent = now.text;
-    at("of").textContent = end ? `of ${inWords(end)}` : "";
+    at("of").textContent = end ? t("of {end}", { end: inWords(end) }) : "";
     const marks = loom().marks_cm || [], next = nextMark(marks, now.cm);
     at("strip").replaceChildren(...(end && !Number.isNaN(now.cm) ? [strip(now.cm, end, marks, next)] : []));
-    at("mark").textContent = next ? `Next mark: ${inWords(next)}, ${inWords(next - now.cm)} to go.` : "";
+    at("mark").textContent = next ? t("Next mark: {mark}, {left} to go.", { mark: inWords(next), left: inWords(next - now.cm) }) : "";
   };
 
   const showForecast = () => {
@@ -67,8 +69,38 @@ export const mountLoom = async (root, app) => {
     const unsent = app.mine().some(({ entry, sent }) => entry.kind === "log" && sent === "no");
     at("forecast").replaceChildren(
       ...(forecast ? forecast.map((words, place) => el("p", { className: place ? "" : "headline", textContent: words })) : why ? [el("p", { className: "quietly", textContent: why })] : []),
-      ...(forecast || why ? [el("p", { className: "quietly", textContent: `As the program told it ${clock(age)}.${unsent ? " Entries that still wait are not in it." : ""}` })] : []),
+      ...(forecast || why ? [el("p", { className: "quietly", textContent: [t("As the program told it {when}.", { when: clock(age) }), unsent ? t("Entries that still wait are not in it.") : ""].join(" ").trim() })] : []),
     );
+  };
+
+  // --- ways out, as the program last planned them ---------------------------------------------------------------------
+
+  let asked = "";
+  const picture = (svg) => document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);
+
+  const showWays = () => {
+    const ways = loom().ways || [], waiting = app.mine().find(({ entry, sent }) => entry.kind === "way" && sent === "no");
+    at("ways").hidden = ways.length === 0;
+    at("ways-title").textContent = waiting ? t("Taken on this phone, and waits: {way}", { way: waiting.entry.way.what }) : t("Ways out, surest first ({number})", { number: ways.length });
+    replaced(at("ways-list"), ...ways.map(({ words, drawn: svg, way }, place) => el("li", {},
+      el("p", { textContent: words }), el("figure", {}, picture(svg)),
+      waiting ? null : el("button", {
+        type: "button", "data-key": `way-${place}`, "aria-label": `${asked === words ? t("Press again to take it") : t("Take this way")}: ${way.what}`,
+        textContent: asked === words ? t("Press again to take it") : t("Take this way"),
+        onclick: () => takeWay(words, way),
+      }))));
+  };
+
+  // Taken at the second press, since one thumb slips.
+  const takeWay = async (words, way) => {
+    if (asked !== words) {
+      asked = words;
+      showWays();
+      return;
+    }
+    asked = "";
+    await app.enter({ kind: "way", way });
+    say(t("Taken: {what}.", { what: way.what }));
   };
 
   // --- entering --------------------------------------------------------------------------------------------------
@@ -79,7 +111,7 @@ export const mountLoom = async (root, app) => {
     form.reset();
     for (const part of form.querySelectorAll("[data-of]")) part.hidden = !part.dataset.of.split(" ").includes(kind);
     for (const button of root.querySelectorAll("[data-kind]")) button.setAttribute("aria-pressed", String(button.dataset.kind === kind));
-    at("form-title").textContent = of ? `${TITLES[kind]}, corrected` : TITLES[kind];
+    at("form-title").textContent = of ? t("{what}, corrected", { what: t(TITLES[kind]) }) : t(TITLES[kind]);
     at("form-wrong").textContent = "";
     const [weighed] = row.weighed || [], [happened] = row.happened || [];
     boxes.woven.value = row.woven || (of ? "" : wovenNow(told(), app.records()).text);
@@ -96,6 +128,10 @@ export const mountLoom = async (root, app) => {
     } else {
       boxes.at.value = wovenNow(told(), app.records()).text;
     }
+    boxes.repeats.value = (row.repeats || []).join(", ");
+    boxes.panel.value = row.panel || "";
+    boxes.advances.value = row.advances || "";
+    boxes.changed_mind.value = row.changed_mind || "";
     boxes.minutes.value = row.minutes || "";
     boxes.note.value = row.note || (happened && happened.note) || "";
     for (const [name, value] of Object.entries(drafts[draftName()] || {})) fill(boxes[name], value);
@@ -123,17 +159,20 @@ export const mountLoom = async (root, app) => {
 
   // What is wrong with the boxes, in one sentence; the program checks all of it again.
   const wrongIn = (values) => {
-    for (const [name, wanted] of Object.entries(NEEDED[kind])) if (!values[name]) return `Nothing in the box: ${wanted}.`;
+    for (const [name, wanted] of Object.entries(NEEDED[kind])) if (!values[name]) return t("Nothing in the box: {wanted}.", { wanted: t(wanted) });
     for (const name of ["woven", "gross", "over", "width_at_fell", "at", "beside"]) {
-      if (values[name] && shown(name) && !/\d/.test(values[name])) return `“${values[name]}”: write a number, with its unit if it is another.`;
+      if (values[name] && shown(name) && !/\d/.test(values[name])) return t("“{came}”: write a number, with its unit if it is another.", { came: values[name] });
     }
-    for (const [name, wanted] of Object.entries(WHOLE)) if (values[name] && shown(name) && !/^\d{1,6}$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
-    for (const [name, wanted] of Object.entries(NUMBERS)) if (values[name] && shown(name) && !/^\d{1,6}([.,]\d+)?$/.test(values[name])) return `“${values[name]}”: write ${wanted}.`;
-    if (kind === "weighed" && !values.yarn) return "Which yarn? The project has none yet; add it on the project's page.";
-    if (kind === "note" && !values.minutes && !values.note) return "Nothing typed yet: minutes, a note, or both.";
+    for (const [name, wanted] of Object.entries(WHOLE)) if (values[name] && shown(name) && !/^\d{1,6}$/.test(values[name])) return t("“{came}”: write {wanted}.", { came: values[name], wanted: t(wanted) });
+    for (const [name, wanted] of Object.entries(NUMBERS)) if (values[name] && shown(name) && !/^\d{1,6}([.,]\d+)?$/.test(values[name])) return t("“{came}”: write {wanted}.", { came: values[name], wanted: t(wanted) });
+    if (kind === "repeats" && picksOf(values.repeats).some((one) => !/^\d{1,6}$/.test(one))) return t("“{came}”: write {wanted}.", { came: values.repeats, wanted: t(NEEDED.repeats.repeats) });
+    if (kind === "weighed" && !values.yarn) return t("Which yarn? The project has none yet; add it on the project's page.");
+    if (kind === "note" && !["minutes", "note", "advances", "changed_mind"].some((name) => values[name])) return t("Nothing typed yet: minutes, a note, or one of the others.");
     return "";
   };
   const shown = (name) => !boxes[name].closest("[data-of]").hidden;
+
+  const picksOf = (text) => text.split(/[,;\s]+/).filter(Boolean);
 
   const number = (text) => Number(text.replace(",", "."));
 
@@ -157,7 +196,13 @@ export const mountLoom = async (root, app) => {
       if (values.note) one.note = values.note;
       row.happened = [one];
     }
+    if (kind === "repeats") {
+      row.repeats = picksOf(values.repeats).map(Number);
+      if (values.panel) row.panel = values.panel;
+    }
     if (kind === "note") {
+      if (values.advances) row.advances = Number(values.advances);
+      if (values.changed_mind) row.changed_mind = values.changed_mind;
       if (values.minutes) row.minutes = Number(values.minutes);
       if (values.note) row.note = values.note;
     }
@@ -175,7 +220,7 @@ export const mountLoom = async (root, app) => {
     await app.enter({ kind: "log", row });
     delete drafts[draftName()];
     await close();
-    say(`Kept: ${rowWords(row)}.`);
+    say(t("Kept: {what}.", { what: rowWords(row) }));
   });
   at("form-close").addEventListener("click", close);
   for (const button of root.querySelectorAll("[data-kind]")) button.addEventListener("click", () => open(button.dataset.kind));
@@ -190,44 +235,46 @@ export const mountLoom = async (root, app) => {
 
   // --- the log, and what phones do not agree on --------------------------------------------------------------------
 
-  const kindOf = (row) => (row.weighed ? "weighed" : row.picks ? "picks" : row.width_at_fell ? "width" : row.happened ? "happened" : row.woven ? "woven" : "note");
+  const kindOf = (row) => (row.weighed ? "weighed" : row.picks ? "picks" : row.width_at_fell ? "width" : row.repeats ? "repeats" : row.happened ? "happened" : row.woven ? "woven" : "note");
 
   // Rows the program has, in its words, and those of this phone that it has not answered yet.
   const lines = () => {
-    const byKey = new Map(app.records().map((one) => [rowKey(one.key), one]));
-    const there = loom().log.filter((one) => !one.takes_back).map((one) => ({ ...one, record: byKey.get(one.key), waits: false }));
+    const byKey = new Map(app.records().filter(({ entry }) => entry.row).map((one) => [rowKey(one.key), one]));
+    const ways = new Set(app.records().filter(({ entry }) => entry.way).map(({ key }) => rowKey(key)));
+    const there = loom().log.filter((one) => !one.takes_back).map((one) => ({ ...one, record: byKey.get(one.key), waits: false, way: ways.has(one.key) }));
     const keys = new Set(loom().log.map((one) => one.key));
     const corrected = correctedBy(logRecords(app.records()));
     const waiting = logRecords(app.records()).filter(({ key, entry }) => !keys.has(rowKey(key)) && !isTakenBack(entry.row))
       .map((record) => {
         const gone = record.number > 0 && record.number <= loom().up_to;
-        return { key: rowKey(record.key), when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: "undone in the project: no longer in its log", record, waits: record.sent === "no", gone };
+        return { key: rowKey(record.key), when: record.entry.made_at, words: rowWords(record.entry.row), counts: !gone, why: t("undone in the project: no longer in its log"), record, waits: record.sent === "no", gone };
       });
     return [...there, ...waiting].map((one) => ({ ...one, counts: one.counts && !corrected.has(one.key) }))
       .sort((a, b) => Date.parse(b.when || 0) - Date.parse(a.when || 0));
   };
 
-  const line = ({ key, when, words, counts, why, record, waits, gone }) => el("li", { className: counts ? "" : "aside" },
+  const line = ({ key, when, words, counts, why, record, waits, gone, way }) => el("li", { className: counts ? "" : "aside" },
     el("p", {}, el(counts ? "span" : "s", { textContent: words })),
-    el("p", { className: "quietly", textContent: [when ? clock(Date.parse(when)) : "", waits ? "waits on this phone" : "", counts ? "" : why || "corrected"].filter(Boolean).join(" · ") }),
-    counts && (!record || !isTakenBack(record.entry.row)) ? el("p", { className: "doing" },
-      record ? el("button", { type: "button", "data-key": `correct-${key}`, "aria-label": `Correct: ${words}`, textContent: "Correct", onclick: () => open(kindOf(record.entry.row), record.entry.row, key) }) : null,
-      el("button", { type: "button", "data-key": `back-${key}`, "aria-label": `Take back: ${words}`, textContent: "Take back", onclick: async () => {
+    el("p", { className: "quietly", textContent: [when ? clock(Date.parse(when)) : "", waits ? t("waits on this phone") : "", counts ? "" : why || t("corrected")].filter(Boolean).join(" · ") }),
+    way ? el("p", { className: "quietly", textContent: t("Undo on the project's page takes a way back.") }) : null,
+    counts && !way && (!record || !isTakenBack(record.entry.row)) ? el("p", { className: "doing" },
+      record ? el("button", { type: "button", "data-key": `correct-${key}`, "aria-label": t("Correct: {what}", { what: words }), textContent: t("Correct"), onclick: () => open(kindOf(record.entry.row), record.entry.row, key) }) : null,
+      el("button", { type: "button", "data-key": `back-${key}`, "aria-label": t("Take back: {what}", { what: words }), textContent: t("Take back"), onclick: async () => {
         await app.enter({ kind: "log", row: { corrects: key } });
-        say(`Taken back: ${words}.`);
+        say(t("Taken back: {what}.", { what: words }));
       } })) : null,
-    gone ? el("button", { type: "button", "data-key": `again-${key}`, "aria-label": `Enter again: ${words}`, textContent: "Enter it again", onclick: () => app.enter({ kind: "log", row: record.entry.row }) }) : null);
+    gone ? el("button", { type: "button", "data-key": `again-${key}`, "aria-label": t("Enter again: {what}", { what: words }), textContent: t("Enter it again"), onclick: () => app.enter({ kind: "log", row: record.entry.row }) }) : null);
 
   const isTakenBack = (row) => Object.keys(row).length === 1 && Boolean(row.corrects);
 
-  const whose = ({ entry }) => (entry.phone === app.phone ? "this phone" : `phone ${entry.phone.slice(0, 4)}`);
+  const whose = ({ entry }) => (entry.phone === app.phone ? t("this phone") : t("phone {name}", { name: entry.phone.slice(0, 4) }));
 
   const showUnlike = () => {
     const found = logDisagreements(app.records());
     at("unlike").hidden = found.length === 0;
     at("unlike").replaceChildren(...found.map((words) => el("section", {},
-      el("h2", { textContent: "Phones do not agree" }),
-      el("p", { textContent: "Both are kept. Which is right?" }),
+      el("h2", { textContent: t("Phones do not agree") }),
+      el("p", { textContent: t("Both are kept. Which is right?") }),
       ...words.map((one) => el("button", {
         type: "button", textContent: `${rowWords(one.entry.row)} (${whose(one)}, ${clock(Date.parse(one.entry.made_at))})`,
         onclick: async () => {
@@ -252,6 +299,7 @@ export const mountLoom = async (root, app) => {
     showChoices();
     showHowFar();
     showForecast();
+    showWays();
     showUnlike();
     const found = lines();
     at("log-none").hidden = found.length > 0;

@@ -4,10 +4,9 @@ import { openKeeping } from "./keeping.js";
 import { rowKey, rowWords } from "./log.js";
 import { el, clock, keepAwake } from "./screen.js";
 import { startSending } from "./sending.js";
+import { counted, t, toSay } from "./words.js";
 
 const FORM = 1;
-
-const plural = (count, one, many) => `${count} ${count === 1 ? one : many}`;
 
 export const start = async ({ state: embedded, places, saved }) => {
   const project = embedded.project.key;
@@ -85,11 +84,11 @@ export const start = async ({ state: embedded, places, saved }) => {
 
 const statusWords = (app) => {
   const waiting = app.mine().filter((one) => one.sent === "no").length;
-  if (app.saved) return waiting ? `${plural(waiting, "entry is", "entries are")} kept in this page's browser. Give them back as a file when you are at the program again.` : "Nothing entered yet.";
+  if (app.saved) return waiting ? `${counted(waiting, toSay("{number} entry is kept in this page's browser."), toSay("{number} entries are kept in this page's browser."))} ${t("Give them back as a file when you are at the program again.")}` : t("Nothing entered yet.");
   const { answers, at, problem } = app.sending.status;
-  const last = at ? ` Last answer ${clock(at)}.` : "";
-  if (waiting) return `${plural(waiting, "entry waits", "entries wait")} on this phone. ${problem}${last}`;
-  return answers ? `Everything is sent.${last}` : `Everything entered so far is with the program. ${problem}${last}`;
+  const last = at ? ` ${t("Last answer {when}.", { when: clock(at) })}` : "";
+  if (waiting) return `${counted(waiting, toSay("{number} entry waits on this phone."), toSay("{number} entries wait on this phone."))} ${problem}${last}`;
+  return answers ? t("Everything is sent.") + last : `${t("Everything entered so far is with the program.")} ${problem}${last}`;
 };
 
 const showStatus = (app, places) => {
@@ -107,15 +106,15 @@ const showStatus = (app, places) => {
     const putRight = new Set(app.mine().map(({ entry }) => entry.row && entry.row.corrects).filter(Boolean));
     const wrong = app.mine().filter((one) => (one.sent === "refused" || one.sentence) && !putRight.has(rowKey(one.key)));
     refused.hidden = wrong.length === 0;
-    refused.replaceChildren(el("h2", { textContent: "Entries that could not be used" }), el("ul", {},
-      ...wrong.map(({ key, entry, sentence }) => el("li", {}, el("p", { textContent: `${clock(Date.parse(entry.made_at))}, ${entry.row ? rowWords(entry.row) : entry.kind}: ${sentence}.` }),
-        app.putRight && entry.row ? el("button", { type: "button", textContent: "Put it right", onclick: () => app.putRight(entry.row, key) }) : null))));
+    refused.replaceChildren(el("h2", { textContent: t("Entries that could not be used") }), el("ul", {},
+      ...wrong.map(({ key, entry, sentence }) => el("li", {}, el("p", { textContent: `${clock(Date.parse(entry.made_at))}, ${entry.row ? rowWords(entry.row) : entry.way ? entry.way.what : entry.kind}: ${sentence}.` }),
+        app.putRight && entry.row ? el("button", { type: "button", textContent: t("Put it right"), onclick: () => app.putRight(entry.row, key) }) : null))));
     if (app.sending && app.sending.status.word && !place.querySelector("a")) {
-      place.append(" ", el("a", { href: places.enter, textContent: "Type the word" }));
+      place.append(" ", el("a", { href: places.enter, textContent: t("Type the word") }));
     }
   });
   if (!app.lasting) {
-    alone.textContent = "This browser keeps nothing of this page once it is closed. Leave it open, and give the entries back as a file before you close it.";
+    alone.textContent = t("This browser keeps nothing of this page once it is closed. Leave it open, and give the entries back as a file before you close it.");
     alone.hidden = false;
     window.addEventListener("beforeunload", (event) => {
       if (app.mine().some((one) => one.sent === "no")) event.preventDefault();
@@ -132,13 +131,13 @@ const givingBack = (app, batchOf) => {
     document.body.append(link);
     link.click();
     link.remove();
-    says.textContent = `${plural(app.mine().length, "entry", "entries")} of this phone given as ${name}. They stay here too; giving them twice does no harm.`;
+    says.textContent = t("Entries of this phone given as {name}: {number}. They stay here too; giving them twice does no harm.", { name, number: app.mine().length });
   });
   document.getElementById("show-text").addEventListener("click", () => {
     field.hidden = false;
     field.value = text();
     field.focus();
     field.select();
-    says.textContent = "Copy this text, and paste it on the project's page “Phones”.";
+    says.textContent = t("Copy this text, and paste it on the project's page “Phones”.");
   });
 };

@@ -2,6 +2,7 @@
 // lengths and weights as typed, with their units.
 
 import { lastWords } from "./order.js";
+import { t, toSay } from "./words.js";
 
 const CM = { cm: 1, mm: 0.1, m: 100, in: 2.54, '"': 2.54 };
 
@@ -17,19 +18,26 @@ export const withUnit = (text, unit) => (/^\d+([.,]\d+)?( \d+\/\d+)?[½¼¾]?$/.
 // What an entry of a phone is called in the log of the project.
 export const rowKey = (key) => `phone-${key.replaceAll("-", "").slice(0, 10)}`;
 
-const weighedWords = ({ yarn, gross, core, beside }) => `${yarn}: ${gross} on the scale${core ? `, core ${core}` : ""}${beside ? `, ${beside} beside` : ""}`;
-const happenedWords = ({ what, at, end, mended }) => `${what}${at ? ` at ${at}` : ""}${end ? `, end ${end}` : ""}${mended ? ", mended" : ""}`;
+const listed = (...parts) => parts.filter(Boolean).join(", ");
+const weighedWords = ({ yarn, gross, core, beside }) =>
+  listed(t("{yarn}: {gross} on the scale", { yarn, gross }), core && t("core {core}", { core }), beside && t("{beside} beside", { beside }));
+const HAPPENED = { knot: toSay("knot"), break: toSay("break"), join: toSay("join"), floats: toSay("floats"), other: toSay("other") };
+const happenedWords = ({ what, at, end, mended }) =>
+  listed(at ? t("{what} at {at}", { what: t(HAPPENED[what] || what), at }) : t(HAPPENED[what] || what), end && t("end {end}", { end }), mended && t("mended"));
 
 export const rowWords = (row) => {
   const said = [];
-  if (row.woven) said.push(`${row.woven} woven${row.woven_back ? " (woven back)" : ""}`);
+  if (row.woven) said.push(row.woven_back ? t("{woven} woven (woven back)", { woven: row.woven }) : t("{woven} woven", { woven: row.woven }));
   for (const one of row.weighed || []) said.push(weighedWords(one));
-  if (row.picks) said.push(`${row.picks.count} picks over ${row.picks.over}`);
-  if (row.width_at_fell) said.push(`${row.width_at_fell} wide at the fell`);
+  if (row.picks) said.push(t("{count} picks over {over}", row.picks));
+  if (row.width_at_fell) said.push(t("{width} wide at the fell", { width: row.width_at_fell }));
   for (const one of row.happened || []) said.push(happenedWords(one));
-  if (row.minutes) said.push(`${row.minutes} minutes`);
+  if (row.repeats) said.push(listed(t("repeats of {picks} picks", { picks: row.repeats.join(", ") }), row.panel));
+  if (row.advances) said.push(t("wound on {number} times", { number: row.advances }));
+  if (row.changed_mind) said.push(t("changed my mind: {what}", { what: row.changed_mind }));
+  if (row.minutes) said.push(t("{number} minutes", { number: row.minutes }));
   if (row.note) said.push(`“${row.note}”`);
-  if (said.length === 0) return "taken back";
+  if (said.length === 0) return t("taken back");
   return said.join(" · ");
 };
 

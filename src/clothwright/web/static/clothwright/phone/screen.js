@@ -1,5 +1,7 @@
 // Small pieces of the page.
 
+import { t } from "./words.js";
+
 export const el = (name, properties = {}, ...inside) => {
   const made = document.createElement(name);
   for (const [key, value] of Object.entries(properties)) {
@@ -18,7 +20,7 @@ export const swatch = (colour) => {
   return made;
 };
 
-export const clock = (ms) => new Date(ms).toLocaleString("en-GB", { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
+export const clock = (ms) => new Date(ms).toLocaleString(document.documentElement.lang, { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
 
 export const replaced = (place, ...inside) => {
   const focused = place.contains(document.activeElement) ? document.activeElement.dataset.key : "";
@@ -34,19 +36,19 @@ export const keepAwake = (button, says) => {
   const take = async () => {
     try {
       held = await navigator.wakeLock.request("screen");
-      held.addEventListener("release", () => { held = null; show("The screen may go dark."); });
-      show("The screen stays awake while this page is in sight.");
+      held.addEventListener("release", () => { held = null; show(t("The screen may go dark.")); });
+      show(t("The screen stays awake while this page is in sight."));
     } catch {
       held = null;
-      show("The browser refused: the battery may be low. Set the phone's own screen time longer.");
+      show(t("The browser refused: the battery may be low. Set the phone's own screen time longer."));
     }
   };
   if (!able) {
     button.hidden = true;
-    show("This browser cannot keep the screen awake here: set the phone's own screen time longer.");
+    show(t("This browser cannot keep the screen awake here: set the phone's own screen time longer."));
     return;
   }
-  show("The screen may go dark.");
+  show(t("The screen may go dark."));
   button.addEventListener("click", () => {
     wanted = !held;
     if (wanted) take();

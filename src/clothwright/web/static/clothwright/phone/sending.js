@@ -1,6 +1,8 @@
 // Entries go to the program when it answers: at once, when the page is looked at again, and by trying again and again,
 // since a browser tells of its own network only, and not of a program that was started again.
 
+import { t } from "./words.js";
+
 const WAIT_MS = 8000;
 const AGAIN_MS = 10000;
 const LOOK_MS = 30000;
@@ -29,9 +31,9 @@ export const startSending = ({ keeping, project, places, batchOf, stateNow, stat
   const ask = async () => {
     const known = stateNow().last;
     const { status: code, said } = await answerOf(`${places.state}&since=${known}&phone=${keeping.phone}`);
-    if (code === 401) return fail("The program asks for its word again.", true);
-    if (code === 404) return fail("The program no longer has this project; what was entered stays on this phone.");
-    if (code !== 200 || !said) return fail("The program went wrong; what was entered stays on this phone.");
+    if (code === 401) return fail(t("The program asks for its word again."), true);
+    if (code === 404) return fail(t("The program no longer has this project; what was entered stays on this phone."));
+    if (code !== 200 || !said) return fail(t("The program went wrong; what was entered stays on this phone."));
     const mine = (await keeping.all()).filter((one) => one.entry.phone === keeping.phone && one.sent === "kept");
     if (said.last < known || said.yours < mine.length) {
       await keeping.sendAllAgain();
@@ -43,7 +45,7 @@ export const startSending = ({ keeping, project, places, batchOf, stateNow, stat
 
   const askFromTheStart = async () => {
     const { status: code, said } = await answerOf(`${places.state}&since=0&phone=${keeping.phone}`);
-    if (code !== 200 || !said) return fail("The program went wrong; what was entered stays on this phone.");
+    if (code !== 200 || !said) return fail(t("The program went wrong; what was entered stays on this phone."));
     await stateTold(said, true);
     return said.token;
   };
@@ -57,9 +59,9 @@ export const startSending = ({ keeping, project, places, batchOf, stateNow, stat
         headers: { "Content-Type": "application/json", "X-CSRFToken": token },
         body: JSON.stringify(batchOf(waiting.slice(0, AT_ONCE))),
       });
-      if (code === 401) return fail("The program asks for its word again.", true) && false;
+      if (code === 401) return fail(t("The program asks for its word again."), true) && false;
       if (code !== 200 || !said) {
-        fail((said && said.problem) || "The program did not take what was sent; it stays on this phone.");
+        fail((said && said.problem) || t("The program did not take what was sent; it stays on this phone."));
         return false;
       }
       await keeping.settle(said.outcomes);
@@ -75,7 +77,7 @@ export const startSending = ({ keeping, project, places, batchOf, stateNow, stat
       const token = await ask();
       if (typeof token === "string" && await send(token)) Object.assign(status, { answers: true, at: Date.now(), problem: "", word: false });
     } catch {
-      fail("The program does not answer; what was entered stays on this phone.");
+      fail(t("The program does not answer; what was entered stays on this phone."));
     }
     busy = false;
     await changed();

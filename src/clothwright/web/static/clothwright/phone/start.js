@@ -4,6 +4,7 @@ import { mountBoard } from "./at_board.js";
 import { mountLoom } from "./at_loom.js";
 import { start } from "./going.js";
 import { keepForOffline } from "./offline.js";
+import { speak } from "./words.js";
 
 // The page that is taken along has both places on it; it opens where it was left.
 const showOneOf = async (app) => {
@@ -22,6 +23,7 @@ const showOneOf = async (app) => {
 
 const begin = async () => {
   const data = JSON.parse(document.getElementById("phone-data").textContent);
+  speak(data.words);
   const app = await start(data);
   const board = document.getElementById("board");
   if (board) await mountBoard(board, app);

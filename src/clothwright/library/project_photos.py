@@ -1,0 +1,135 @@
+"""Photos of a project: of its garment and of its weaving, kept by SHA-256 beside it, named in its tree.
+
+The tree names a photo by its file's name and says in words what it shows; here are its bytes, written anew. So undo takes a
+photo from a record and keeps its bytes, and a name means one picture of a project for good.
+"""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import hashlib
+import uuid
+from collections.abc import Callable
+from pathlib import PurePath
+from typing import Any, Final
+
+from django.db import transaction
+from django.utils import timezone
+
+from clothwright.library import store
+from clothwright.library.models import Project, ProjectPhoto
+from clothwright.library.photos import Picture, as_kept, small_picture, written_anew
+from clothwright.library.weaving_log import add_entry
+from clothwright.project import Problem, ProblemsFound
+
+MOST_PHOTOS: Final = 60
+#: Writes a photo anew, here or in a process apart.
+ReadPhoto = Callable[[bytes, str], Picture]
+LONGEST_WORDS: Final = 300
+_LONGEST_NAME: Final = 100
+
+
+@transaction.atomic
+def keep(project: Project, content: bytes, name: str, read: ReadPhoto = written_anew) -> ProjectPhoto:
+    """Keep a photo of a project, written anew by `read`, and its small picture; the same picture is kept once, under its first name.
+
+    ProblemsFound, with the reason in a sentence, where it is no photo, is too large, or there are too many.
+    """
+    picture = read(content, name)
+    sha256 = hashlib.sha256(picture.content).hexdigest()
+    there = ProjectPhoto.objects.filter(project=project, sha256=sha256).first()
+    if there is not None:
+        return there
+    if ProjectPhoto.objects.filter(project=project).count() >= MOST_PHOTOS:
+        sentence = f"{MOST_PHOTOS} photos are kept of one project, the most; “{name}” was not added"
+        raise ProblemsFound(Problem(("photo",), sentence))
+    return _create(project, picture, sha256, _free_name(project, name), timezone.now())
+
+
+@transaction.atomic
+def take_in(
+    project: Project, content: bytes, name: str, added_at: datetime.datetime, read: ReadPhoto = written_anew
+) -> None:
+    """Keep a photo that another library had written anew, the very same bytes under the same name, where it is not here yet.
+
+    ProblemsFound where they are no picture.
+    """
+    there = ProjectPhoto.objects.filter(project=project)
+    picture = as_kept(content, name, read)
+    sha256 = hashlib.sha256(picture.content).hexdigest()
+    if not there.filter(sha256=sha256).exists():
+        free = name if not there.filter(name=name).exists() else _free_name(project, name)
+        _create(project, picture, sha256, free, added_at)
+
+
+def _create(project: Project, picture: Picture, sha256: str, name: str, added_at: datetime.datetime) -> ProjectPhoto:
+    return ProjectPhoto.objects.create(
+        project=project,
+        name=name,
+        sha256=sha256,
+        content=picture.content,
+        small=small_picture(picture.content),
+        width=picture.width,
+        height=picture.height,
+        added_at=added_at,
+    )
+
+
+def _free_name(project: Project, name: str) -> str:
+    """The name of the file, with a number where another picture of the project has it."""
+    stem = PurePath(name.replace("\0", "")).stem.strip()[:_LONGEST_NAME] or "photo"
+    taken = set(ProjectPhoto.objects.filter(project=project).values_list("name", flat=True))
+    names = (f"{stem}{f' {number}' if number > 1 else ''}.jpg" for number in range(1, MOST_PHOTOS + 2))
+    return next(one for one in names if one not in taken)
+
+
+def photos_of(project: Project) -> dict[str, ProjectPhoto]:
+    """The photos of a project by their names, without their content."""
+    return {one.name: one for one in ProjectPhoto.objects.filter(project=project).defer("content", "small")}
+
+
+def photo(project: Project, sha256: str) -> ProjectPhoto:
+    """One photo of a project; ProjectPhoto.DoesNotExist if there is none."""
+    return ProjectPhoto.objects.get(project=project, sha256=sha256)
+
+
+@transaction.atomic
+def add_to_record(
+    project: Project, content: bytes, name: str, shows: str, *, read: ReadPhoto = written_anew
+) -> ProjectPhoto:
+    """Keep a photo of the garment and name it in the record, with the words for who cannot see it."""
+    store.lock(project)
+    kept = keep(project, content, name, read)
+    tree = copy.deepcopy(store.head(project).tree)
+    record = _table(tree, "record")
+    there = record.get("photo")
+    photos = [one for one in there if isinstance(one, dict)] if isinstance(there, list) else []
+    named = {"file": kept.name, "shows": _words(shows)}
+    record["photo"] = [*(one for one in photos if one.get("file") != kept.name), named]
+    store.change(project, tree, f"photo {kept.name}")
+    return kept
+
+
+@transaction.atomic
+def add_to_log(
+    project: Project, content: bytes, name: str, shows: str, woven: str = "", *, read: ReadPhoto = written_anew
+) -> ProjectPhoto:
+    """Keep a photo of the weaving, and an entry of the log that names it; ProblemsFound where either cannot be read."""
+    kept = keep(project, content, name, read)
+    when = datetime.datetime.now(datetime.UTC).astimezone().strftime("%Y-%m-%d %H:%M")
+    entry = {"key": f"photo-{uuid.uuid4().hex[:10]}", "when": when, "photo": kept.name, "photo_shows": _words(shows)}
+    add_entry(project, {key: value for key, value in {**entry, "woven": woven.strip()}.items() if value})
+    return kept
+
+
+def _words(shows: str) -> str:
+    return " ".join(shows.replace("\0", " ").split())[:LONGEST_WORDS]
+
+
+def _table(tree: dict[str, Any], key: str) -> dict[str, Any]:
+    """The table of a tree under a key, made where there is none; ProblemsFound where something else stands there."""
+    there = tree.setdefault(key, {})
+    if not isinstance(there, dict):
+        raise ProblemsFound(Problem((key,), f"“{there}” came; nothing can be added to it"))
+    return there

@@ -1,0 +1,31 @@
+"""Versions of leaflets that were given out: kept with their project for ever, and never changed."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.db.models import Max
+
+from clothwright.library import store
+from clothwright.library.models import Project, PublishedLeaflet
+from clothwright.planning.leaflet_versions import PublishedVersion, frozen, thawed, version_named
+
+
+def published(project: Project) -> tuple[PublishedVersion, ...]:
+    """Every version given out, the earliest first."""
+    return tuple(thawed(one.content) for one in PublishedLeaflet.objects.filter(project=project))
+
+
+def versions(project: Project) -> tuple[str, ...]:
+    """Their names."""
+    return tuple(PublishedLeaflet.objects.filter(project=project).values_list("version", flat=True))
+
+
+@transaction.atomic
+def publish(project: Project, version: PublishedVersion) -> PublishedLeaflet:
+    """Keep a version; ProblemsFound where one of that name was given out before."""
+    store.lock(project)
+    version_named(version.version, versions(project))
+    last = PublishedLeaflet.objects.filter(project=project).aggregate(number=Max("number"))["number"] or 0
+    return PublishedLeaflet.objects.create(
+        project=project, number=last + 1, version=version.version, day=version.day, content=frozen(version)
+    )

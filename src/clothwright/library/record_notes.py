@@ -1,0 +1,44 @@
+"""What was found out later of a garment, added to its record: a list that only grows."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+from django.db import transaction
+from pydantic import ValidationError
+
+from clothwright.library import store
+from clothwright.library.models import Project, Revision
+from clothwright.project import Problem, ProblemsFound
+from clothwright.project.record_parts import LaterPart
+
+
+@transaction.atomic
+def add_later(project: Project, entry: dict[str, Any]) -> Revision:
+    """Add an entry to what was found out later of a project's garment; ProblemsFound, and nothing is kept, where it cannot be read."""
+    store.lock(project)
+    tree = copy.deepcopy(store.head(project).tree)
+    record = tree.setdefault("record", {})
+    there = record.get("later", []) if isinstance(record, dict) else None
+    if not isinstance(there, list):
+        raise ProblemsFound(
+            Problem(("record",), "the record cannot be read as it stands, so nothing can be added to it")
+        )
+    part = _read(entry)
+    if part.corrects is not None and part.corrects > len(there):
+        raise ProblemsFound(Problem(("record", "later"), f"number {part.corrects} is to be corrected; there is none"))
+    record["later"] = [*there, _plain(part)]
+    return store.change(project, tree, f"added to the record: {part.about}")
+
+
+def _read(entry: dict[str, Any]) -> LaterPart:
+    try:
+        return LaterPart.model_validate(entry)
+    except ValidationError as wrong:
+        said = (str(one["msg"]).removeprefix("Value error, ") for one in wrong.errors())
+        raise ProblemsFound(*(Problem(("record", "later"), sentence) for sentence in said)) from None
+
+
+def _plain(part: LaterPart) -> dict[str, Any]:
+    return {name: value for name, value in part.model_dump().items() if value}
