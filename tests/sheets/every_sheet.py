@@ -15,7 +15,7 @@ from clothwright.sheets import BY_KIND, SHEETS, How, Need, Sheet, draw
 DAY = datetime.date(2026, 11, 26)
 _EXAMPLES = Path(__file__).parents[2] / "examples"
 #: A record has its number from the library, and a label its address from the data folder.
-_NUMBERED = {"record": {"date": "2026-11-20", "number": "2026-7", "ends": 170}}
+_NUMBERED = {"record": {"date": "2026-11-20", "number": "2026-007", "ends": 170}}
 _ADDRESS = "http://192.168.4.20:8765/"
 #: Sheets that the demo garment has nothing for.
 _OTHER_FILES = {"leaflet": _EXAMPLES / "tideline-vest.toml"}

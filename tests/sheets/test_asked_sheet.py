@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+import outloud
 import pypdfium2
 import pytest
 from printed import reader, text_of
@@ -146,6 +148,18 @@ def test_the_code_on_a_sheet_is_read_off_the_rendered_page() -> None:
     said = text_of(pdf).replace(" ", "")
     assert "equipment3f9a2c" in said
     assert ADDRESS in said
+
+
+def test_a_sheet_with_an_address_is_tagged_and_its_address_is_a_link(tmp_path: Path) -> None:
+    """By outloud, which knows the conditions of PDF/UA-1 (ISO 14289-1)."""
+    file = tmp_path / "sheet.pdf"
+    file.write_bytes(equipment_pdf(KNOWN, made_on=DAY, opens=Opens("equipment 3f9a2c", ADDRESS)))
+    told = outloud.check(str(file))
+    assert [
+        one.message for one in told.findings if one.rule.startswith(("LNK", "FIG")) or one.severity == "error"
+    ] == []
+    notes: Any = reader(file.read_bytes()).pages[0]["/Annots"]
+    assert {str(note.get_object()["/A"]["/URI"]) for note in notes} == {ADDRESS}
 
 
 def test_without_a_server_the_sheet_has_its_code_in_words_alone() -> None:

@@ -36,6 +36,7 @@ AS_IT_SHOULD_BE = {
     "TBL-012": "a table of empty cells is there to be written in",
     "TBL-014": "lines to write on, threads and rulers are drawn beside tables",
     "FIG-012": "the words for a picture of threads are mostly figures",
+    "LNK-010": "an address on a label is there to be typed off it",
     "PAG-001": "rows of a list may be alike on every page, and a tile is found by its name",
 }
 #: Pictures that keep their size, and so their letters, in large print.

@@ -24,9 +24,14 @@ def code_data(opens: Opens | None) -> dict[str, Any]:
     if opens is None:
         return {"code": None}
     typed = f"To type it in: on the page Sheets, enter the code {opens.code}"
-    says = [f"{typed}, or open {opens.address}" if opens.address else typed]
     return {
-        "code": {"squares": squares(opens.address) if opens.address else [], "says": says[0] + ".", "quiet": _QUIET}
+        "code": {
+            "squares": squares(opens.address) if opens.address else [],
+            "says": f"{typed}, or open" if opens.address else f"{typed}.",
+            "alt": f"A code that opens {opens.address}",
+            "address": opens.address,
+            "quiet": _QUIET,
+        }
     }
 
 
