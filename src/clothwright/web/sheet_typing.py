@@ -19,11 +19,12 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from clothwright.library import store
 from clothwright.library.models import Project
-from clothwright.library.photos import written_anew
+from clothwright.library.photos import LARGEST_PHOTO, written_anew
 from clothwright.project import ProblemsFound
 from clothwright.sheets import ASKED, BY_KIND, AskPart, AskRows, AskSheet
 from clothwright.web import planned
 from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.field import Field, Group, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, UNITS
@@ -81,7 +82,8 @@ def _photographed(request: HttpRequest, found: Project, kind: str, *, away: bool
     try:
         if sent is None:
             return _page(request, found, kind, notice="No photograph came: choose one first.", whole=True, status=422)
-        _photos.put((found.pk, kind), written_anew(sent.read(), sent.name or "photo").content)
+        content = sent.read(LARGEST_PHOTO + 1)
+        _photos.put((found.pk, kind), read_apart(written_anew, content, sent.name or "photo").content)
     except ProblemsFound as wrong:
         told = "; ".join(one.sentence for one in wrong.problems)
         return _page(request, found, kind, notice=f"{told}.", whole=True, status=422)
