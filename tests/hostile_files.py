@@ -36,13 +36,14 @@ Seeds = Callable[[], tuple[bytes, ...]]
 
 @dataclass(frozen=True)
 class Reader:
-    """A reader: good files for it, what it is asked, what it may raise, and whether it needs a library."""
+    """A reader: good files for it, what it is asked, what it may raise; the share of files it is given, and the work one may take."""
 
     name: str
     seeds: Seeds
     read: Callable[[bytes], Any]
     refusals: tuple[type[Exception], ...] = (ProblemsFound,)
-    library: bool = False
+    share: float = 1.0
+    longest_s: float = 5.0
 
 
 def _project_file(data: bytes) -> None:
@@ -109,6 +110,17 @@ def _photo_seeds() -> tuple[bytes, ...]:
         Image.radial_gradient("L").resize((90, 60)).save(file, kind)
         seeds.append(file.getvalue())
     return tuple(seeds)
+
+
+@cache
+def _photograph_seeds() -> tuple[bytes, ...]:
+    """A piece of brown paper on a sheet of A4, small, so that it is traced in a second."""
+    from pattern.photographed import BROWN, Shot, lay, lay_sheet, photograph, table
+
+    picture = table()
+    lay_sheet(picture, (60, 20), 4, (21.0, 29.7))
+    lay(picture, [(15, 20), (45, 22), (43, 70), (14, 68)], BROWN)
+    return (photograph(picture, Shot(width=1200, height=900)),)
 
 
 @cache
@@ -185,7 +197,14 @@ READERS = (
     Reader("drawing (DXF)", _dxf_seeds, _drawing, (DrawingRefused,)),
     Reader("drawing (PDF)", _pdf_seeds, _drawing, (DrawingRefused,)),
     Reader("photo", _photo_seeds, lambda data: written_anew(data, "spoiled.jpg")),
-    Reader("photograph to trace", _photo_seeds, lambda data: trace(data, sheet=TracedBy.read("")), (DrawingRefused,)),
+    Reader(
+        "photograph to trace",
+        _photograph_seeds,
+        lambda data: trace(data, sheet=TracedBy.read("A4")),
+        (DrawingRefused,),
+        share=0.15,
+        longest_s=30.0,
+    ),
     Reader("table of yarns (CSV)", lambda: (yarn_table(EXAMPLE).encode(),), read_yarn_table),
     Reader(
         "table of cloths (CSV)",
@@ -194,8 +213,8 @@ READERS = (
         (ValueError,),
     ),
     Reader("draft file", lambda: ((EXAMPLES / "saltmarsh-twill.wif").read_bytes(),), draft_from_file),
-    Reader("archive of everything", _archive_seeds, lambda data: bring_in(summed_anew(data)), library=True),
-    Reader("copy of a library", _copy_seeds, lambda data: _copy(summed_anew(data)), library=True),
+    Reader("archive of everything", _archive_seeds, lambda data: bring_in(summed_anew(data))),
+    Reader("copy of a library", _copy_seeds, lambda data: _copy(summed_anew(data))),
 )
 
 SCRAPS = (

@@ -19,6 +19,8 @@ VENV = ROOT / ".venv"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
+#: Where Debian keeps the programs that are not on the path.
+POSTGRES = Path("/usr/lib/postgresql")
 LEAST_PYTHON = (3, 11)
 #: Each test process does its sums on one core: two that both want two wait for each other most of the time.
 ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
@@ -59,6 +61,15 @@ def test(rest: list[str]) -> int:
     if browser is None:
         print(
             "No Chromium was found: the browser tests are NOT run. Install one, or set CLOTHWRIGHT_BROWSER to its path."
+        )
+    if not _postgres():
+        if os.environ.get("CI"):
+            return _refuse(
+                "no PostgreSQL was found and none could be installed; in CI nothing is skipped for want of one"
+            )
+        print(
+            "No PostgreSQL was found: the tests of a shared studio on a server are NOT run. Install the package "
+            "postgresql, or set CLOTHWRIGHT_POSTGRES to the folder of its programs."
         )
     environment = ONE_THREAD | os.environ | ({"CLOTHWRIGHT_BROWSER": browser} if browser else {})
     return _checks(rest, environment)
@@ -117,6 +128,16 @@ def _browser() -> str | None:
     if found is None and _apt("chromium"):
         found = shutil.which("chromium")
     return found
+
+
+def _postgres() -> bool:
+    """Whether PostgreSQL's programs are there: named, found, or installed from Debian's packages when this is root."""
+    named = os.environ.get("CLOTHWRIGHT_POSTGRES")
+    return bool(named and Path(named, "initdb").exists()) or _initdb() or (_apt("postgresql") and _initdb())
+
+
+def _initdb() -> bool:
+    return shutil.which("initdb") is not None or any(POSTGRES.glob("*/bin/initdb"))
 
 
 def _apt(package: str) -> bool:

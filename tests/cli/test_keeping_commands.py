@@ -46,7 +46,7 @@ def test_what_goes_out_comes_in_elsewhere_and_a_second_time_is_known(kept: Kept,
     assert "Brought in: Ebb stole" in kept.run("import", EXAMPLES / "ebb-stole.toml")
     assert "Written" in kept.run("export", "--sheets", "-o", tmp_path / "all.zip")
     with zipfile.ZipFile(tmp_path / "all.zip") as archive:
-        assert [name for name in archive.namelist() if name.endswith("/sheets/ebb-stole.pdf")]
+        assert [name for name in archive.namelist() if name.endswith("/sheets/plan.pdf")]
     other = Kept(tmp_path / "other")
     assert "Brought in: Ebb stole" in other.run("import", tmp_path / "all.zip")
     assert json.loads(other.run("import", tmp_path / "all.zip", "--json")) == {

@@ -16,14 +16,14 @@ def entries(*happened: dict[str, Any], woven: str = "90 cm") -> tuple[Entry, ...
 
 
 def test_a_knot_lies_where_its_end_and_its_place_come_to_lie() -> None:
-    """Worked by hand: 84 cm × 0.88 = 73.9, less 1; end 46 of 138 is a third of 42 cm = 14, less 1."""
+    """Worked by hand: 84 cm × 0.88 = 73.9, less 1; end 46 of 138 is a third of 42 cm from the left, 28 from the right, less 1."""
     (flaw,) = flaws_from_log(entries({"what": "knot", "at": "84 cm", "end": 46}), CLOTH)
-    assert flaw == {"at": "72.9 cm", "length": "2 cm", "what": "knot", "from_selvedge": "13.0 cm", "width": "2 cm"}
+    assert flaw == {"at": "72.9 cm", "length": "2 cm", "what": "knot", "from_selvedge": "27.0 cm", "width": "2 cm"}
     read_project({"layout": {"flaw": [flaw]}})
 
 
 def test_a_place_across_shrinks_with_the_width() -> None:
-    """Worked by hand: 22 cm of 44 at the fell are 21 of 42, less 1; said nowhere else, it is where the weaving stood."""
+    """Worked by hand: 22 cm of 44 at the fell are 21 of 42, 21 from the other side, less 1; said nowhere else, it is where the weaving stood."""
     (flaw,) = flaws_from_log(entries({"what": "break", "from_selvedge": "22 cm"}), CLOTH)
     assert (flaw["at"], flaw["from_selvedge"]) == ("78.2 cm", "20.0 cm")
 

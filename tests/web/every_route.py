@@ -27,6 +27,7 @@ from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.models import OnHand, Photo, Project
 from clothwright.library.on_hand import Kept
 from clothwright.library.waiting import keep_waiting
+from clothwright.sheets import BY_KIND
 
 #: A method that no page takes: the answer says which ones it does take.
 _TAKEN_BY_NONE = "PATCH"
@@ -83,20 +84,22 @@ class Shore:
 
     def parts(self, name: str, asked: frozenset[str]) -> list[dict[str, Any]]:
         """What to put into the address of a route: one set of parts for each way it is worth walking."""
+        if name == "sheet":
+            return [{"key": self.project.pk, "kind": kind} for kind in BY_KIND]
+        if name == "by_number":
+            return [{"number": "2026-1"}]
+        if "sha256" in asked:
+            return [{"key": self.project.pk, "sha256": self.photo.sha256}]
         if "token" in asked:
             return [{"token": self.waiting}]
         if "name" in asked:
             return [{"name": self.copy}]
-        if "kind" in asked and name == "colour_sheet":
-            return [
-                {"key": self.project.pk, "kind": kind} for kind in ("colour-order", "balls", "warping", "weft-order")
-            ]
         if "kind" in asked:
             only = [Kept.SAMPLE] if name in ("add_photo", "thing_photo", "read_outline") else list(self.things)
             number = self.photo.pk if name == "thing_photo" else 1
             given = [{"kind": kind, "key": self.things[kind].pk, "number": number} for kind in only]
         else:
-            given = [{"key": self.project.pk, "number": 1}]
+            given = [{"key": self.project.pk, "number": 1, "row": 0}]
         if strange := asked - set(given[0]):
             raise AssertionError(
                 f"the route “{name}” asks for {', '.join(sorted(strange))}: say in tests/web/every_route.py what to put there"

@@ -125,7 +125,7 @@ def test_a_project_file_comes_in_by_the_same_way_and_a_file_that_is_none_is_a_se
 
 @pytest.mark.django_db
 def test_the_archive_carries_the_sheets_where_asked_and_comes_in_all_the_same(client: Client) -> None:
-    """The plan of what is settled; an unsettled project has none. The same library gives the same bytes."""
+    """The usual sheets, as far as a project is settled; an unsettled one has no plan. The same library gives the same bytes."""
     from clothwright.library.archive import bring_in
 
     where = sent(client, "slate.toml", DEMO.read_bytes())
@@ -134,8 +134,9 @@ def test_the_archive_carries_the_sheets_where_asked_and_comes_in_all_the_same(cl
     content = client.get("/keeping/everything.zip?sheets=1").content
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         sheets = [name for name in archive.namelist() if "/sheets/" in name]
-        assert [name.rpartition("/")[2] for name in sheets] == ["slate-tide-cloth.pdf"]
-        assert archive.read(sheets[0]).startswith(b"%PDF-")
+        assert {"plan.pdf", "measuring-yarn.pdf"} <= {name.rpartition("/")[2] for name in sheets}
+        assert all(archive.read(name).startswith(b"%PDF-") for name in sheets)
+        assert not [name for name in sheets if "kelp-stole" in name and name.endswith("plan.pdf")]
     assert exported(keeping.sheets_of) == content
     assert bring_in(content).added == ()
 

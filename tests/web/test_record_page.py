@@ -249,6 +249,14 @@ def test_a_photograph_that_measures_nothing_is_said(client: Client, stole: Proje
     assert "remnant" not in head_tree(stole)["record"]
 
 
+def test_without_a_plan_the_page_says_what_the_plan_waits_for(client: Client) -> None:
+    tree = deepcopy(CLOTH) | {"record": RECORD}
+    del tree["want"]
+    html = page(client, store.new_project(tree, "started"))
+    assert "There is no plan to stand beside it yet" in html
+    assert "Nothing yet: the project cannot be planned as it stands" in html
+
+
 def test_a_project_that_cannot_be_read_still_has_its_page(client: Client) -> None:
     project = finished(later="never", photo="front", remnant=[5], number="seven")
     html = page(client, project)

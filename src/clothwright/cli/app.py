@@ -162,6 +162,22 @@ def forecast_command(
         show_forecast(told, imperial=project.units == "imperial")
 
 
+@commands.command("finish")
+@_PROJECT_FILE
+@_PAST
+@_seconds(0.0)
+@_SEED
+@_AS_JSON
+def finish_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
+    """Say what is to be done off the loom of FILE: measuring, the recipe, the pieces on the cloth as it came, the checks."""
+    from clothwright.cli.finishing import finish_of, show_finish
+
+    with asked(file):
+        project, found = finish_of(file, past=past, seconds=seconds, seed=seed)
+    if not _answer(found.as_json(), as_json):
+        show_finish(found, imperial=project.units == "imperial")
+
+
 @commands.command("colours")
 @_PROJECT_FILE
 @click.option("--redraw", is_flag=True, help="Draw the order anew, all but its held ends.")
@@ -819,7 +835,7 @@ def restore_command(file: Path, as_json: bool) -> None:
 @click.option(
     "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="A new file; left out, named by the day."
 )
-@click.option("--sheets", is_flag=True, help="With each settled project's plan and cutting sheet as PDF.")
+@click.option("--sheets", is_flag=True, help="With every project's usual sheets as PDF, as far as it is settled.")
 @_AS_JSON
 def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
     """Write everything kept into one open archive (zip): projects, history, yarn, looms, samples, drawings, photos."""
@@ -833,13 +849,14 @@ def export_command(out: Path | None, sheets: bool, as_json: bool) -> None:
 
 @commands.command("import")
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option("--member", metavar="EMAIL", default="", help="In a shared studio: the member whose it becomes.")
 @_AS_JSON
-def import_command(file: Path, as_json: bool) -> None:
+def import_command(file: Path, member: str, as_json: bool) -> None:
     """Bring in FILE (an archive, a bundle, or a project file): it adds, and takes the place of nothing."""
     from clothwright.cli.keeping import brought_in
 
     with asked(file):
-        answer = brought_in(file)
+        answer = brought_in(file, member)
     if not _answer(answer, as_json):
         for name in answer["added"]:
             click.echo(f"Brought in: {name}")
@@ -879,20 +896,51 @@ def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
 )
 @click.option("--phone-port", type=int, default=8766, show_default=True)
 @click.option("--new-word", is_flag=True, help="With --phone: a new word, which shuts out every phone let in before.")
+@click.option("--studio", is_flag=True, help="As a shared studio: members sign in, and each sees what is hers.")
 @click.option(
     "--log",
     type=click.Choice(["json", "text"]),
     default=None,
     help="Tell of every answer, on standard error, without names.",
 )
-def serve_command(host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, log: str | None) -> None:
+def serve_command(
+    host: str | None, port: int, phone: bool, phone_port: int, new_word: bool, studio: bool, log: str | None
+) -> None:
     """Serve the pages on this machine."""
     from clothwright.cli.serving import serve_asked
 
     if log is not None:
         os.environ["CLOTHWRIGHT_LOG"] = log
     with asked():
-        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word)
+        serve_asked(host, port, phone=phone, phone_port=phone_port, new_word=new_word, studio=studio)
+
+
+@commands.group("studio")
+def studio_commands() -> None:
+    """Help who keeps a shared studio, from its own machine."""
+
+
+@studio_commands.command("keeper")
+@click.argument("email")
+@click.option("--name", required=True, help="The name others of her groups see.")
+@click.password_option(help="Left out, it is asked for.")
+def keeper_command(email: str, name: str, password: str) -> None:
+    """Make the member with the address EMAIL the first keeper; what was kept here before becomes hers."""
+    from clothwright.cli.studio import keeper_made
+
+    with asked():
+        click.echo(keeper_made(email, name, password))
+
+
+@studio_commands.command("password")
+@click.argument("email")
+@click.password_option(help="Left out, it is asked for.")
+def password_command(email: str, password: str) -> None:
+    """Give the member with the address EMAIL a new password, which signs her out everywhere."""
+    from clothwright.cli.studio import password_set
+
+    with asked():
+        click.echo(password_set(email, password))
 
 
 def _answer(answer: dict[str, Any], as_json: bool) -> bool:
@@ -902,8 +950,19 @@ def _answer(answer: dict[str, Any], as_json: bool) -> bool:
     return as_json
 
 
+#: How many threads the libraries of linear algebra take; read by them when numpy is first imported.
+_THREADS = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS", "OMP_NUM_THREADS")
+
+
+def _one_thread_each() -> None:
+    """Small solves are quicker on one thread, and do not wait for cores that others use; what was set stands."""
+    for name in _THREADS:
+        os.environ.setdefault(name, "1")
+
+
 def main(words: list[str] | None = None) -> None:
     """Run the command line, of these words or as it was typed; a fault of ours ends in one sentence and status 1."""
+    _one_thread_each()
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
     try:

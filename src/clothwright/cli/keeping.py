@@ -26,13 +26,15 @@ def restored(file: Path) -> dict[str, Any]:
 def exported_to(file: Path | None, *, with_sheets: bool = False) -> dict[str, Any]:
     """The archive everything was written to; a file that is there already is not written over."""
     _set_up()
+    from clothwright.library import whose
     from clothwright.library.archive import exported
     from clothwright.web.keeping import sheets_of
 
     to = file or Path(f"clothwright-{datetime.datetime.now().astimezone():%Y-%m-%d}-export.zip")
     if to.exists():
         raise _problem(f"{to} is there already, and nothing is written over; name a new file with -o")
-    content = exported(sheets_of if with_sheets else None)
+    with whose.seeing(whose.EVERYTHING):
+        content = exported(sheets_of if with_sheets else None)
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         to.write_bytes(content)
@@ -41,9 +43,16 @@ def exported_to(file: Path | None, *, with_sheets: bool = False) -> dict[str, An
     return {"file": str(to), "bytes": len(content)}
 
 
-def brought_in(file: Path) -> dict[str, Any]:
-    """What an archive, a bundle or a project file added, and what of it was here already."""
+def brought_in(file: Path, member: str = "") -> dict[str, Any]:
+    """What an archive, a bundle or a project file added, and what of it was here already; in a studio, for a member."""
     _set_up()
+    from clothwright.library import members, whose
+
+    with whose.seeing(members.seen_for(member)):
+        return _brought_in(file)
+
+
+def _brought_in(file: Path) -> dict[str, Any]:
     from clothwright.library import store
     from clothwright.library.archive import bring_in, is_archive
     from clothwright.library.files import plain_tree, read_bundle

@@ -83,6 +83,13 @@ def _weaving_end(given: Given) -> float:
     return typed.cm if typed else given.plan.weft.weave_to_cm
 
 
+def _loom_forecast(given: Given) -> Any:
+    """The forecast at the loom; None where plan and log do not say enough for one."""
+    from clothwright.cli.at_loom import forecast_where_told
+
+    return forecast_where_told(given.file, past=given.asked.past, seconds=given.asked.seconds, seed=given.asked.seed)
+
+
 def _cloth(given: Given) -> Any:
     from clothwright.planning import picture_of_cloth
 
@@ -105,6 +112,13 @@ def _pieces(given: Given) -> Any:
     return ToPrint(tuple(printed.pieces), given.project.name, said, given.asked.paper)
 
 
+def _off_loom(given: Given) -> Any:
+    """What is done off the loom, laid by first guesses."""
+    from clothwright.cli.finishing import finish_of
+
+    return finish_of(given.file, past=given.asked.past, seconds=0.0, seed=given.asked.seed)[1]
+
+
 def _beside(given: Given) -> Any:
     """The record beside the plan, from what was known before it."""
     from clothwright.cli.past import history_from
@@ -122,12 +136,14 @@ SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.WEFT_ORDER: lambda given: given.colours,
     Need.THREADING: _threading,
     Need.WEAVING_END: _weaving_end,
+    Need.LOOM_FORECAST: _loom_forecast,
     Need.CLOTH: _cloth,
     Need.CUT_PIECES: _cut_pieces,
     Need.PIECES: _pieces,
     Need.LEAFLET: _leaflet,
     Need.BESIDE: _beside,
     Need.LABEL_ADDRESS: lambda _given: label_address(),
+    Need.OFF_LOOM: _off_loom,
 }
 
 

@@ -373,7 +373,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) ->
             _record_in(here, kept, archive, read_photo)
             _leaflets_in(here, kept)
         return None
-    key, name = uuid.uuid4() if Project.objects.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
+    key, name = uuid.uuid4() if Project.every.filter(pk=kept.key).exists() else kept.key, _project_name(kept)
     project = Project.objects.create(pk=key, name=name, created=kept.created, put_away=kept.put_away)
     for drawing, sha256 in sorted({pair for one in kept.revisions for pair in one.drawings.items()}):
         content = archive.content(f"drawings/{sha256}", LARGEST_DRAWING, sha256)
@@ -417,17 +417,21 @@ def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
 
 
 def _entries_in(project: Project, kept: _ProjectKept) -> None:
-    """What came from phones, each entry once; one that is here already stays with its project."""
+    """What came from phones, each entry once; one that is here already stays with its project, one of another member's is copied."""
     for order in kept.orders:
         known = {"runs": order.runs, "first_seen": order.first_seen}
         KeptOrder.objects.get_or_create(project=project, digest=order.digest, defaults=known)
     here = set(PhoneEntry.objects.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True))
+    elsewhere = (
+        set(PhoneEntry.every.filter(key__in=[one.key for one in kept.entries]).values_list("key", flat=True)) - here
+    )
     taken = set(PhoneEntry.objects.filter(project=project).values_list("number", flat=True))
     for one in sorted(kept.entries, key=lambda one: one.number):
         if one.key not in here:
             number = one.number if one.number not in taken else max(taken) + 1
             taken.add(number)
-            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number})
+            key = uuid.uuid4() if one.key in elsewhere else one.key
+            PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number, "key": key})
 
 
 def _holds(kept: _ProjectKept) -> bool:
@@ -447,7 +451,7 @@ def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uu
     """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
         return None
-    key, name = uuid.uuid4() if OnHand.objects.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
+    key, name = uuid.uuid4() if OnHand.every.filter(pk=kept.key).exists() else kept.key, _thing_name(kept)
     thing = OnHand.objects.create(pk=key, kind=kept.kind, name=name, created=kept.created, put_away=kept.put_away)
     made = {
         one.number: OnHandState.objects.create(

@@ -29,6 +29,7 @@ from clothwright import __version__
 from clothwright.library.files import UNREADABLE_ZIP
 from clothwright.library.folder import database_file, fsync_folder, prepared_folder
 from clothwright.library.in_use import alone_in_folder
+from clothwright.library.studio_asked import database_url
 from clothwright.project import Problem, ProblemsFound
 
 FOLDER: Final = "backups"
@@ -43,6 +44,10 @@ _EVERY: Final = datetime.timedelta(hours=20)
 _LARGEST: Final = 8_000_000_000
 #: Errors that are the disk's and not the file's.
 _OF_THE_DISK: Final = (errno.ENOSPC, errno.EROFS, errno.EIO)
+_IN_POSTGRES: Final = (
+    "this studio keeps its library in PostgreSQL, which is copied and put back by its own pg_dump and pg_restore; "
+    "clothwright export writes everything into an open archive"
+)
 _PIECE: Final = 1 << 20
 #: How the folder begins that a copy is unpacked in for a while.
 _LOOKING: Final = "looking-at-"
@@ -58,6 +63,8 @@ def back_up(to: Path | None = None, *, now: datetime.datetime | None = None) -> 
 
     `to` is a file that is not there yet, or a folder; left out, the folder of copies.
     """
+    if database_url():
+        raise _problem(_IN_POSTGRES)
     if not database_file().is_file():
         raise _problem(f"nothing is kept in {database_file().parent} yet, so there is nothing to copy")
     with _told_in_a_sentence(to or backup_folder()):
@@ -84,6 +91,8 @@ def restore(file: Path) -> Path | None:
 
 def restore_in_use(file: Path) -> Path | None:
     """As `restore`, for who holds the folder already; others that read the library see the old one whole, then the new one."""
+    if database_url():
+        raise _problem(_IN_POSTGRES)
     with _told_in_a_sentence(file), _unpacked(file) as library:
         before = back_up() if database_file().is_file() else None
         with closing(sqlite3.connect(library)) as source, closing(sqlite3.connect(database_file(), 20)) as target:
@@ -139,7 +148,7 @@ def back_up_now_and_then(*, now: datetime.datetime | None = None) -> Path | None
     now = now or datetime.datetime.now().astimezone()
     here = now.replace(tzinfo=None)
     kept = [one for one in copies_kept() if _made(one) <= here]
-    if not database_file().is_file() or (kept and here - _made(kept[-1]) < _EVERY):
+    if database_url() or not database_file().is_file() or (kept and here - _made(kept[-1]) < _EVERY):
         return None
     made = back_up(now=now)
     past = [one for one in copies_kept() if _made(one) <= here]

@@ -57,7 +57,7 @@ def keep_entry(project: Project, new: NewEntry, use: Callable[[], str] = lambda:
     """
     # Numbers of a project's entries must come in the order in which others can see them.
     Project.objects.select_for_update().get(pk=project.pk)
-    there = PhoneEntry.objects.filter(key=new.key).first()
+    there = PhoneEntry.every.filter(key=new.key).first()
     if there is not None:
         if there.project_id != project.pk:
             raise PhoneEntry.DoesNotExist

@@ -6,6 +6,7 @@ from typing import Final
 from urllib.parse import urlsplit
 
 from clothwright.library.folder import data_folder, prepared_folder, write_for_owner
+from clothwright.library.studio_asked import studio_address
 from clothwright.project import Problem, ProblemsFound
 
 _TYPED: Final = "label-address.txt"
@@ -15,8 +16,8 @@ ACCEPTED: Final = "write it as https://192.168.1.20:8766, without a page behind 
 
 
 def label_address() -> str:
-    """The address labels lead to; empty where none was typed and no phone was ever served."""
-    return _read(_TYPED) or _read(_PHONES)
+    """The address labels lead to; in a shared studio its own where none was typed. Empty where no phone was ever served either."""
+    return _read(_TYPED) or studio_address() or _read(_PHONES)
 
 
 def typed_address() -> str:

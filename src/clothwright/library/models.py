@@ -1,4 +1,8 @@
-"""What is stored. A revision is never changed; undo moves a pointer. Nothing is ever deleted but a class, which is about people."""
+"""What is stored. A revision is never changed; undo moves a pointer. Nothing is ever deleted but a class, which is about people,
+and what was hers of a member who leaves a shared studio.
+
+`objects` of a model gives what can be seen now (`whose`), `every` all there is, whoever owns it.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +11,9 @@ from typing import ClassVar
 
 from django.db import models
 from django.utils import timezone
+
+from clothwright.library.typed_json import TypedJSON
+from clothwright.library.whose import OfClass, OfProject, OfThing, Owned
 
 
 class Project(models.Model):
@@ -17,6 +24,11 @@ class Project(models.Model):
     name = models.CharField(max_length=200)
     head = models.ForeignKey("Revision", null=True, on_delete=models.PROTECT, related_name="+")
     put_away = models.BooleanField(default=False)
+    #: Whose it is in a shared studio; at one table nobody's.
+    owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+
+    objects = Owned()
+    every = models.Manager()
 
     def __str__(self) -> str:
         return self.name
@@ -28,11 +40,14 @@ class Revision(models.Model):
     project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="revisions")
     number = models.PositiveIntegerField()
     parent = models.ForeignKey("self", null=True, on_delete=models.PROTECT, related_name="children")
-    tree = models.JSONField()
+    tree = TypedJSON()
     #: Which content each drawing's name stood for: name to sha256.
     drawings = models.JSONField(default=dict)
     made_at = models.DateTimeField(default=timezone.now)
     what = models.TextField()
+
+    objects = OfProject()
+    every = models.Manager()
 
     class Meta:
         """Numbers run on within a project, across branches."""
@@ -51,6 +66,9 @@ class Drawing(models.Model):
     name = models.CharField(max_length=200)
     sha256 = models.CharField(max_length=64)
     content = models.BinaryField()
+
+    objects = OfProject()
+    every = models.Manager()
 
     class Meta:
         """The same bytes under the same name are kept once."""
@@ -87,6 +105,9 @@ class LayoutRun(models.Model):
     #: Whether it lays out every cloth of the project's leaflet, rather than the project's own.
     of_leaflet = models.BooleanField(default=False)
 
+    objects = OfProject()
+    every = models.Manager()
+
     def __str__(self) -> str:
         return f"{self.seconds:g} s from {self.started_at}"
 
@@ -106,6 +127,11 @@ class OnHand(models.Model):
     name = models.CharField(max_length=200)
     head = models.ForeignKey("OnHandState", null=True, on_delete=models.PROTECT, related_name="+")
     put_away = models.BooleanField(default=False)
+    #: Whose it is in a shared studio; at one table nobody's.
+    owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+
+    objects = Owned()
+    every = models.Manager()
 
     def __str__(self) -> str:
         return self.name
@@ -122,6 +148,9 @@ class Photo(models.Model):
     height = models.PositiveIntegerField()
     added_at = models.DateTimeField(default=timezone.now)
 
+    objects = OfThing()
+    every = models.Manager()
+
     class Meta:
         """The same picture of the same thing is kept once."""
 
@@ -137,9 +166,12 @@ class OnHandState(models.Model):
 
     of = models.ForeignKey(OnHand, on_delete=models.PROTECT, related_name="states")
     number = models.PositiveIntegerField()
-    tree = models.JSONField()
+    tree = TypedJSON()
     made_at = models.DateTimeField(default=timezone.now)
     what = models.TextField()
+
+    objects = OfThing()
+    every = models.Manager()
 
     class Meta:
         """Numbers run on."""
@@ -159,6 +191,9 @@ class KeptOrder(models.Model):
     #: Run by run: yarn, ends, ball (0 where the yarn has one) and colour.
     runs = models.JSONField()
     first_seen = models.DateTimeField(default=timezone.now)
+
+    objects = OfProject()
+    every = models.Manager()
 
     class Meta:
         """An order is kept once."""
@@ -185,6 +220,9 @@ class PhoneEntry(models.Model):
     #: Why it could not be used as it is; empty where it could.
     sentence = models.TextField(blank=True)
 
+    objects = OfProject()
+    every = models.Manager()
+
     class Meta:
         """In the order they came."""
 
@@ -209,6 +247,9 @@ class ProjectPhoto(models.Model):
     height = models.PositiveIntegerField()
     added_at = models.DateTimeField(default=timezone.now)
 
+    objects = OfProject()
+    every = models.Manager()
+
     class Meta:
         """The same picture of the same project is kept once, and a name is one picture."""
 
@@ -232,6 +273,9 @@ class RecordNumber(models.Model):
     before = models.CharField(max_length=20, blank=True)
     given_at = models.DateTimeField(default=timezone.now)
 
+    objects = OfProject()
+    every = models.Manager()
+
     class Meta:
         """No two of one number."""
 
@@ -254,6 +298,9 @@ class PublishedLeaflet(models.Model):
     content = models.JSONField()
     made_at = models.DateTimeField(default=timezone.now)
 
+    objects = OfProject()
+    every = models.Manager()
+
     class Meta:
         """In the order they were given out; a version is given out once."""
 
@@ -273,6 +320,9 @@ class ClassOfProject(models.Model):
     project = models.OneToOneField(Project, on_delete=models.PROTECT, related_name="class_list")
     head = models.ForeignKey("ClassState", null=True, on_delete=models.SET_NULL, related_name="+")
 
+    objects = OfProject()
+    every = models.Manager()
+
     def __str__(self) -> str:
         return f"class of {self.project}"
 
@@ -283,9 +333,12 @@ class ClassState(models.Model):
     of = models.ForeignKey(ClassOfProject, on_delete=models.CASCADE, related_name="states")
     number = models.PositiveIntegerField()
     parent = models.ForeignKey("self", null=True, on_delete=models.CASCADE, related_name="children")
-    tree = models.JSONField()
+    tree = TypedJSON()
     made_at = models.DateTimeField(default=timezone.now)
     what = models.TextField()
+
+    objects = OfClass()
+    every = models.Manager()
 
     class Meta:
         """Numbers run on."""
@@ -295,3 +348,39 @@ class ClassState(models.Model):
 
     def __str__(self) -> str:
         return f"{self.number}: {self.what}"
+
+
+from clothwright.library.studio_models import (  # noqa: E402 - they speak of projects and things on hand
+    Belonging,
+    Group,
+    Invitation,
+    LeafletLink,
+    Member,
+    Share,
+    TriedSignIn,
+)
+
+__all__ = [
+    "Belonging",
+    "ClassOfProject",
+    "ClassState",
+    "Drawing",
+    "Group",
+    "Invitation",
+    "KeptOrder",
+    "KnownLayout",
+    "LayoutRun",
+    "LeafletLink",
+    "Member",
+    "OnHand",
+    "OnHandState",
+    "PhoneEntry",
+    "Photo",
+    "Project",
+    "ProjectPhoto",
+    "PublishedLeaflet",
+    "RecordNumber",
+    "Revision",
+    "Share",
+    "TriedSignIn",
+]

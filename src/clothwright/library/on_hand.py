@@ -242,8 +242,9 @@ def _names(tree: Tree, kind: Kept) -> set[str]:
 
 def _lock(one: OnHand) -> None:
     """Take its head as it is now, until the end of the transaction."""
-    fresh = OnHand.objects.select_for_update(of=("self",)).select_related("head").get(pk=one.pk)
-    one.head = fresh.head
+    fresh = OnHand.objects.select_for_update(of=("self",)).get(pk=one.pk)
+    # Asked for by itself: joined, a server would still answer with the head from before it waited for the row.
+    one.head = OnHandState.objects.get(pk=fresh.head_id) if fresh.head_id else None
 
 
 def _add(one: OnHand, tree: Tree, what: str) -> OnHandState:

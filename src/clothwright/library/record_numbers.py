@@ -68,7 +68,7 @@ def _asked(typed: object) -> tuple[int, int] | None:
 
 
 def _taken(year: int, running: int) -> bool:
-    return RecordNumber.objects.filter(year=year, running=running).exists()
+    return RecordNumber.every.filter(year=year, running=running).exists()
 
 
 def _year(day: object, today: datetime.date) -> int:
@@ -80,7 +80,7 @@ def _year(day: object, today: datetime.date) -> int:
 
 def _next(year: int) -> int:
     """One more than the highest of a year: numbers are never given again, and none is ever taken away."""
-    highest = RecordNumber.objects.filter(year=year).aggregate(Max("running"))["running__max"]
+    highest = RecordNumber.every.filter(year=year).aggregate(Max("running"))["running__max"]
     return (highest or 0) + 1
 
 

@@ -131,8 +131,9 @@ def drawings_of(revision: Revision) -> dict[str, bytes]:
 
 def lock(project: Project) -> None:
     """Hold the project's row until the end of the transaction, and take its head as it is now."""
-    fresh = Project.objects.select_for_update(of=("self",)).select_related("head").get(pk=project.pk)
-    project.head = fresh.head
+    fresh = Project.objects.select_for_update(of=("self",)).get(pk=project.pk)
+    # Asked for by itself: joined, a server would still answer with the head from before it waited for the row.
+    project.head = Revision.objects.get(pk=fresh.head_id) if fresh.head_id else None
 
 
 def _add(project: Project, tree: Tree, what: str, drawings: Mapping[str, str]) -> Revision:

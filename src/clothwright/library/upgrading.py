@@ -6,8 +6,10 @@ from django.core.management import call_command
 from django.db import DatabaseError, connection
 from django.db.migrations.loader import MigrationLoader
 
+from clothwright.library import whose
 from clothwright.library.backing_up import back_up, backup_folder
 from clothwright.library.folder import database_file
+from clothwright.library.studio_asked import database_url
 from clothwright.project import Problem, ProblemsFound
 
 
@@ -27,8 +29,12 @@ def bring_up_to_date() -> None:
         if known - taken:
             if taken and connection.vendor == "sqlite":
                 back_up()
-            call_command("migrate", interactive=False, verbosity=0)
+            with whose.seeing(whose.EVERYTHING):
+                call_command("migrate", interactive=False, verbosity=0)
     except DatabaseError as error:
+        if database_url():
+            why = str(error).strip().splitlines()[0] if str(error) else type(error).__name__
+            raise _problem(f"the database named in DATABASE_URL cannot be used: {why}; it was left as it is") from None
         raise _problem(
             f"the library {database_file()} cannot be opened: {error}; it was left as it is. "
             f"Copies of it, if any were made, are in {backup_folder()}: `clothwright restore FILE` puts one back"

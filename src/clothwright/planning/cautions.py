@@ -22,7 +22,12 @@ def cautions(job: Job, g_per_m2: float | None) -> tuple[str, ...]:
         "direct warping": job.loom.warping == "direct",
         "light plant fibre": fibre_group(job.yarns.fibre) in ("cotton", "linen") and (g_per_m2 or 0) < _LIGHT_G_PER_M2,
     }
-    return tuple(row["text"] for row in _table() if holds[row["when"]])
+    return cautions_when(*(when for when, is_so in holds.items() if is_so))
+
+
+def cautions_when(*whens: str) -> tuple[str, ...]:
+    """The cautions that any of these words or steps call for, in the order of the table."""
+    return tuple(row["text"] for row in _table() if row["when"] in whens)
 
 
 @cache

@@ -111,10 +111,15 @@ class RealClothPart(Part):
     """The finished cloth as it is to be cut; trims left out are the pattern's, sizes come from what was measured.
 
     `flaw`: found on the finished cloth. A flaw of the log that was looked for and is not there, or does not matter, is `let_be`.
+    `lay_by`: the least width all along, or the width there is at each place. `sides_less`: cut off at each side of pieces wider than the
+    cloth; `allowances_less`: all round pieces that have an allowance. The pattern stays as it is.
     """
 
     selvedge_trim: LengthField | None = None
     squaring: LengthField | None = None
+    lay_by: Literal["the least width", "the width along it"] = "the least width"
+    sides_less: LengthField | None = None
+    allowances_less: LengthField | None = None
     flaw: list[FlawPart] = []
     let_be: list[str] = []
 

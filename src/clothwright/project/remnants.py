@@ -84,7 +84,10 @@ def cloth_said(text: str, number: int = 1) -> dict[str, Any]:
 
 
 def _flaw(text: str, said: str, width_cm: float, length_cm: float) -> Flaw:
-    """A flaw at a place: across the whole cloth, or about a point; `text` is all that was written."""
+    """A flaw at a place: across the whole cloth, or about a point; `text` is all that was written.
+
+    Right side up and the first end to the left, the left selvedge of the cloth lies far from who cuts, and layouts count from the near one.
+    """
     found = _AT.fullmatch(said.strip())
     if found is None:
         raise QuantityError(text.strip(), f"“{said}” is not a flaw at a place", ACCEPTED)
@@ -95,4 +98,5 @@ def _flaw(text: str, said: str, width_cm: float, length_cm: float) -> Flaw:
     start = max(0.0, along - _FLAW_CM / 2)
     if across is None:
         return Flaw(start, _FLAW_CM, what=found["what"])
-    return Flaw(start, _FLAW_CM, max(0.0, across - _FLAW_CM / 2), _FLAW_CM, found["what"])
+    from_far = max(0.0, across - _FLAW_CM / 2)
+    return Flaw(start, _FLAW_CM, max(0.0, width_cm - from_far - _FLAW_CM), _FLAW_CM, found["what"])

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         class_words,
         cloth_words,
         doubts,
+        finishing,
         in_hand,
         joining,
         leaflet_words,
@@ -28,9 +29,11 @@ if TYPE_CHECKING:
     from clothwright.sheets.code import Opens
     from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
     from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
+    from clothwright.sheets.finishing_sheet import finishing_sheet_pdf, real_cutting_sheet_pdf
     from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
     from clothwright.sheets.leaflet_sheet import leaflet_pdf
     from clothwright.sheets.loom_log_sheet import loom_log_pdf
+    from clothwright.sheets.loom_marks_sheet import loom_marks_pdf
     from clothwright.sheets.marker_sheet import marker_sheet_pdf
     from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
     from clothwright.sheets.pictures import (
@@ -50,6 +53,8 @@ if TYPE_CHECKING:
         traced_svg,
         yarn_bars_svg,
     )
+    from clothwright.sheets.pictures.finished_cloth import finished_cloth_svg, way_on_cloth_svg
+    from clothwright.sheets.pictures.loom_garment import loom_garment_svg
     from clothwright.sheets.pictures.loom_strip import loom_strip_svg
     from clothwright.sheets.pictures.outline import outlines_svg
     from clothwright.sheets.pictures.panels import joined_svg
@@ -81,6 +86,10 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "colour_order_pdf",
     ),
     "cutting_sheet": ("cutting_sheet_pdf",),
+    "finishing_sheet": (
+        "finishing_sheet_pdf",
+        "real_cutting_sheet_pdf",
+    ),
     "label_sheet": (
         "Label",
         "label_of",
@@ -88,6 +97,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     ),
     "leaflet_sheet": ("leaflet_pdf",),
     "loom_log_sheet": ("loom_log_pdf",),
+    "loom_marks_sheet": ("loom_marks_pdf",),
     "marker_sheet": ("marker_sheet_pdf",),
     "measuring_sheet": ("measuring_sheet_pdf",),
     "pictures": (
@@ -107,6 +117,11 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "traced_svg",
         "yarn_bars_svg",
     ),
+    "pictures.finished_cloth": (
+        "finished_cloth_svg",
+        "way_on_cloth_svg",
+    ),
+    "pictures.loom_garment": ("loom_garment_svg",),
     "pictures.loom_strip": ("loom_strip_svg",),
     "pictures.outline": ("outlines_svg",),
     "pictures.panels": ("joined_svg",),
@@ -178,6 +193,9 @@ __all__ = [
     "doubt_svg",
     "doubts",
     "draw",
+    "finished_cloth_svg",
+    "finishing",
+    "finishing_sheet_pdf",
     "fit_svg",
     "in_hand",
     "joined_svg",
@@ -187,7 +205,9 @@ __all__ = [
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
+    "loom_garment_svg",
     "loom_log_pdf",
+    "loom_marks_pdf",
     "loom_strip_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",
@@ -199,6 +219,7 @@ __all__ = [
     "plan_sheet_pdf",
     "png_bytes",
     "preview",
+    "real_cutting_sheet_pdf",
     "record_words",
     "remnant_outline_svg",
     "remnant_svg",
@@ -218,6 +239,7 @@ __all__ = [
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
+    "way_on_cloth_svg",
     "weft_order_pdf",
     "weft_order_svg",
     "widths",

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
+from clothwright.layout import Flaw
 from clothwright.planning import Cut, Plan, cutting_order
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.sheets.page import (
@@ -41,15 +42,29 @@ def cutting_sheet_pdf(
     plan: Plan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The sheet as PDF; ProblemsFound where the plan has no pieces to cut."""
+    return cutting_sheet_with(plan, project, imperial=imperial, made_on=made_on, large_print=large_print)
+
+
+def cutting_sheet_with(
+    plan: Plan,
+    project: Project,
+    *,
+    imperial: bool,
+    made_on: datetime.date,
+    large_print: bool,
+    flaws: Sequence[Flaw] = (),
+    told: Sequence[str] = (),
+) -> bytes:
+    """The same with the `flaws` of the whole cloth crossed, and what is `told` said first."""
     if plan.layout is None:
         raise ProblemsFound(
             Problem(("pattern",), "there is nothing to cut: give a pattern with pieces for a cutting sheet")
         )
     size = LARGE if large_print else ORDINARY
     wide = pictures_across(imperial=imperial, large_print=large_print)
-    scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=wide.units)
+    scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=wide.units, flaws=flaws)
     page = sheet_page(TITLE, "Cutting sheet", made_on, imperial=imperial, large_print=large_print, of=plan.name)
-    data = page | wide.data | cutting_data(plan, project, scale, imperial=imperial)
+    data = page | wide.data | cutting_data(plan, project, scale, imperial=imperial, told=told)
     return typeset("cutting.typ", data, {"layout": layout.svg}, made_on)
 
 
@@ -59,13 +74,15 @@ def _numbered(plan: Plan) -> Plan:
     return replace(plan, outlines=tuple(sorted(plan.outlines, key=lambda one: place[one.piece, one.copy])))
 
 
-def cutting_data(plan: Plan, project: Project, scale: int, *, imperial: bool = False) -> dict[str, Any]:
+def cutting_data(
+    plan: Plan, project: Project, scale: int, *, imperial: bool = False, told: Sequence[str] = ()
+) -> dict[str, Any]:
     """Every word of the sheet, as the template places them."""
     order = cutting_order(plan)
     return {
         "heads": _HEADS,
         "size": f"{counted(len(order), 'piece')} to cut from {_size(plan, imperial)}.",
-        "before": [*_BEFORE, *_left_or_right(order, project), *_stitching(project), *_not_so(plan)],
+        "before": [*told, *_BEFORE, *_left_or_right(order, project), *_stitching(project), *_not_so(plan)],
         "count_head": ["Piece", "Cut in all", "As drawn", "Mirror image", "Counted"],
         "count": _count(order, _left_is(project)),
         "layout_says": layout_lines(plan, scale, imperial),

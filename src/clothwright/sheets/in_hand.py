@@ -35,10 +35,12 @@ def places(cut: CutFrom, *, imperial: bool) -> list[str]:
     """Each piece with where it lies."""
     if cut.layout is None:
         return []
+    far = {(one.piece, one.copy): max(y for _, y in one.outline) for one in cut.outlines}
     return [
         f"{literal(one.piece)} {one.copy}{', mirrored' if one.mirrored else ''}"
         f"{', turned end for end' if one.rotation_deg % 360 else ''}: "
-        f"{LENGTH.text(one.x_cm, imperial=imperial)} along, {LENGTH.text(one.y_cm, imperial=imperial)} from the left"
+        f"{LENGTH.text(one.x_cm, imperial=imperial)} along, "
+        f"{LENGTH.text(max(0.0, cut.layout.width_cm - far[one.piece, one.copy]), imperial=imperial)} from the left"
         for one in sorted(cut.layout.placed, key=lambda one: (one.x_cm, one.y_cm))
     ]
 

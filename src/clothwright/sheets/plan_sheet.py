@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
+from collections.abc import Sequence
 from typing import Any, Final
 
-from clothwright.layout import Layout
+from clothwright.layout import Flaw, Layout
 from clothwright.measure import Interval
 from clothwright.planning import PlacedOutline, Plan, ToMeasure
 from clothwright.project import Project
@@ -71,11 +72,14 @@ def plan_sheet_pdf(
     return typeset("plan.typ", data, pictures, made_on)
 
 
-def scaled_layout(plan: Plan, size: Print, *, imperial: bool, across: float) -> tuple[int, LayoutPicture]:
+def scaled_layout(
+    plan: Plan, size: Print, *, imperial: bool, across: float, flaws: Sequence[Flaw] = ()
+) -> tuple[int, LayoutPicture]:
     """The layout at the largest scale at which it leaves room for more on its page, and that scale as one to so many."""
     most = size.layout_mm if plan.layout else _PLAIN_MM
     for scale in SCALES:
-        picture = layout_at_scale(plan, units_per_cm=10 / scale / size.unit_mm, across=across, imperial=imperial)
+        units = 10 / scale / size.unit_mm
+        picture = layout_at_scale(plan, units_per_cm=units, across=across, imperial=imperial, flaws=flaws)
         if picture.rows_high * size.unit_mm <= most:
             break
     return scale, picture

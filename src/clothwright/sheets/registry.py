@@ -34,12 +34,14 @@ class Need(Enum):
     WEFT_ORDER = "the colours of its weft"
     THREADING = "its threading"
     WEAVING_END = "where its weaving ends"
+    LOOM_FORECAST = "its forecast at the loom"
     CLOTH = "how its cloth looks"
     CUT_PIECES = "its pieces cut from the cloth"
     PIECES = "its pieces at true size"
     LEAFLET = "its leaflet"
     BESIDE = "its record beside the plan"
     LABEL_ADDRESS = "the address labels lead to"
+    OFF_LOOM = "what is done off its loom"
 
 
 class Stage(Enum):
@@ -228,12 +230,29 @@ _LOOM: Final = (
         "Log of the weaving",
         "A row to write in for every mark along the cloth.",
         "loom_log_sheet.loom_log_pdf",
-        (Need.PROJECT, Need.WEAVING_END),
+        (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
+        blank=True,
+    ),
+    Sheet(
+        "loom-marks",
+        "Marks along the cloth",
+        "Strips at true size to pin to the selvedge, with what to do at every mark, and a list to tick off.",
+        "loom_marks_sheet.loom_marks_pdf",
+        (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
+        blank=True,
+    ),
+)
+_OFF_LOOM: Final = (
+    Sheet(
+        "finishing",
+        "Finishing",
+        "What to measure off the loom, the recipe at its times, the cloth as it came, and the checks of cutting and sewing.",
+        "finishing_sheet.finishing_sheet_pdf",
+        (Need.OFF_LOOM,),
         blank=True,
         typed=True,
     ),
 )
-_OFF_LOOM: Final[tuple[Sheet, ...]] = ()
 _SEW: Final = (
     Sheet(
         "cutting",
@@ -241,6 +260,13 @@ _SEW: Final = (
         "What to do before the first cut, and every piece in the order it is cut.",
         "cutting_sheet.cutting_sheet_pdf",
         (Need.PLAN, Need.PROJECT),
+    ),
+    Sheet(
+        "cutting-real",
+        "Cutting, from the cloth as it came",
+        "The cutting sheet drawn for the finished cloth as it was measured, its flaws crossed.",
+        "finishing_sheet.real_cutting_sheet_pdf",
+        (Need.OFF_LOOM, Need.PLAN, Need.PROJECT),
     ),
     Sheet(
         "pieces",

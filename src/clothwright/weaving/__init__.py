@@ -12,7 +12,7 @@ from clothwright.weaving.answer import (
     WayThrough,
     YarnAtLoom,
 )
-from clothwright.weaving.flawed import AsFinished, Happened, flaws_from_log, happened, is_marked
+from clothwright.weaving.flawed import AsFinished, Happened, flaw_of, flaws_from_log, happened, is_marked
 from clothwright.weaving.forecasting import forecast, forecast_of
 from clothwright.weaving.logged import Logged, logged, made_in_order
 from clothwright.weaving.looked_back import LookedBack, looked_back
@@ -41,6 +41,7 @@ __all__ = [
     "YarnAtLoom",
     "even_picks",
     "filled_in",
+    "flaw_of",
     "flaws_from_log",
     "forecast",
     "forecast_of",

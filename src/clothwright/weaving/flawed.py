@@ -1,7 +1,8 @@
 """Knots, breaks and floats of the log as places of the finished cloth that no piece may cover.
 
-The log has them on the loom, under tension and from the first pick; the layout measures the finished cloth. So a place along it
-is taken by what the cloth becomes in length, a place across it by its share of the ends, or of the width. A join of the weft, and
+The log has them on the loom, under tension, from the first pick and from the left; the layout measures the finished cloth. So a place
+along it is taken by what the cloth becomes in length, a place across it by its share of the ends, or of the width. Right side up, and
+its first end to the left of who cuts, the left of the cloth is its far side, and layouts count from the near one. A join of the weft, and
 floats that are mended, are no flaw.
 """
 
@@ -58,20 +59,22 @@ def _happened(entries: Sequence[Entry]) -> Iterator[Happened]:
 
 def flaws_from_log(entries: Sequence[Entry], cloth: AsFinished) -> list[dict[str, Any]]:
     """Tables of the layout's flaws, as a project file has them."""
-    return [_flaw(one, cloth) for one in happened(entries) if one.is_flaw]
+    return [flaw_of(one, cloth) for one in happened(entries) if one.is_flaw]
 
 
-def _flaw(one: Happened, cloth: AsFinished) -> dict[str, Any]:
+def flaw_of(one: Happened, cloth: AsFinished) -> dict[str, Any]:
+    """The table of one flaw of the layout, as a project file has it."""
     start = max(0.0, one.at_cm * cloth.length_ratio - FLAW_CM / 2)
     flaw = {"at": f"{start:.1f} cm", "length": f"{FLAW_CM:g} cm", "what": one.part.what}
     across = _across(one.part, cloth)
     if across is None:
         return flaw
-    return flaw | {"from_selvedge": f"{max(0.0, across - FLAW_CM / 2):.1f} cm", "width": f"{FLAW_CM:g} cm"}
+    near = max(0.0, cloth.width_cm - across - FLAW_CM / 2)
+    return flaw | {"from_selvedge": f"{near:.1f} cm", "width": f"{FLAW_CM:g} cm"}
 
 
 def _across(part: HappenedPart, cloth: AsFinished) -> float | None:
-    """How far from the first selvedge on the finished cloth; None where nobody said."""
+    """How far from the left of the finished cloth, as it was woven; None where nobody said."""
     if part.end:
         return min(1.0, part.end / cloth.ends) * cloth.width_cm
     if part.from_selvedge:

@@ -27,6 +27,8 @@ _Value = TypeVar("_Value")
 
 #: How much processor time a file is given, and how many times that by the clock.
 SECONDS: Final = 10.0
+#: How much a photograph is given that is traced.
+TRACING_S: Final = 60.0
 _BY_THE_CLOCK: Final = 6.0
 #: How much memory reading a file may take, beside what stands ready.
 MEGABYTES: Final = 1500

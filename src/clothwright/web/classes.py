@@ -23,6 +23,7 @@ from clothwright.project import Problem, ProblemsFound, read_toml
 from clothwright.sheets import class_sheet_pdf, class_summary, class_summary_pdf, class_words
 from clothwright.sheets.translating import LANGUAGES, Language
 from clothwright.web.answering import Shown, download, on_paper, pressed, show
+from clothwright.web.apart import read_apart
 from clothwright.web.class_answers import ClassAnswered, answered
 from clothwright.web.class_fields import CLASS
 from clothwright.web.fetching import get_project, slug
@@ -103,7 +104,7 @@ def _uploaded(request: HttpRequest) -> Tree:
             Problem((), f"{upload.name} has more than {LARGEST_FILE // 10**6} MB, the most a class file may have")
         )
     try:
-        tree: Tree = plain_tree(read_toml(content.decode("utf-8")))
+        tree: Tree = plain_tree(read_apart(read_toml, content.decode("utf-8")))
     except UnicodeDecodeError:
         raise ProblemsFound(Problem((), f"{upload.name} is not text in UTF-8")) from None
     tree.pop("project", None)

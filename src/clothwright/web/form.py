@@ -19,7 +19,9 @@ from clothwright.web.class_fields import CLASS
 from clothwright.web.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
+from clothwright.web.finish_fields import FINISH
 from clothwright.web.fit_fields import FIT
+from clothwright.web.loom_fields import STANDS_SECTIONS
 from clothwright.web.record_fields import STAGES as RECORD_STAGES
 from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
@@ -168,20 +170,25 @@ class Told:
 
 
 #: Parts of the document that other pages than the project's ask for: the page, what it is called, and where it tells them.
-_PAGES: Final[tuple[tuple[Path, str, str], ...]] = (
-    (("colours", "weft"), "weft_colours", "Colours of the weft"),
-    (("colours",), "colours", "Colours of the warp"),
-    (("draft",), "threading", "Threading"),
-    (("warping",), "threading", "Threading"),
-    (("leaflet",), "leaflet", "Leaflet"),
+_PAGES: Final[tuple[tuple[Path, str, str, str], ...]] = (
+    (("colours", "weft"), "weft_colours", "Colours of the weft", "plan"),
+    (("colours",), "colours", "Colours of the warp", "plan"),
+    (("draft",), "threading", "Threading", "plan"),
+    (("warping",), "threading", "Threading", "plan"),
+    (("leaflet",), "leaflet", "Leaflet", "plan"),
+    (("on_loom",), "at_loom", "At the loom", "stands"),
+    (("off_loom",), "off_loom", "Off the loom", "plan"),
+    (("finishing",), "off_loom", "Off the loom", "plan"),
+    (("real_cloth",), "off_loom", "Off the loom", "plan"),
+    (("checked",), "off_loom", "Off the loom", "plan"),
 )
 
 
 def _on_another_page(problem: Problem) -> Told:
     """A problem that no field of this page can show: on the page that can, else at the top of this one."""
-    for path, page, words in _PAGES:
+    for path, page, words, anchor in _PAGES:
         if problem.path[: len(path)] == path:
-            return Told("plan", words, problem.sentence, page)
+            return Told(anchor, words, problem.sentence, page)
     return Told("main", problem.where or "The project", problem.sentence)
 
 
@@ -217,6 +224,11 @@ class Form:
         """Every field on the page."""
         for section in self.sections:
             yield from _fields(section.parts)
+
+    def filled(self) -> Iterator[tuple[str, BoundField]]:
+        """Every field that something was typed into, with the title of its section."""
+        for section in self.sections:
+            yield from ((section.section.title, one) for one in _fields(section.parts) if one.value)
 
     def problems_by_key(self) -> dict[str, str]:
         """The sentence for each place, by the place's id on the page."""
@@ -477,7 +489,17 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 _ROWS: Final = {
     rows.path: rows
-    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING, *RECORD_STAGES, *CLASS)
+    for section in (
+        *SECTIONS,
+        *FIT,
+        *COLOURS,
+        *WEFT_COLOURS,
+        *THREADING,
+        *RECORD_STAGES,
+        *CLASS,
+        *FINISH,
+        *STANDS_SECTIONS,
+    )
     for rows in _all_rows(section.parts)
 }
 
@@ -524,6 +546,9 @@ def for_the_page(tree: Tree) -> Tree:
             corners[:] = [_corner(one) for one in corners]
     _spell_names(rows(shaped, ("pattern", "change")), ("piece", "corner"))
     _spell_names(rows(shaped, ("pattern", "made_size")), ("between",))
+    for number, measured in enumerate(rows(shaped, ("off_loom",))):
+        if isinstance(at(measured, ("width",)), str):
+            put(shaped, ("off_loom", number, "width"), {"middle": at(measured, ("width",))})
     if isinstance(at(shaped, ("record", "width", "finished")), str):
         put(shaped, ("record", "width", "finished"), {"middle": at(shaped, ("record", "width", "finished"))})
     return shaped

@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 import shutil
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePath
@@ -23,7 +24,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright import __version__, sheets
+from clothwright import __version__
 from clothwright.library import store
 from clothwright.library.archive import BroughtIn, bring_in, drawings_in, exported, is_archive, would_bring_in
 from clothwright.library.backing_up import (
@@ -43,11 +44,12 @@ from clothwright.library.photos import written_anew
 from clothwright.library.upgrading import bring_up_to_date
 from clothwright.library.waiting import drop, keep_waiting, waiting
 from clothwright.project import Problem, ProblemsFound
+from clothwright.sheets import SHEETS, How, draw
 from clothwright.web import planned, searching
 from clothwright.web.answering import download
 from clothwright.web.apart import proved, read_apart, uploads_proved
-from clothwright.web.fetching import slug
 from clothwright.web.form import for_the_page
+from clothwright.web.sheet_given import Given
 from clothwright.web.showing import is_imperial
 from clothwright.web.stillness import STILLNESS
 
@@ -256,15 +258,11 @@ def everything(request: HttpRequest) -> HttpResponse:
 
 
 def sheets_of(project: Project) -> dict[str, bytes]:
-    """A project's plan and its cutting on paper, dated as its last change; none while it is not settled."""
-    revision = store.head(project)
-    answer = planned.answer(revision)
-    if answer.plan is None or answer.problems:
-        return {}
-    imperial, made_on = is_imperial(revision), revision.made_at.date()
-    document = planned.document(revision)
-    made = {f"{slug(project)}.pdf": sheets.plan_sheet_pdf(answer.plan, document, imperial=imperial, made_on=made_on)}
-    if answer.plan.layout is not None:
-        cutting = sheets.cutting_sheet_pdf(answer.plan, document, made_on=made_on, imperial=imperial)
-        made[f"{slug(project)}-cutting.pdf"] = cutting
-    return made
+    """A project's usual sheets, dated as its last change; none that is drawn from what is not settled."""
+    revision, drawn = store.head(project), {}
+    how = How(revision.made_at.date(), is_imperial(revision))
+    for row in SHEETS:
+        if row.usual:
+            with suppress(ProblemsFound):
+                drawn[f"{row.kind}.pdf"] = draw(row, Given(revision, {}), how)
+    return drawn

@@ -38,7 +38,7 @@ from clothwright.project.garment import every_piece, faults, pieces_to_print
 from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.answering import fragment_asked, pressed
-from clothwright.web.apart import read_apart
+from clothwright.web.apart import TRACING_S, read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.form import read_posted
 from clothwright.web.showing import is_imperial
@@ -46,8 +46,6 @@ from clothwright.web.typed import Filled, put, rows, with_row
 
 LARGEST_PHOTO: Final = 30_000_000
 MOST_CORNERS: Final = 3000
-#: How much processor time a photograph is given to be traced.
-_TRACING_S: Final = 60.0
 _PAIR: Final = re.compile(r"\s*(-?\d{1,4}(?:\.\d{1,6})?)\s*[,;\s]\s*(-?\d{1,4}(?:\.\d{1,6})?)\s*")
 _PHOTO: Final = re.compile(r"data:image/jpeg;base64,[A-Za-z0-9+/=]{1,4000000}")
 
@@ -241,7 +239,7 @@ def _of_photo(request: HttpRequest) -> dict[str, Any]:
         raise DrawingRefused([f"The photograph is larger than {LARGEST_PHOTO // 1_000_000} MB, the most that is read."])
     sheet = TracedBy.read(request.POST.get("sheet", ""))
     try:
-        tracing = read_apart(_traced_by, upload.read(), sheet, seconds=_TRACING_S)
+        tracing = read_apart(_traced_by, upload.read(), sheet, seconds=TRACING_S)
     except ProblemsFound as wrong:
         raise DrawingRefused([f"The photograph: {wrong}."]) from None
     return _shown_tracing(tracing)

@@ -6,6 +6,7 @@ import json
 from typing import Any
 from uuid import UUID
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
@@ -62,7 +63,7 @@ def phone_context(request: HttpRequest, project: Project, page_name: str) -> dic
             "state": f"{reverse('phone_state', args=[project.pk])}?page={page_name}",
             "entries": reverse("phone_entries", args=[project.pk]),
             "worker": reverse("phone_worker"),
-            "enter": reverse("phone_enter"),
+            "enter": reverse("sign_in" if settings.STUDIO else "phone_enter"),
         },
     }
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 import logging
 import os
 from collections.abc import Callable
-from threading import Thread
 from typing import Final
 
 from django.db import connection
@@ -29,7 +28,7 @@ from clothwright.layout import (
     searching_by,
     with_rules,
 )
-from clothwright.library import store
+from clothwright.library import store, whose
 from clothwright.library.layouts import keep_layouts, with_known
 from clothwright.library.models import LayoutRun, Project, Revision
 from clothwright.planning import LayoutSearch, job_of, searched_layouts, weigh_up
@@ -50,8 +49,8 @@ class StopAsked(Exception):
 
 
 def running() -> LayoutRun | None:
-    """The search under way; there is one at a time."""
-    return LayoutRun.objects.filter(ended=False).select_related("project").first()
+    """The search under way, whoever's; there is one at a time."""
+    return LayoutRun.every.filter(ended=False).select_related("project").first()
 
 
 def latest(project: Project) -> LayoutRun | None:
@@ -64,7 +63,7 @@ def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
     if (already := running()) is not None:
         return already
     run = LayoutRun.objects.create(project=project, seconds=seconds)
-    Thread(target=_carry_out, args=(run, store.head(project)), daemon=True).start()
+    whose.begin_apart(_carry_out, run, store.head(project))
     return run
 
 
@@ -82,7 +81,7 @@ def ask_to_stop(project: Project) -> None:
 
 def end_those_cut_off() -> None:
     """Mark searches as ended that a stop of the program cut off."""
-    LayoutRun.objects.filter(ended=False).update(ended=True, outcome="cut off when the program was stopped")
+    LayoutRun.every.filter(ended=False).update(ended=True, outcome="cut off when the program was stopped")
 
 
 def _carry_out(run: LayoutRun, revision: Revision) -> None:

@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
+from urllib.parse import urlsplit
 
 import django
 import waitress
@@ -16,6 +17,7 @@ from clothwright.layout import Copy, Layout
 from clothwright.library.backing_up import back_up_now_and_then, tidy_up
 from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.in_use import served_at
+from clothwright.library.studio_asked import ADDRESS, IN_FRONT, studio_address, studio_asked
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -42,6 +44,10 @@ def serve(
     machine's, or if the file cannot be read.
     """
     _refuse_everywhere(host)
+    if open_project is not None and studio_asked():
+        raise ProblemsFound(
+            Problem((), "a shared studio opens no project by itself; members open theirs on the page Projects")
+        )
     listening = _bound(host, port)
     with served_at(f"http://{_shown(host)}:{listening.getsockname()[1]}"):
         tidy_up()
@@ -64,6 +70,7 @@ def serve(
                 max_request_body_size=_LARGEST_POST,
                 ident=None,
                 _quiet=True,
+                **_in_front(),
             )
         finally:
             stop()
@@ -105,9 +112,16 @@ def ready() -> None:
 def prepare() -> None:
     """The same, and tidy up what a stop cut off: for the one program that serves the pages."""
     ready()
+    from django.conf import settings
+
+    from clothwright.library import members
     from clothwright.web.apart import READERS
+    from clothwright.web.needs import check_every_address
     from clothwright.web.searching import end_those_cut_off
 
+    if settings.STUDIO:
+        check_every_address()
+    members.refuse_unlike(studio=settings.STUDIO)
     end_those_cut_off()
     READERS.begin()
 
@@ -121,7 +135,10 @@ def _copy_if_due() -> None:
 
 
 def _refuse_everywhere(host: str) -> None:
-    if host in _EVERYWHERE:
+    if host in _EVERYWHERE and studio_asked() and not studio_address():
+        why = f"“{host}” is every address of this machine at once; say in {ADDRESS} which one members type, as https://studio.example"
+        raise ProblemsFound(Problem(("host",), why))
+    if host in _EVERYWHERE and not studio_asked():
         why = f"“{host}” is every address of this machine at once; there is no login, so name the one address that "
         raise ProblemsFound(Problem(("host",), why + "others will type, as 192.168.1.20"))
 
@@ -147,9 +164,20 @@ def _allowed(host: str, port: int) -> str:
     from django.conf import settings
 
     shown = _shown(host)
-    if shown not in settings.ALLOWED_HOSTS:
-        settings.ALLOWED_HOSTS.append(shown)
-    return f"http://{shown}:{port}"
+    names = [shown] if host not in _EVERYWHERE else []
+    if settings.STUDIO_ADDRESS:
+        names.append(_shown(urlsplit(settings.STUDIO_ADDRESS).hostname or ""))
+    settings.ALLOWED_HOSTS += [name for name in names if name not in settings.ALLOWED_HOSTS]
+    return settings.STUDIO_ADDRESS or f"http://{shown}:{port}"
+
+
+def _in_front() -> dict[str, Any]:
+    """What to take from a web server in front, where one is named: who asks, and whether over TLS."""
+    named = os.environ.get(IN_FRONT, "").strip()
+    if not named:
+        return {}
+    headers = {"x-forwarded-for", "x-forwarded-proto"}
+    return {"trusted_proxy": named, "trusted_proxy_headers": headers, "clear_untrusted_proxy_headers": True}
 
 
 def _shown(host: str) -> str:
@@ -191,6 +219,25 @@ def _say(address: str, host: str, phones: PhonesServed | None = None) -> None:
 
         print(told(phones), flush=True)
     print(f"Clothwright is at {address}", flush=True)
-    if host not in _LOOPBACK:
+    if studio_asked():
+        _say_of_studio(address, host)
+    elif host not in _LOOPBACK:
         print("There is no login: whoever can reach this address can read and change your projects.", flush=True)
     print("Stop it with Ctrl+C.", flush=True)
+
+
+def _say_of_studio(address: str, host: str) -> None:
+    from clothwright.library.models import Member
+
+    print("This is a shared studio: members sign in.", flush=True)
+    if not Member.objects.filter(keeper=True).exists():
+        print("It has no keeper yet: clothwright studio keeper EMAIL makes the first.", flush=True)
+    if address.startswith("https://") and not os.environ.get(IN_FRONT):
+        print(
+            f"Name the web server in front in {IN_FRONT}, as 127.0.0.1: else all who sign in seem to come from one place."
+        )
+    if not address.startswith("https://") and (host not in _LOOPBACK or studio_address()):
+        print(
+            f"Passwords travel unprotected: put a web server with TLS in front, and its https address in {ADDRESS}.",
+            flush=True,
+        )

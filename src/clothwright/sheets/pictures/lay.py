@@ -7,20 +7,23 @@ side up, the first woven end at the left.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from typing import Final
 
-from clothwright.layout import Layout
+from clothwright.layout import Flaw, Layout
 from clothwright.measure import CM_PER_INCH
 from clothwright.planning import PlacedOutline, Plan
 from clothwright.sheets.pictures.drawing import (
     DEFAULT_ACROSS,
     EDGE,
     INK,
+    PAPER,
     SAND,
+    SIGNAL,
     SMALL,
     Drawing,
+    lines_of,
     width_of,
 )
 from clothwright.sheets.pictures.pieces import (
@@ -51,6 +54,7 @@ class Cloth:
     pieces: tuple[NamedOutline, ...]
     name: str = ""
     used_share: float | None = None
+    flaws: tuple[Flaw, ...] = ()
 
     @property
     def cuts(self) -> list[float]:
@@ -105,12 +109,19 @@ def cloth_svg(name: str, real: RealCloth, desc: str, *, imperial: bool = False, 
     return drawing.svg()
 
 
-def layout_at_scale(plan: Plan, *, units_per_cm: float, across: float, imperial: bool = False) -> LayoutPicture:
-    """The layout with one cm of cloth drawn as so many units, in as many rows as that takes."""
-    cloth = cloth_of(plan)
+def layout_at_scale(
+    plan: Plan, *, units_per_cm: float, across: float, imperial: bool = False, flaws: Sequence[Flaw] = ()
+) -> LayoutPicture:
+    """The layout with one cm of cloth drawn as so many units, in as many rows as that takes; `flaws` of the whole cloth crossed."""
+    cloth = replace(cloth_of(plan), flaws=tuple(_usable(plan, one) for one in flaws))
     rows = rows_within((across - 2 * EDGE) / units_per_cm, cloth)
     high = len(rows) * (cloth.width * units_per_cm + _ABOVE + _BELOW)
     return LayoutPicture(_draw(cloth, rows, units_per_cm, imperial, across).svg(), high)
+
+
+def _usable(plan: Plan, flaw: Flaw) -> Flaw:
+    """A flaw of the whole cloth where the usable cloth begins."""
+    return replace(flaw, x_cm=flaw.x_cm - plan.squaring_cm, y_cm=flaw.y_cm - plan.selvedge_trim_cm)
 
 
 def rows_within(longest: float, cloth: Cloth) -> list[Row]:
@@ -138,7 +149,8 @@ def _draw(
         named_in_full |= _draw_row(drawing, cloth, frame, imperial, real)
     name_the_rest(drawing, cloth.pieces, named_in_full)
     goes_on = " Zigzag: it goes on in the next row." if len(rows) > 1 else ""
-    drawing.paragraph(f"Thick lines: the selvedges (selvages). Dashed: the squared ends.{goes_on}", size=SMALL)
+    crossed = " Crossed: flaws." if cloth.flaws else ""
+    drawing.paragraph(f"Thick lines: the selvedges (selvages). Dashed: the squared ends.{crossed}{goes_on}", size=SMALL)
     return drawing
 
 
@@ -157,6 +169,7 @@ def _draw_row(drawing: Drawing, cloth: Cloth, frame: Frame, imperial: bool, real
         real.draw(drawing, frame)
     draw = draw_pieces if real is None else draw_pieces_on_cloth
     written = draw(drawing, cloth.pieces, frame, say_mirrored=True)
+    _flaws(drawing, cloth, frame)
     for y in (frame.top, frame.bottom):
         drawing.line("selvedge", (left, y), (right, y), stroke_width=3.0)
     for along in (0.0, cloth.length):
@@ -167,6 +180,20 @@ def _draw_row(drawing: Drawing, cloth: Cloth, frame: Frame, imperial: bool, real
     _grain(drawing, frame)
     drawing.height = frame.bottom + _BELOW
     return written
+
+
+def _flaws(drawing: Drawing, cloth: Cloth, frame: Frame) -> None:
+    """Places no piece may cover, crossed, as far as they lie in a row."""
+    for flaw in cloth.flaws:
+        low, high = (0.0, cloth.width) if flaw.width_cm is None else (flaw.y_cm, flaw.y_cm + flaw.width_cm)
+        low, high = max(0.0, low), min(cloth.width, high)
+        span = frame.span(max(0.0, flaw.x_cm), min(cloth.length, flaw.x_cm + flaw.length_cm))
+        if span is None or high <= low:
+            continue
+        (left, right), top, bottom = span, frame.bottom - high * frame.scale, frame.bottom - low * frame.scale
+        drawing.rect("flaw", left, top, right - left, bottom - top, fill=PAPER, stroke=SIGNAL, stroke_width=1.2)
+        crossed = lines_of([((left, top), (right, bottom)), ((left, bottom), (right, top))])
+        drawing.path("cross", crossed, stroke=SIGNAL, stroke_width=1.2)
 
 
 def _rulers(drawing: Drawing, frame: Frame, imperial: bool) -> None:

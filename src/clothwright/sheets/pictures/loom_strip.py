@@ -104,7 +104,7 @@ def _band(strip: _Strip, start: float, end: float) -> None:
 def _pieces(strip: _Strip, outlines: Sequence[PlacedOutline], width_cm: float) -> None:
     across = strip.high / width_cm if width_cm else 1.0
     for one in outlines:
-        ring = [(strip.x(x), strip.top + y * across) for x, y in one.outline]
+        ring = [(strip.x(x), strip.top + strip.high - y * across) for x, y in one.outline]
         strip.drawing.path("piece", path_of(ring), stroke=INK, stroke_width=1.2)
         xs, ys = [x for x, _ in ring], [y for _, y in ring]
         name = fitting(literal(f"{one.piece} {one.copy}"), (max(xs) - min(xs) - 4) / SMALL / _ROOM_FOR_NAME)

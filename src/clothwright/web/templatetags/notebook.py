@@ -7,9 +7,11 @@ import json
 from typing import Any, Final
 
 from django import template
+from django.conf import settings
 from django.urls import reverse
 
 from clothwright import __version__
+from clothwright.library.models import Project
 
 register = template.Library()
 
@@ -26,6 +28,8 @@ _ROOMS: Final = (
     ("true", (), "How true", "/trueness/"),
     ("words", (), "Words", "/words/"),
 )
+#: Those of a shared studio beside them.
+_STUDIO_ROOMS: Final = (("groups", (), "Groups", "/groups/"), ("me", (), "My account", "/me/"))
 
 _PATTERN_PAGES: Final = (
     ("measures", "Make from measures"),
@@ -35,17 +39,67 @@ _PATTERN_PAGES: Final = (
     ("fit", "Fit"),
     ("narrow", "Narrow cloth"),
 )
+#: The pages of a project in the order of the work, stage by stage: the name of the address and the words.
+STAGES: Final = (
+    (
+        "Plan",
+        (("project", "Everything typed, and the plan"), ("evidence", "What the plan rests on"), ("history", "History")),
+    ),
+    ("Sample", (("sample_first", "A sample first"), ("samples_told", "What the samples tell"))),
+    ("Pieces", _PATTERN_PAGES),
+    (
+        "Cloth",
+        (
+            ("choices", "What can be chosen"),
+            ("lay_by_hand", "Lay by hand"),
+            ("cut_from", "Cut from cloth in hand"),
+            ("colours", "Colours of the warp"),
+            ("weft_colours", "Colours of the weft"),
+            ("threading", "Threading"),
+            ("cloth", "The cloth as it will look"),
+        ),
+    ),
+    ("Weave and sew", (("phones", "Phones"), ("at_loom", "At the loom"), ("off_loom", "Off the loom"))),
+    ("Record", (("record", "The record"), ("use_again", "Use again"))),
+    ("For others", (("leaflet", "Leaflet"), ("class", "Class"))),
+)
+
+
+@register.simple_tag(takes_context=True)
+def stages(context: dict[str, Any], project: Project) -> list[dict[str, Any]]:
+    """The pages of a project by the stages of the work, the page itself the current one; none for who only reads it."""
+    request = context.get("request")
+    if settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id:
+        return []
+    here = request.path if request else ""
+    return [{"words": words, "pages": [_place(*page, project, here) for page in pages]} for words, pages in STAGES]
+
+
+def _place(name: str, words: str, project: Project, here: str) -> dict[str, Any]:
+    url = reverse(name, args=[project.pk])
+    return {"url": url, "words": words, "current": here == url}
 
 
 @register.simple_tag(takes_context=True)
 def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
-    """The links of the header; the one that leads to where the page belongs is the current one."""
+    """The links of the header; the one that leads to where the page belongs is the current one.
+
+    In a shared studio there are none for who is not signed in.
+    """
     here = context["request"].path if "request" in context else ""
-    addresses = ((reverse(name, args=args), words, below) for name, args, words, below in _ROOMS)
+    member = getattr(context.get("request"), "member", None)
+    there = (*_ROOMS, *_STUDIO_ROOMS) if member else () if settings.STUDIO else _ROOMS
+    addresses = ((reverse(name, args=args), words, below) for name, args, words, below in there)
     return [
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
     ]
+
+
+@register.simple_tag
+def at_one_table() -> bool:
+    """Whether this is one weaver's own, and no shared studio."""
+    return not settings.STUDIO
 
 
 @register.simple_tag
