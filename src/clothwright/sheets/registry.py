@@ -232,6 +232,7 @@ _LOOM: Final = (
         "loom_log_sheet.loom_log_pdf",
         (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
         blank=True,
+        typed=True,
     ),
     Sheet(
         "loom-marks",
@@ -250,7 +251,6 @@ _OFF_LOOM: Final = (
         "finishing_sheet.finishing_sheet_pdf",
         (Need.OFF_LOOM,),
         blank=True,
-        typed=True,
     ),
 )
 _SEW: Final = (
