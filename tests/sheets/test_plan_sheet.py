@@ -21,8 +21,9 @@ from clothwright.planning import Plan, plan
 from clothwright.project import Project
 from clothwright.project.pattern_state import PatternState
 from clothwright.sheets import plan_sheet_pdf, wording
+from clothwright.sheets.page import A4, ORDINARY
 from clothwright.sheets.paper import FONTS, NO_LETTER, TEMPLATES, unprintable
-from clothwright.sheets.plan_sheet import A4, ORDINARY, SCALES, cautions, scaled_layout
+from clothwright.sheets.plan_sheet import SCALES, cautions, scaled_layout
 
 DAY = datetime.date(2026, 11, 25)
 ROOT = Path(__file__).parents[2]

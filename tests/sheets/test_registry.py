@@ -23,7 +23,9 @@ def test_a_sheet_is_drawn_by_a_function_that_takes_what_its_row_says(sheet: Shee
     named = {one.name for one in takes if one.kind is inspect.Parameter.KEYWORD_ONLY}
     least = [one for one in asked if one.default is inspect.Parameter.empty]
     assert len(least) <= len(sheet.needs) <= len(asked)
-    assert named == {"imperial", "made_on"} | ({"large_print"} if sheet.large else set())
+    assert named == {"imperial", "made_on"} | ({"large_print"} if sheet.large else set()) | (
+        {"opens"} if sheet.typed else set()
+    )
 
 
 def test_every_kind_is_listed_once_in_one_stage() -> None:

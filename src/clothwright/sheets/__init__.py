@@ -23,8 +23,10 @@ if TYPE_CHECKING:
         widths,
         wording,
     )
+    from clothwright.sheets.asked import ASKED, AskPart, AskRows, AskSheet
     from clothwright.sheets.class_sheet import class_sheet_pdf, class_summary_pdf
     from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
+    from clothwright.sheets.code import Opens
     from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
     from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
     from clothwright.sheets.finishing_sheet import finishing_sheet_pdf, real_cutting_sheet_pdf
@@ -63,7 +65,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
     from clothwright.sheets.piece_sheets import PAPERS, OfPattern, ToPrint, piece_page_pdf, piece_tiles_pdf
     from clothwright.sheets.plan_sheet import plan_sheet_pdf
-    from clothwright.sheets.registry import BY_KIND, SHEETS, Given, How, Need, Sheet, Stage, draw
+    from clothwright.sheets.registry import BY_KIND, SHEETS, Given, How, Need, Sheet, Stage, draw, preview, staged
     from clothwright.sheets.sample_card import sample_card_pdf
     from clothwright.sheets.sett_comparison import sett_comparison_pdf
     from clothwright.sheets.sett_sheet import sett_sheet_pdf
@@ -139,16 +141,9 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "piece_tiles_pdf",
     ),
     "plan_sheet": ("plan_sheet_pdf",),
-    "registry": (
-        "BY_KIND",
-        "Given",
-        "How",
-        "Need",
-        "SHEETS",
-        "Sheet",
-        "Stage",
-        "draw",
-    ),
+    "asked": ("ASKED", "AskPart", "AskRows", "AskSheet"),
+    "code": ("Opens",),
+    "registry": ("BY_KIND", "Given", "How", "Need", "SHEETS", "Sheet", "Stage", "draw", "preview", "staged"),
     "sample_card": ("sample_card_pdf",),
     "sett_comparison": ("sett_comparison_pdf",),
     "sett_sheet": ("sett_sheet_pdf",),
@@ -164,14 +159,19 @@ _HOMES: dict[str, tuple[str, ...]] = {
 }
 
 __all__ = [
+    "ASKED",
     "BY_KIND",
     "PAPERS",
     "SHEETS",
+    "AskPart",
+    "AskRows",
+    "AskSheet",
     "Given",
     "How",
     "Label",
     "Need",
     "OfPattern",
+    "Opens",
     "Sheet",
     "ShownSett",
     "Stage",
@@ -218,6 +218,7 @@ __all__ = [
     "piece_tiles_pdf",
     "plan_sheet_pdf",
     "png_bytes",
+    "preview",
     "real_cutting_sheet_pdf",
     "record_words",
     "remnant_outline_svg",
@@ -230,6 +231,7 @@ __all__ = [
     "sizes_svg",
     "small_samples",
     "small_warp_svg",
+    "staged",
     "staircase_svg",
     "strip_svg",
     "threading_pdf",

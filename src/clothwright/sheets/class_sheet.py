@@ -56,7 +56,7 @@ def class_sheet_data(
             date=date_in(says, made_on),
             version=__version__,
         ),
-        "foot": f"{piece}, {shortened(name, 30)}, {date_in(says, made_on)}",
+        "foot": f"{piece}, {shortened(name, 30)} · {date_in(says, made_on)} · Clothwright {__version__}",
         "heads": {key: says(head) for key, head in HEADS.items()},
         "headline": list(told.headline),
         "worth_knowing": list(told.worth_knowing),

@@ -4,21 +4,17 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Any
 
 from clothwright.planning import Plan
 from clothwright.planning.cloth_on_pieces import CutPiece, meetings
 from clothwright.planning.cloth_picture import ClothPicture
 from clothwright.sheets import cloth_words as words
 from clothwright.sheets.cloth_views import ON_PAPER, paper_address, patch_view, real_cloth, size_mm, usable
-from clothwright.sheets.page import A4, LARGE, ORDINARY, US_LETTER, sheet_page
+from clothwright.sheets.page import pictures_across, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.lay import cloth_svg, layout_svg
 from clothwright.sheets.pictures.patch import patch_svg
-from clothwright.sheets.wording import literal, shortened
-
-_LONGEST_NAME: Final = 40
 
 
 def cloth_sheet_pdf(
@@ -31,27 +27,27 @@ def cloth_sheet_pdf(
     large_print: bool = False,
 ) -> bytes:
     """The sheet as PDF, dated `made_on`; `pieces` are the copies of the plan's layout in their places."""
-    across_mm = (US_LETTER if imperial else A4).across_mm
-    unit_mm = (LARGE if large_print else ORDINARY).unit_mm
-    more = f", for {shortened(literal(picture.name), _LONGEST_NAME)}"
-    page = sheet_page("The cloth", "Sheet", made_on, imperial=imperial, large_print=large_print, more=more)
+    wide = pictures_across(imperial=imperial, large_print=large_print)
+    page = sheet_page("The cloth", "Sheet", made_on, imperial=imperial, large_print=large_print, of=picture.name)
     said = words.alt(picture, imperial=imperial)
     view = patch_view(picture, ON_PAPER)
-    address, across = paper_address(picture), across_mm / unit_mm + 2 * EDGE
+    address = paper_address(picture)
     cloth = real_cloth(picture, address)
     pictures = {
         "patch": patch_svg(address(view), size_mm(view), said),
-        "whole": cloth_svg(picture.name, cloth, said, imperial=imperial, across=across),
+        "whole": cloth_svg(picture.name, cloth, said, imperial=imperial, across=wide.units),
     }
     if plan.layout is not None:
-        pictures["layout"] = layout_svg(plan, imperial=imperial, across=across, real=usable(cloth, picture))
-    data = sheet_data(picture, pieces, imperial=imperial) | {
-        "across_mm": across_mm + 2 * EDGE * unit_mm,
-        "edge_mm": EDGE * unit_mm,
-        "patch": dict(zip(("width_mm", "height_mm"), size_mm(view), strict=True))
-        | {"says": _patch_says(size_mm(view), picture)},
-        "alts": dict.fromkeys(("patch", "whole"), said) | {"layout": f"The pieces in place on the cloth. {said}"},
-    }
+        pictures["layout"] = layout_svg(plan, imperial=imperial, across=wide.units, real=usable(cloth, picture))
+    data = (
+        sheet_data(picture, pieces, imperial=imperial)
+        | wide.data
+        | {
+            "patch": dict(zip(("width_mm", "height_mm"), size_mm(view), strict=True))
+            | {"says": _patch_says(size_mm(view), picture)},
+            "alts": dict.fromkeys(("patch", "whole"), said) | {"layout": f"The pieces in place on the cloth. {said}"},
+        }
+    )
     return typeset("cloth.typ", page | data, pictures, made_on)
 
 

@@ -11,13 +11,11 @@ from clothwright.colours import HandRun
 from clothwright.planning import ColourPlan
 from clothwright.project import Project
 from clothwright.sheets.colour_words import BALLS_HEAD, ball_rows, balls_sum, check_sum, in_words, turn_word
-from clothwright.sheets.page import A4, LARGE, ORDINARY, US_LETTER, sheet_page
+from clothwright.sheets.page import pictures_across, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.warp_order import warp_order_svg
 from clothwright.sheets.wording import LENGTH, Rounding, literal, shortened
 
-_LONGEST_NAME: Final = 40
 _LONGEST_YARN: Final = 30
 _TEN: Final = 10
 
@@ -26,21 +24,22 @@ def colour_order_pdf(
     answer: ColourPlan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The order in groups of ten ends to tick off, in words, with counts at half and at the end."""
-    across_mm = (US_LETTER if imperial else A4).across_mm
-    unit_mm = (LARGE if large_print else ORDINARY).unit_mm
+    wide = pictures_across(imperial=imperial, large_print=large_print)
     runs = [(run.yarn, run.ends) for run in answer.order]
     picture = warp_order_svg(
         runs,
         answer.colours,
         ends_per_cm=answer.warp.ends_per_cm,
         imperial=imperial,
-        across=across_mm / unit_mm + 2 * EDGE,
+        across=wide.units,
     )
-    data = order_data(answer, imperial=imperial) | {
-        "across_mm": across_mm + 2 * EDGE * unit_mm,
-        "edge_mm": EDGE * unit_mm,
-        "alts": {"warp": f"The warp from selvedge to selvedge: {in_words(_hand_runs(answer))}"},
-    }
+    data = (
+        order_data(answer, imperial=imperial)
+        | wide.data
+        | {
+            "alts": {"warp": f"The warp from selvedge to selvedge: {in_words(_hand_runs(answer))}"},
+        }
+    )
     page = _page("Colour order", project, made_on, imperial=imperial, large_print=large_print)
     return typeset("colour-order.typ", page | data, {"warp": picture}, made_on)
 
@@ -115,5 +114,4 @@ def _name(yarn: str) -> str:
 
 
 def _page(title: str, project: Project, made_on: datetime.date, *, imperial: bool, large_print: bool) -> dict[str, Any]:
-    more = f", for {shortened(literal(project.name), _LONGEST_NAME)}"
-    return sheet_page(title, "Sheet", made_on, imperial=imperial, large_print=large_print, more=more)
+    return sheet_page(title, "Sheet", made_on, imperial=imperial, large_print=large_print, of=project.name)

@@ -11,14 +11,19 @@ from typing import Any, Final
 from clothwright.layout import Flaw
 from clothwright.planning import Cut, Plan, cutting_order
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, sheet_page
+from clothwright.sheets.page import (
+    LARGE,
+    LONGEST_NAME,
+    LONGEST_TITLE,
+    ORDINARY,
+    pictures_across,
+    sheet_page,
+)
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.plan_sheet import cautions, layout_lines, scaled_layout
 from clothwright.sheets.wording import LENGTH, counted, literal, shortened
 
 TITLE: Final = "Cutting sheet"
-_LONGEST_NAME: Final = 40
 _HEADS: Final = {
     "before": "Before the first cut",
     "layout": "The layout",
@@ -55,13 +60,11 @@ def cutting_sheet_with(
         raise ProblemsFound(
             Problem(("pattern",), "there is nothing to cut: give a pattern with pieces for a cutting sheet")
         )
-    paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
-    across = paper.across_mm / size.unit_mm + 2 * EDGE
-    scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=across, flaws=flaws)
-    more = f", for {shortened(literal(plan.name), _LONGEST_NAME)}"
-    page = sheet_page(TITLE, "Cutting sheet", made_on, imperial=imperial, large_print=large_print, more=more)
-    page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
-    data = page | cutting_data(plan, project, scale, imperial=imperial, told=told)
+    size = LARGE if large_print else ORDINARY
+    wide = pictures_across(imperial=imperial, large_print=large_print)
+    scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=wide.units, flaws=flaws)
+    page = sheet_page(TITLE, "Cutting sheet", made_on, imperial=imperial, large_print=large_print, of=plan.name)
+    data = page | wide.data | cutting_data(plan, project, scale, imperial=imperial, told=told)
     return typeset("cutting.typ", data, {"layout": layout.svg}, made_on)
 
 
@@ -125,7 +128,7 @@ def _left_or_right(order: tuple[Cut, ...], project: Project) -> Iterator[str]:
     pairs = ", ".join(sorted({literal(one.piece) for one in order if one.mirrored}))
     if pairs and _left_is(project) is None:
         yield (
-            f"Left or right? Whether {shortened(pairs, 2 * _LONGEST_NAME)} as drawn is the left or the right one is not said. Say so with "
+            f"Left or right? Whether {shortened(pairs, 2 * LONGEST_NAME)} as drawn is the left or the right one is not said. Say so with "
             "the garment (left_is), or look at the drawing and chalk L or R on each piece before it is cut."
         )
 
@@ -142,7 +145,7 @@ def _count(order: tuple[Cut, ...], left_is: str | None) -> list[list[str]]:
     mirrored = Counter(one.piece for one in order if one.mirrored)
     return [
         [
-            shortened(literal(name), _LONGEST_NAME),
+            shortened(literal(name), LONGEST_NAME),
             str(total[name]),
             _so_many(total[name] - mirrored[name], _side(False, left_is) if mirrored[name] else ""),
             _so_many(mirrored[name], _side(True, left_is) if mirrored[name] else ""),
@@ -159,7 +162,7 @@ def _so_many(count: int, side: str) -> str:
 def _row(one: Cut, order: tuple[Cut, ...], left_is: str | None, imperial: bool) -> list[str]:
     copies = sum(each.piece == one.piece for each in order)
     paired = any(each.mirrored for each in order if each.piece == one.piece)
-    name = shortened(literal(one.piece), _LONGEST_NAME)
+    name = shortened(literal(one.piece), LONGEST_NAME)
     along, across = (
         f"{LENGTH.short(low, imperial=imperial)} to {LENGTH.short(high, imperial=imperial)}"
         for low, high in (one.along_cm, one.across_cm)

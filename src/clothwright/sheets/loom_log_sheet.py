@@ -10,16 +10,16 @@ from clothwright.measure import CM_PER_INCH
 from clothwright.project import Project
 from clothwright.project.log_parts import OnLoomPart
 from clothwright.sheets.at_loom import stop_sentence
+from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.wording import LENGTH, literal, shortened
+from clothwright.sheets.wording import LENGTH
 from clothwright.weaving import LoomForecast
 
 #: Where the weaver says no step of her own: a mark every 25 cm, or every 10 in. Common practice, no source.
 _STEP_CM: Final = {False: 25.0, True: 10 * CM_PER_INCH}
 _MOST_MARKS: Final = 400
 _BLANK_ROWS: Final = 12
-_LONGEST_NAME: Final = 40
 _HOW: Final = [
     "Measure on the loom under tension, from the first pick. Put a pin or thread at every mark, and tick it.",
     "Weigh the ball or shuttle as it is, and write its core beside it; of several balls of one yarn, each.",
@@ -44,11 +44,20 @@ def loom_log_pdf(
     imperial: bool = False,
     made_on: datetime.date,
     large_print: bool = False,
+    opens: Opens | None = None,
 ) -> bytes:
     """The log to write in, with the marks to come up to where the weaving ends and the stop lines of a forecast; blank for None."""
-    more = f", for {shortened(literal(project.name), _LONGEST_NAME)}" if project else ", to fill in"
-    page = sheet_page("At the loom", "Log", made_on, imperial=imperial, large_print=large_print, more=more)
-    return typeset("loom-log.typ", page | loom_log_data(project, end_cm, told, imperial=imperial), {}, made_on)
+    page = sheet_page(
+        "At the loom",
+        "Log" if project else "Log to fill in",
+        made_on,
+        imperial=imperial,
+        large_print=large_print,
+        of=project.name if project else None,
+    )
+    return typeset(
+        "loom-log.typ", page | code_data(opens) | loom_log_data(project, end_cm, told, imperial=imperial), {}, made_on
+    )
 
 
 def loom_log_data(

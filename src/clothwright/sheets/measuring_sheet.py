@@ -15,13 +15,13 @@ from clothwright.measure import CM_PER_INCH
 from clothwright.project import Project
 from clothwright.project.document import BallPart, YarnPart
 from clothwright.project.domain import lots
-from clothwright.sheets.page import sheet_page
+from clothwright.sheets.code import Opens, code_data
+from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.wording import YARN, Rounding, literal, plain_number, shortened
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Ball, GristReading, Lot
 
 TITLE: Final = "Measuring your yarn"
-_LONGEST_NAME: Final = 40
 _BLANK_YARNS: Final = 3
 _BLANK_BALLS: Final = 8
 #: The worked example: three weighings of 10 m, and one ball with its core.
@@ -65,13 +65,21 @@ CAUTIONS: Final = [
 
 
 def measuring_sheet_pdf(
-    project: Project | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+    project: Project | None,
+    *,
+    imperial: bool = False,
+    made_on: datetime.date,
+    large_print: bool = False,
+    opens: Opens | None = None,
 ) -> bytes:
     """The sheet as PDF: with a project's yarns filled in, or blank for None. ProblemsFound where a yarn is not settled."""
     kind = "Help sheet to fill in" if project is None else "Help sheet"
-    more = "" if project is None else f", for {shortened(literal(project.name), _LONGEST_NAME)}"
-    page = sheet_page(TITLE, kind, made_on, imperial=imperial, large_print=large_print, more=more)
-    return typeset("measuring-yarn.typ", page | measuring_data(project, imperial=imperial), {}, made_on)
+    page = sheet_page(
+        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
+    )
+    return typeset(
+        "measuring-yarn.typ", page | code_data(opens) | measuring_data(project, imperial=imperial), {}, made_on
+    )
 
 
 def measuring_data(project: Project | None, *, imperial: bool = False) -> dict[str, Any]:
@@ -155,7 +163,7 @@ def _m_per_g(value: float) -> str:
 
 
 def _name(lot: Lot) -> str:
-    return shortened(literal(lot.name), _LONGEST_NAME)
+    return shortened(literal(lot.name), LONGEST_NAME)
 
 
 def _wraps_row(lot: Lot) -> list[str]:

@@ -11,6 +11,8 @@ import datetime
 import json
 import re
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import Any, Final
 
@@ -30,6 +32,18 @@ _MISSING: Final = re.compile(r'the text `"(.+?)"` could not be displayed')
 _ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
 _LONG_WORD: Final = re.compile(r"\S{16}(?=\S)")
 _MAY_BREAK: Final = "\u200b"
+#: Dots to the inch of the picture of a first page that is made in place of a PDF; None: the PDF.
+_PICTURED: Final[ContextVar[float | None]] = ContextVar("pictured", default=None)
+
+
+@contextmanager
+def first_page_pictured(dots_per_inch: float) -> Iterator[None]:
+    """Within this, `typeset` gives a picture (PNG) of a sheet's first page, to choose it by, in place of its PDF."""
+    token = _PICTURED.set(dots_per_inch)
+    try:
+        yield
+    finally:
+        _PICTURED.reset(token)
 
 
 def typeset(template: str, data: dict[str, Any], pictures: dict[str, str], made_on: datetime.date) -> bytes:
@@ -41,7 +55,12 @@ def typeset(template: str, data: dict[str, Any], pictures: dict[str, str], made_
     lost = dict.fromkeys(map(ord, unprintable("".join(_strings([safe, pictures])))), NO_LETTER)
     shown = _each_string(safe, lambda text: _breakable(text.translate(lost)))
     drawn = _each_string(pictures, lambda text: text.translate(lost))
-    return _compile(TEMPLATES / template, json.dumps(shown | {"pictures": drawn}), made_on)
+    whole, dots = json.dumps(shown | {"pictures": drawn}), _PICTURED.get()
+    return (
+        _compile(TEMPLATES / template, whole, made_on)
+        if dots is None
+        else _first_page(TEMPLATES / template, whole, dots)
+    )
 
 
 def unprintable(text: str) -> set[str]:
@@ -55,6 +74,20 @@ def unprintable(text: str) -> set[str]:
             raise
         return {c for name in named for c in _ESCAPED.sub(lambda code: chr(int(code[1], 16)), name)}
     return set()
+
+
+def _first_page(template: Path, data: str, dots_per_inch: float) -> bytes:
+    made = typst.compile(
+        template,
+        root=TEMPLATES,
+        font_paths=[FONTS],
+        ignore_system_fonts=True,
+        sys_inputs={"data": data},
+        format="png",
+        ppi=dots_per_inch,
+    )
+    first: bytes = made[0] if isinstance(made, list) else made
+    return first
 
 
 def _compile(template: Path, data: str, made_on: datetime.date) -> bytes:

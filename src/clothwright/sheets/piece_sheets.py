@@ -17,6 +17,7 @@ from clothwright.pattern import AlteredPiece, Flat, Frame, MarkKind, Piece, Piec
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets.page import A4, US_LETTER, in_words, sheet_page
 from clothwright.sheets.paper import typeset
+from clothwright.sheets.pictures.drawing import width_of
 from clothwright.sheets.wording import literal, shortened
 
 #: Paper by the name it is asked for: the typesetter's name, width and height in mm. Source: ISO 216; ANSI/ASME Y14.1.
@@ -26,6 +27,7 @@ _FOOT_MM: Final = 22.0
 _GAP_MM: Final = 12.0
 _TEST_MM: Final = 100.0
 _TICK_MM: Final = 6.0
+_MM_PER_POINT: Final = 25.4 / 72
 #: Rolls are 841 mm wide or wider (A0). Source: ISO 216.
 _ROLL_MM: Final = 821.0
 MOST_TILES: Final = 200
@@ -307,8 +309,15 @@ def _tile(
         "place": [row, column],
         "foot": f"row {row + 1}, column {column + 1} of {count[1]} · {shortened(literal(title), 40)}",
         "lines": [_as_data(line) for line in (*inner, *_ticks(place, count, frame))],
-        "texts": [_words_data(_Words(_moved([one.at], frame)[0], one.text, one.size_pt)) for one in words],
+        "texts": [_words_data(_on_tile(one, frame)) for one in words],
     }
+
+
+def _on_tile(words: _Words, frame: Frame) -> _Words:
+    """Words where they begin, or further left where the tile would end before they do."""
+    ((x, y),) = _moved([words.at], frame)
+    room = frame.size[0] - width_of(words.text, words.size_pt * _MM_PER_POINT) - 1
+    return _Words((max(0.0, min(x, room)), y), words.text, words.size_pt)
 
 
 def _name(row: int, column: int) -> str:

@@ -19,10 +19,9 @@ from clothwright.project import Project
 from clothwright.sheets import wording
 from clothwright.sheets.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import DOUBT_HEAD, WHAT_A_BAR_MEANS, costs_words, doubt_rows, doubt_sentence
-from clothwright.sheets.page import A4, LARGE, LONGEST_TITLE, ORDINARY, US_LETTER, Print, sheet_page
+from clothwright.sheets.page import LARGE, LONGEST_TITLE, ORDINARY, Print, pictures_across, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures import doubt_svg, layout_at_scale, staircase_svg, strip_svg, yarn_bars_svg
-from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.lay import LayoutPicture
 from clothwright.sheets.widths import STAIRS_HEAD, advice_sentences, bound_sentence, stairs_rows
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, chances
@@ -48,17 +47,17 @@ def plan_sheet_pdf(
     plan: Plan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The plan on paper: A4, or US Letter for imperial; the same plan and date give the same bytes."""
-    paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
+    size = LARGE if large_print else ORDINARY
     more = _of_pattern(project)
-    across = paper.across_mm / size.unit_mm + 2 * EDGE
-    scale, layout = scaled_layout(plan, size, imperial=imperial, across=across)
+    wide = pictures_across(imperial=imperial, large_print=large_print)
+    scale, layout = scaled_layout(plan, size, imperial=imperial, across=wide.units)
     pictures = {
-        "strip": strip_svg(plan, imperial=imperial, across=across),
-        "bars": yarn_bars_svg(plan, imperial=imperial, across=across),
+        "strip": strip_svg(plan, imperial=imperial, across=wide.units),
+        "bars": yarn_bars_svg(plan, imperial=imperial, across=wide.units),
         "layout": layout.svg,
     }
     if plan.doubt:
-        pictures["doubt"] = doubt_svg(plan, imperial=imperial, across=across)
+        pictures["doubt"] = doubt_svg(plan, imperial=imperial, across=wide.units)
     if plan.width_advice and plan.layout:
         pictures["stairs"] = staircase_svg(
             plan.staircase,
@@ -66,11 +65,10 @@ def plan_sheet_pdf(
             plan.layout.width_cm,
             trim_cm=plan.selvedge_trim_cm,
             imperial=imperial,
-            across=across,
+            across=wide.units,
         )
     page = sheet_page(plan.name, "Plan sheet", made_on, imperial=imperial, large_print=large_print, more=more)
-    page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
-    data = page | sheet_data(plan, project, scale, imperial=imperial)
+    data = page | wide.data | sheet_data(plan, project, scale, imperial=imperial)
     return typeset("plan.typ", data, pictures, made_on)
 
 
@@ -93,6 +91,7 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "heads": _HEADS,
         "stamp": _STAMP if plan.provisional else "",
         "verdict": verdict_lines(plan, imperial),
+        "setup_head": ["What", "So"],
         "setup": setup_rows(plan, project, imperial),
         "alts": _alts(plan),
         "layout_says": layout_lines(plan, scale, imperial),

@@ -5,8 +5,8 @@ The command `sheets`, the pages, the sheets picker and the tests of the document
 To add a sheet, add a row to the stage of the work it belongs to: `Sheet(kind, title, says, drawn_by)` and what differs from the rest.
 
 - `drawn_by` is `file.function` of this room. It is imported when the sheet is drawn, so a row costs no command anything.
-- The function takes what the row `needs`, in that order, and the keywords `imperial`, `made_on` and (unless `large` is False) `large_print`;
-  it gives the PDF as bytes, or raises ProblemsFound where there is nothing to draw.
+- The function takes what the row `needs`, in that order, and the keywords `imperial`, `made_on` and (unless `large` is False) `large_print`, and
+  `opens` where the row says `typed`; it gives the PDF as bytes, or raises ProblemsFound where there is nothing to draw.
 - A row with `blank` is also printed to fill in: the function is then called with None for everything it needs.
 - A new thing to draw from is a new `Need`; the command line (`cli/papers.py`) and the pages (`web/sheet_given.py`) each say how it is had,
   and a test fails while one of them does not.
@@ -21,6 +21,8 @@ from dataclasses import dataclass
 from enum import Enum
 from importlib import import_module
 from typing import Any, Final
+
+from clothwright.sheets.code import Opens
 
 
 class Need(Enum):
@@ -61,7 +63,8 @@ class Stage(Enum):
 class Sheet:
     """One sheet of the set.
 
-    `usual`: printed where none is asked for by name. `large`: has a large print; `filled`: can be drawn of a project.
+    `usual`: printed where none is asked for by name. `large`: has a large print.
+    `typed`: once filled in by hand it is typed on a page, which a code on it opens; its function takes the keyword `opens`.
     """
 
     kind: str
@@ -70,30 +73,74 @@ class Sheet:
     drawn_by: str
     needs: tuple[Need, ...] = (Need.PROJECT,)
     blank: bool = False
-    filled: bool = True
     large: bool = True
     usual: bool = False
+    typed: bool = False
+
+    @property
+    def filled(self) -> bool:
+        """Whether it can be drawn of a project: one that needs nothing is the same for all."""
+        return bool(self.needs)
 
 
 @dataclass(frozen=True)
 class How:
-    """How a sheet is printed: its day, the units that stand first, and the size of letters."""
+    """How a sheet is printed: its day, the units that stand first, the size of letters, and and what a code on it opens; left out, its kind alone."""
 
     made_on: datetime.date
     imperial: bool = False
     large_print: bool = False
+    opens: Opens | None = None
 
+
+#: So that a page is about 450 pixels wide, and shown at half of that on a dense screen.
+_PREVIEW_DPI: Final = 54.0
 
 #: What a door gives for each need; it raises ProblemsFound where that cannot be had.
 Given = Callable[[Need], Any]
 
+_WHOLE: Final = (
+    Sheet(
+        "project",
+        "Project sheet",
+        "The whole record of a garment on two pages, with places for snips, remnant and photo.",
+        "asked_sheet.project_pdf",
+        blank=True,
+        typed=True,
+    ),
+    Sheet(
+        "equipment",
+        "Equipment",
+        "Looms, heddles (reeds), waste, cores, winders, scale and tape, measured once.",
+        "asked_sheet.equipment_pdf",
+        blank=True,
+        typed=True,
+    ),
+    Sheet(
+        "cautions",
+        "Cautions",
+        "Where the work can hurt, step by step, to hang up.",
+        "cautions_sheet.cautions_pdf",
+        (),
+        blank=True,
+    ),
+)
 _YARN: Final = (
+    Sheet(
+        "yarn-testing",
+        "Testing a yarn",
+        "Washing test and trial in a heddle (reed), a page for each yarn, with room for snips.",
+        "asked_sheet.yarn_testing_pdf",
+        blank=True,
+        typed=True,
+    ),
     Sheet(
         "measuring-yarn",
         "Measuring your yarn",
         "Wraps, length per weight and every ball, with gauges to cut out.",
         "measuring_sheet.measuring_sheet_pdf",
         blank=True,
+        typed=True,
         usual=True,
     ),
     Sheet(
@@ -110,6 +157,7 @@ _YARN: Final = (
         "A box for everything that is asked of a sample, and room for snips.",
         "sample_card.sample_card_pdf",
         blank=True,
+        typed=True,
         usual=True,
     ),
     Sheet(
@@ -167,6 +215,7 @@ _WARP: Final = (
         "threading_sheet.threading_pdf",
         (Need.THREADING, Need.PROJECT),
         blank=True,
+        typed=True,
     ),
 )
 _LOOM: Final = (
@@ -184,6 +233,7 @@ _LOOM: Final = (
         "loom_log_sheet.loom_log_pdf",
         (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
         blank=True,
+        typed=True,
     ),
     Sheet(
         "loom-marks",
@@ -300,6 +350,7 @@ _TEACH: Final = (
     ),
 )
 _BY_STAGE: Final[dict[Stage, tuple[Sheet, ...]]] = {
+    Stage.WHOLE: _WHOLE,
     Stage.YARN: _YARN,
     Stage.PLAN: _PLAN,
     Stage.WARP: _WARP,
@@ -325,9 +376,19 @@ def draw(sheet: Sheet, given: Given | None, how: How) -> bytes:
     if given is None and not sheet.blank:
         raise ValueError(f"{sheet.kind} cannot be blank")
     parts = [given(need) if given else None for need in sheet.needs]
-    letters = {"large_print": how.large_print} if sheet.large else {}
-    made: bytes = drawer(sheet)(*parts, imperial=how.imperial, made_on=how.made_on, **letters)
+    asked: dict[str, Any] = {"imperial": how.imperial, "made_on": how.made_on}
+    asked |= {"large_print": how.large_print} if sheet.large else {}
+    asked |= {"opens": how.opens or Opens(sheet.kind)} if sheet.typed else {}
+    made: bytes = drawer(sheet)(*parts, **asked)
     return made
+
+
+def preview(sheet: Sheet, given: Given | None, how: How) -> bytes:
+    """The first page of a sheet as a small picture (PNG)."""
+    from clothwright.sheets.paper import first_page_pictured
+
+    with first_page_pictured(_PREVIEW_DPI):
+        return draw(sheet, given, how)
 
 
 def drawer(sheet: Sheet) -> Callable[..., bytes]:

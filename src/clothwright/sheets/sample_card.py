@@ -13,13 +13,13 @@ from typing import Any, Final
 from clothwright.planning.sample_ratios import traced_shapes
 from clothwright.project import Project
 from clothwright.project.document import CutPart, SamplePart
-from clothwright.sheets.page import sheet_page
+from clothwright.sheets.code import Opens, code_data
+from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.wording import literal, shortened
 
 TITLE: Final = "Sample card"
-_LONGEST_NAME: Final = 40
 _BLANK_PARTS: Final = 3
 _BLANK_CORNERS: Final = 4
 
@@ -64,13 +64,21 @@ class Entry:
 
 
 def sample_card_pdf(
-    project: Project | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+    project: Project | None,
+    *,
+    imperial: bool = False,
+    made_on: datetime.date,
+    large_print: bool = False,
+    opens: Opens | None = None,
 ) -> bytes:
     """The cards as PDF: one for each sample of a project; a blank one for None, or where the project has no sample yet."""
     kind = "Card" if project and project.sample else "Card to fill in"
-    more = "" if project is None else f", of {shortened(literal(project.name), _LONGEST_NAME)}"
-    page = sheet_page(TITLE, kind, made_on, imperial=imperial, large_print=large_print, more=more)
-    return typeset("sample-card.typ", page | card_data(project), _pictures(project, imperial), made_on)
+    page = sheet_page(
+        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
+    )
+    return typeset(
+        "sample-card.typ", page | code_data(opens) | card_data(project), _pictures(project, imperial), made_on
+    )
 
 
 def _pictures(project: Project | None, imperial: bool) -> dict[str, str]:
@@ -103,7 +111,7 @@ def card_data(project: Project | None) -> dict[str, Any]:
 
 def _card(part: SamplePart | None) -> dict[str, Any]:
     return {
-        "name": shortened(literal(part.name), _LONGEST_NAME) if part else "",
+        "name": shortened(literal(part.name), LONGEST_NAME) if part else "",
         "about": _boxes(about(part)),
         "sizes": sizes(part),
         "picks": _boxes(picks(part)),

@@ -9,7 +9,7 @@ from clothwright.cloth import Thickness, read_heddles, structure
 from clothwright.planning import SettAnswer, SettQuestion, compare_setts, sett_question, tell_samples
 from clothwright.project import ProblemsFound, Project
 from clothwright.project.domain import yarns
-from clothwright.sheets.page import sheet_page
+from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.sett import ACROSS_MM, UNIT_MM
@@ -19,7 +19,6 @@ from clothwright.sheets.wording import THREADS, literal, plain_number, shortened
 from clothwright.yarn import RULER_WRAPS_PER_DIAMETER
 
 TITLE: Final = "Setts side by side"
-_LONGEST_NAME: Final = 40
 _BLANK_ROWS: Final = 6
 _MOST_DRAWN: Final = 4
 
@@ -48,8 +47,9 @@ def sett_comparison_pdf(
 ) -> bytes:
     """The sheet as PDF: for a project's yarn and heddles, or an example with boxes for None. ProblemsFound where a yarn is not settled."""
     kind = "Sheet to fill in" if project is None else "Sheet"
-    more = "" if project is None else f", for {shortened(literal(project.name), _LONGEST_NAME)}"
-    page = sheet_page(TITLE, kind, made_on, imperial=imperial, large_print=large_print, more=more)
+    page = sheet_page(
+        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
+    )
     data, pictures = comparison_data(project, imperial=imperial)
     return typeset("sett-comparison.typ", page | data, pictures, made_on)
 
@@ -96,7 +96,7 @@ def comparison_data(project: Project | None, *, imperial: bool = False) -> tuple
 
 
 def _yarn_name(project: Project) -> str:
-    return shortened(literal(yarns(project).warp[0].name), _LONGEST_NAME)
+    return shortened(literal(yarns(project).warp[0].name), LONGEST_NAME)
 
 
 def _row(one: ShownSett) -> list[str]:

@@ -24,7 +24,7 @@ from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compar
 from clothwright.planning.working import WorkingLine
 from clothwright.project import Project
 from clothwright.project.domain import yarns
-from clothwright.sheets.page import sheet_page
+from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.sett import ACROSS_MM, UNIT_MM
@@ -33,7 +33,6 @@ from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, YARN, literal, perc
 from clothwright.yarn import RULER_WRAPS_PER_DIAMETER
 
 TITLE: Final = "Finding the sett"
-_LONGEST_NAME: Final = 40
 _BLANK_ROWS: Final = 6
 _MOST_DRAWN: Final = 4
 
@@ -78,8 +77,9 @@ def sett_sheet_pdf(
 ) -> bytes:
     """The sheet as PDF: for a project's warp yarn and heddles, or blank for None. ProblemsFound where a yarn is not settled."""
     kind = "Help sheet to fill in" if project is None else "Help sheet"
-    more = "" if project is None else f", for {shortened(literal(project.name), _LONGEST_NAME)}"
-    page = sheet_page(TITLE, kind, made_on, imperial=imperial, large_print=large_print, more=more)
+    page = sheet_page(
+        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
+    )
     data, pictures = sett_data(project, imperial=imperial)
     return typeset("finding-sett.typ", page | data, pictures, made_on)
 
@@ -92,7 +92,7 @@ def sett_data(project: Project | None, *, imperial: bool = False) -> tuple[dict[
     data = {
         "heads": _HEADS,
         "intro": _INTRO,
-        "says": "Example" if blank else shortened(literal(question.warp), _LONGEST_NAME),
+        "says": "Example" if blank else shortened(literal(question.warp), LONGEST_NAME),
         "blank": blank,
         "wraps_sum": _wraps_sum(answer),
         "wraps_head": ["Yarn", "Wraps per cm", "× share", "= ends per cm"],
@@ -188,7 +188,7 @@ def _leads_says(question: SettQuestion, imperial: bool) -> str:
 def _leads_row(one: SettCandidate, leads: LeadsTo, imperial: bool) -> list[str]:
     """What a heddle leads to, with its spread."""
     return [
-        shortened(literal(one.named), _LONGEST_NAME),
+        shortened(literal(one.named), LONGEST_NAME),
         str(leads.ends) if leads.fits else f"{leads.ends} of {leads.ends_needed}",
         LENGTH.text(leads.width_in_heddle_cm, imperial=imperial),
         LENGTH.range(leads.finished_width_cm, imperial=imperial),
@@ -206,7 +206,7 @@ def _heddle_row(answer: SettAnswer, one: SettCandidate) -> list[str]:
     closest = one.ends_per_cm / one.share_of_closest
     share = round(round(one.ends_per_cm, 2) / round(closest, 2), 2)
     return [
-        shortened(literal(one.named), _LONGEST_NAME),
+        shortened(literal(one.named), LONGEST_NAME),
         _two(one.ends_per_cm),
         _two(one.ends_per_inch),
         f"{_two(one.ends_per_cm)} ÷ {_two(closest)} = {percent(share)}",

@@ -11,15 +11,14 @@ from typing import Any, Final
 from clothwright.planning.threading_answer import ThreadingPlan
 from clothwright.project import Project
 from clothwright.sheets import threading_words as words
-from clothwright.sheets.page import A4, LARGE, ORDINARY, US_LETTER, sheet_page
+from clothwright.sheets.code import Opens, code_data
+from clothwright.sheets.page import pictures_across, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.threading import threading_svg
-from clothwright.sheets.wording import counted, literal, shortened
+from clothwright.sheets.wording import counted
 
-_LONGEST_NAME: Final = 40
 _BLANK_ENDS: Final = 200
-_CAUTIONS: Final = [
+CAUTIONS: Final = [
     "Sit so that your eyes and hands are level with the heddle, in good light; stop every half hour or so, move, and stop if it hurts. "
     "Where pain stays, see a professional.",
     "Fasten the warp before you let go of it; keep hooks and fingers clear of ratchets when you let tension go, and do not lever a beam.",
@@ -49,21 +48,22 @@ def threading_pdf(
     imperial: bool = False,
     made_on: datetime.date,
     large_print: bool = False,
+    opens: Opens | None = None,
 ) -> bytes:
     """The threading ten ends by ten, drawn and in words; None: to fill in."""
     if answer is None or project is None:
-        return _blank(imperial=imperial, made_on=made_on, large_print=large_print)
-    across_mm = (US_LETTER if imperial else A4).across_mm
-    unit_mm = (LARGE if large_print else ORDINARY).unit_mm
-    more = f", for {shortened(literal(project.name), _LONGEST_NAME)}"
-    page = sheet_page("Threading", "Sheet", made_on, imperial=imperial, large_print=large_print, more=more)
-    picture = {} if large_print else {"threading": threading_svg(answer, across=across_mm / unit_mm + 2 * EDGE)}
-    data = threading_data(answer, imperial=imperial) | {
-        "across_mm": across_mm + 2 * EDGE * unit_mm,
-        "edge_mm": EDGE * unit_mm,
-        "alts": {"threading": f"The threading, end by end. {words.threading_sentence(answer)}"},
-    }
-    return typeset("threading.typ", page | data, picture, made_on)
+        return _blank(imperial=imperial, made_on=made_on, large_print=large_print, opens=opens)
+    wide = pictures_across(imperial=imperial, large_print=large_print)
+    page = sheet_page("Threading", "Sheet", made_on, imperial=imperial, large_print=large_print, of=project.name)
+    picture = {} if large_print else {"threading": threading_svg(answer, across=wide.units)}
+    data = (
+        threading_data(answer, imperial=imperial)
+        | wide.data
+        | {
+            "alts": {"threading": f"The threading, end by end. {words.threading_sentence(answer)}"},
+        }
+    )
+    return typeset("threading.typ", page | code_data(opens) | data, picture, made_on)
 
 
 def threading_data(answer: ThreadingPlan, *, imperial: bool = False) -> dict[str, Any]:
@@ -73,7 +73,7 @@ def threading_data(answer: ThreadingPlan, *, imperial: bool = False) -> dict[str
     return {
         "intro": [words.heddle_sentence(answer, imperial=imperial), words.threading_sentence(answer)],
         "stands": list(words.standing_sentences(answer, imperial=imperial)),
-        "cautions": _CAUTIONS,
+        "cautions": CAUTIONS,
         "to_write_head": [],
         "to_write": [],
         "sticks": words.stick_sentences(answer),
@@ -105,7 +105,7 @@ def _half(ends: int) -> int:
     return max(words.TEN, round(ends / 2 / words.TEN) * words.TEN)
 
 
-def _blank(*, imperial: bool, made_on: datetime.date, large_print: bool) -> bytes:
+def _blank(*, imperial: bool, made_on: datetime.date, large_print: bool, opens: Opens | None) -> bytes:
     """The sheet to fill in: what the threading goes by, and boxes for two hundred ends."""
     page = sheet_page("Threading", "Blank sheet", made_on, imperial=imperial, large_print=large_print)
     tens = range(1, _BLANK_ENDS + 1, words.TEN)
@@ -117,7 +117,7 @@ def _blank(*, imperial: bool, made_on: datetime.date, large_print: bool) -> byte
         "stands": [
             "The left edge and the middle are those you see as you sit at the loom. Mark the middle of the heddle."
         ],
-        "cautions": _CAUTIONS,
+        "cautions": CAUTIONS,
         "to_write_head": ["Say", "Write"],
         "to_write": _TO_WRITE,
         "sticks": [],
@@ -139,4 +139,4 @@ def _blank(*, imperial: bool, made_on: datetime.date, large_print: bool) -> byte
         "time_rows": [["", "", ""], ["", "", ""]],
         "time": "",
     }
-    return typeset("threading.typ", page | data, {}, made_on)
+    return typeset("threading.typ", page | code_data(opens) | data, {}, made_on)

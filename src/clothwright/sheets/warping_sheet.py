@@ -18,7 +18,6 @@ from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.wording import LENGTH, YARN, Rounding, counted, literal, percent, shortened
 
-_LONGEST_NAME: Final = 40
 _LONGEST_YARN: Final = 30
 #: Outer ends longer than this share of the distance are felt as slack. Common practice, no source.
 _FELT: Final = 0.005
@@ -61,7 +60,7 @@ _TENSION: Final = [
     "Beam under a steady pull, with firm paper or sticks between the turns, edges of the paper beyond the warp on both sides.",
     "An end that hangs slack is evened out at the front rod, never by pulling the others tighter.",
 ]
-_CAUTIONS: Final = {
+CAUTIONS: Final = {
     "direct": [
         "A long direct warp across a room is a trip line; mark it, and keep others and animals out.",
         "Fasten the peg and the loom so that neither can tip or slide under the pull of the whole warp.",
@@ -79,8 +78,7 @@ def warping_pdf(
     answer: ColourPlan, project: Project, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """How the warp is wound: slot by slot to the peg, or by turns of a board or mill, with its cautions."""
-    more = f", for {shortened(literal(project.name), _LONGEST_NAME)}"
-    page = sheet_page("Warping", "Sheet", made_on, imperial=imperial, large_print=large_print, more=more)
+    page = sheet_page("Warping", "Sheet", made_on, imperial=imperial, large_print=large_print, of=project.name)
     return typeset("warping.typ", page | warping_data(answer, project, imperial=imperial), {}, made_on)
 
 
@@ -103,7 +101,7 @@ def warping_data(answer: ColourPlan, project: Project, *, imperial: bool = False
         "order": [] if direct else [f"{ends}: {', '.join(said)}" for ends, said, _ in tens(_runs(answer))],
         "sums": list(_sums(answer, bool(direct), imperial)),
         "notes": list(answer.notes),
-        "cautions": [*_CAUTIONS[way], *_CAUTIONS["always"]],
+        "cautions": [*CAUTIONS[way], *CAUTIONS["always"]],
     }
 
 

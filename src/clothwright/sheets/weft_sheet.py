@@ -13,7 +13,6 @@ from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.wording import LENGTH, counted, literal, shortened
 
-_LONGEST_NAME: Final = 40
 _LONGEST_YARN: Final = 30
 
 
@@ -23,8 +22,7 @@ def weft_order_pdf(
     """The weft order to tick off at the loom; ValueError where the answer tells no weft."""
     if answer.weft is None:
         raise ValueError("this answer tells no weft: its picks are neither planned nor typed")
-    more = f", for {shortened(literal(project.name), _LONGEST_NAME)}"
-    page = sheet_page("Weft order", "Sheet", made_on, imperial=imperial, large_print=large_print, more=more)
+    page = sheet_page("Weft order", "Sheet", made_on, imperial=imperial, large_print=large_print, of=project.name)
     return typeset("weft-order.typ", page | weft_data(answer.weft, imperial=imperial), {}, made_on)
 
 

@@ -24,6 +24,7 @@ _ROOMS: Final = (
     ("shelf", ("sample",), "Samples", "/samples/"),
     ("setts", (), "Sett", "/sett/"),
     ("yarn_numbers", (), "Yarn numbers", "/yarn-numbers/"),
+    ("all_sheets", (), "Sheets", "/sheets/"),
     ("true", (), "How true", "/trueness/"),
     ("words", (), "Words", "/words/"),
 )
