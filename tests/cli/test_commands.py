@@ -273,3 +273,22 @@ def test_lay_prints_its_places_as_lines_that_the_file_takes_back(tmp_path: Path)
     assert not any("kept layout" in note for note in after["notes"])
     assert after["layout"]["length_cm"] == pytest.approx(before["layout"]["length_cm"], abs=1e-3)
     assert after["layout"]["width_cm"] == pytest.approx(before["layout"]["width_cm"], abs=1e-3)
+
+
+@pytest.mark.parametrize(("set_before", "then"), [(None, "1"), ("3", "3")])
+def test_a_command_asks_linear_algebra_for_one_thread_before_it_is_loaded_unless_told_otherwise(
+    set_before: str | None, then: str
+) -> None:
+    """The libraries read it when numpy is first imported: OpenBLAS, "Setting the number of threads at run time"."""
+    code = (
+        "import sys, os, contextlib; from clothwright.cli import main; early = 'numpy' in sys.modules; "
+        "sys.argv = ['clothwright', '--version']\n"
+        "with contextlib.suppress(SystemExit): main()\n"
+        "print(early, os.environ['OPENBLAS_NUM_THREADS'])"
+    )
+    environment = {name: value for name, value in os.environ.items() if name != "OPENBLAS_NUM_THREADS"}
+    environment |= {"OPENBLAS_NUM_THREADS": set_before} if set_before else {}
+    said = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env=environment
+    ).stdout
+    assert said.split()[-2:] == ["False", then]

@@ -11,7 +11,7 @@ from test_photos import picture
 
 from clothwright.library import archive, project_photos, store
 from clothwright.library.models import Project, ProjectPhoto, RecordNumber, Revision
-from clothwright.library.photos import SMALL_ACROSS, as_kept, written_anew
+from clothwright.library.photos import SMALL_ACROSS, Picture, as_kept, written_anew
 from clothwright.library.record_numbers import give_number
 from clothwright.project import ProblemsFound
 
@@ -75,6 +75,27 @@ def test_what_is_no_picture_changes_nothing(stole: Project) -> None:
     with pytest.raises(ProblemsFound, match="is no picture"):
         project_photos.add_to_record(stole, b"<svg onload='x'/>", "a.jpg", "")
     assert "photo" not in record(stole)
+
+
+@pytest.mark.parametrize("record", ["a stole", {"photo": "front.jpg"}])
+def test_a_record_that_cannot_be_added_to_stays_as_it_was_typed(record: object) -> None:
+    project = store.new_project({"name": "Sandbar stole", "record": record}, "started")
+    with pytest.raises(ProblemsFound, match="cannot be read as it stands"):
+        project_photos.add_to_record(project, picture(), "a.jpg", "")
+    assert store.head(store.project(project.pk)).tree["record"] == record
+    assert not ProjectPhoto.objects.exists()
+
+
+def test_a_photo_is_written_anew_before_anything_is_locked(stole: Project) -> None:
+    """A picture that takes long to read keeps nobody from writing meanwhile."""
+
+    def read(content: bytes, name: str) -> Picture:
+        store.change(stole, {"name": "Sandbar stole", "record": {"date": "2026-03-15"}}, "meanwhile")
+        return written_anew(content, name)
+
+    project_photos.add_to_record(stole, picture(), "a.jpg", "", read=read)
+    assert record(stole)["date"] == "2026-03-15"
+    assert record(stole)["photo"]
 
 
 def test_there_is_a_most_of_photos(stole: Project, monkeypatch: pytest.MonkeyPatch) -> None:

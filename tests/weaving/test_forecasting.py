@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import copy
 import math
 import re
+from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from weaving.at_looms import EXAMPLE, tabard, weighed
 
-from clothwright.planning import Verdict
+from clothwright.cli.planned import demo_file
+from clothwright.library import read_project_file
+from clothwright.planning import Verdict, plan
 from clothwright.project import ProblemsFound, read_project, read_toml
 from clothwright.weaving import forecast, standing
+from clothwright.weaving.answer import TIMES_LIKELIER
 
 
 def test_a_weft_three_quarters_through_by_hand_at_the_first_mark() -> None:
@@ -252,6 +258,7 @@ def test_the_keys_on_the_page_of_documents_are_those_of_the_answer() -> None:
     paragraph = next(one for one in page.split("\n\n") if one.startswith("For scripts"))
     told = forecast(read_project(tabard(5))).as_json()
     known = told.keys() | told["yarns"][0].keys() | told["warp"].keys() | told["ways_out"][0].keys()
+    known |= told["stop_lines"][0].keys()
     named = set(re.findall(r"`([a-z_]+)", paragraph)) - {"json"}
     assert named <= known
     assert {"verdict", "ends_at_cm", "bands_cm"} <= named
@@ -279,3 +286,64 @@ def test_the_worked_table_and_the_log_on_the_page_of_documents_are_right() -> No
     read = forecast(read_project(read_toml(log + '[[yarn]]\nname = "wrack"\nuse = "weft"\nballs = ["180 g"]\n')))
     assert read.woven_cm == 81
     assert read.yarns[0].left_g == 121
+
+
+# --- warnings ------------------------------------------------------------------------------------------------------
+
+
+def test_of_cloths_that_last_few_are_ever_warned_of() -> None:
+    """The chance moves as a fair game does while it is learned; of those that last no more than one in four falls so far.
+
+    *Source*: Ville's inequality (1939), played here with a coin that is one of two: heads 60 or 40 in 100, thrown 200 times.
+    """
+    random = np.random.default_rng(7)
+    told = forecast(read_project(tabard(5)), ways_out=False)
+    fell = []
+    for _ in range(2000):
+        steps = np.where(random.random(200) < 0.6, 1, -1)
+        log_odds = math.log(0.8 / 0.2) + np.cumsum(steps) * math.log(0.6 / 0.4)
+        below = replace(told, chance_at_first=0.8).warned_below
+        fell.append(bool(np.any(1 / (1 + np.exp(-log_odds)) < below)))
+    assert np.mean(fell) <= 1 / TIMES_LIKELIER
+    assert np.mean(fell) > 0.05
+
+
+@pytest.mark.parametrize(("at_first", "below"), [(0.95, 0.8), (0.8, 0.5), (0.5, 0.2), (None, 0.5), (0.999, 0.8)])
+def test_a_warning_is_given_where_the_odds_fell_to_a_quarter(at_first: float | None, below: float) -> None:
+    """Worked by hand: odds of 4 to 1 fall to 1 to 1; of 1 to 1 to 1 to 4; of 19 to 1 it would be 0.83, and no more than 0.8."""
+    told = replace(forecast(read_project(tabard(5)), ways_out=False), chance_at_first=at_first)
+    assert told.warned_below == pytest.approx(below, abs=1e-9)
+    assert replace(told, chance_enough=below - 0.01).warned
+    assert not replace(told, chance_enough=below + 0.01).warned
+    assert replace(told, verdict=Verdict.NOT_ENOUGH, chance_enough=below + 0.01).warned
+
+
+def test_the_demo_is_warned_with_most_of_its_cloth_to_come_and_its_bands_moved_are_enough() -> None:
+    """Two calm nights, a storm at 90 of 229 cm, and then sea-holly begins ten cm sooner."""
+    tree, drawings = read_project_file(demo_file())
+    before = copy.deepcopy(tree)
+    before["log"] = before["log"][:3]
+    before["on_loom"]["bands"][0] |= {"begins": "130 cm", "stops": "185 cm"}
+    before["on_loom"]["bands"][1]["begins"] = "185 cm"
+    assert forecast(read_project(before), drawings=drawings, ways_out=False).verdict is Verdict.ENOUGH
+    before["log"] = tree["log"][:4]
+    warned = forecast(read_project(before), drawings=drawings)
+    assert warned.warned
+    assert warned.still_to_weave_cm > 100
+    assert any("grown heavier" in one.words for one in warned.trends)
+    rescue = warned.ways_out[0]
+    assert rescue.what == "Another yarn over the last 10 cm before 130 cm"
+    assert rescue.bands == ((120, 130),)
+    done = forecast(read_project(tree), drawings=drawings)
+    assert done.verdict is Verdict.ENOUGH
+    assert done.first_plan is not None
+    assert done.first_plan.verdict == "too close"
+    assert [one.name for one in done.yarns] == ["limpet", "sea-holly"]
+
+
+def test_the_demo_asks_what_it_asked_before_there_was_a_log() -> None:
+    tree, drawings = read_project_file(demo_file())
+    bare = {key: value for key, value in tree.items() if key not in ("log", "on_loom")}
+    one, other = (plan(read_project(each), drawings=drawings).as_json() for each in (tree, bare))
+    assert one == other
+    assert one["verdict"] != "enough"

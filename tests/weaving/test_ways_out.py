@@ -159,3 +159,45 @@ def test_a_yarn_of_a_band_is_reckoned_for_its_band_alone() -> None:
     a, b = forecast(read_project(tree), by_hand=True).yarns
     assert a.need_g.expected == 0
     assert b.need_g.expected == pytest.approx(33.0)
+
+
+def test_another_yarn_is_told_where_this_one_is_woven_and_not_where_a_band_is_already() -> None:
+    """Worked by hand: of 113 cm to come the last 30 are a band; 83 cm at 0.889 g/cm want 73.8 g of 60, so 15.5 cm of them."""
+    bands = [{"begins": "233 cm", "stops": "263 cm", "yarn": "other"}]
+    told = forecast(weighed((0, 212), (60, 165), (150, 60 + 25), bands=bands), by_hand=True)
+    assert round(told.yarns[0].need_g.expected, 1) == 73.8
+    short = forecast(weighed((0, 187), (60, 140), (150, 60), bands=bands), by_hand=True)
+    one = way(short, "Another yarn over the last")
+    assert one.what == "Another yarn over the last 20 cm before 233 cm"
+    assert one.bands == ((213, 233),)
+
+
+def test_a_stretch_under_two_bands_is_counted_once() -> None:
+    """Worked by hand: 233 to 263 and 243 to 253 cover 30 cm; 83 cm at 0.889 g/cm are 73.8 g."""
+    bands = [{"begins": "233 cm", "stops": "263 cm"}, {"begins": "243 cm", "stops": "253 cm"}]
+    told = forecast(weighed((0, 212), (60, 165), (150, 85), bands=bands), by_hand=True)
+    assert round(told.yarns[0].need_g.expected, 1) == 73.8
+
+
+def test_a_stop_line_says_which_yarn_to_start_where_and_for_what(warned: LoomForecast) -> None:
+    """A band within what does not show comes before others; it begins beyond the mark.
+
+    By hand: 47 ÷ 60 g/cm and a twentieth over, times the 133 cm from 130 to 263 cm, is 109.4 g.
+    """
+    for line in warned.stop_lines:
+        assert line.then == "start the other yarn"
+        assert line.pieces == ("front facing",)
+        assert line.begins_at_cm is not None
+        assert line.begins_at_cm >= line.at_cm
+    hand = forecast(weighed((0, 212), (60, 165)), by_hand=True)
+    first = hand.stop_lines[0]
+    assert (first.at_cm, first.grams) == (130, 110)
+    assert all(line.begins_at_cm is None or line.begins_at_cm >= line.at_cm for line in hand.stop_lines)
+
+
+def test_pieces_that_reach_beyond_the_stop_are_told_of() -> None:
+    told = forecast(read_project(tabard(5, to_weave="190 cm")), ways_out=False)
+    assert any("190 cm are to be woven" in note for note in told.notes)
+    assert not any(
+        "are to be woven: search" in note for note in forecast(read_project(tabard(5)), ways_out=False).notes
+    )

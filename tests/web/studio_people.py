@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import io
+import uuid
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -59,6 +60,7 @@ class Things:
     other_sample: OnHand
     photo: Photo
     picture: ProjectPhoto
+    link: uuid.UUID
 
 
 def things_of(owner: Member, word: str) -> Things:
@@ -80,7 +82,7 @@ def things_of(owner: Member, word: str) -> Things:
         Image.new("RGB", (40, 30), "teal").save(file, "PNG")
         photo = photos.keep_photo(shelf[Kept.SAMPLE], file.getvalue(), "quay.png")
         picture = project_photos.keep(project, file.getvalue(), "quay.png")
-        return Things(project, finished, shelf, other, photo, picture)
+        return Things(project, finished, shelf, other, photo, picture, shares.open_leaflet(project))
 
 
 def _sample(name: str) -> dict[str, Any]:
@@ -141,7 +143,7 @@ def addresses(things: Things, group: Group, person: Member) -> list[tuple[str, s
 
 def _parts(name: str, asked: set[str], things: Things, group: Group, person: Member) -> list[dict[str, Any]]:
     given: dict[str, Any] = {"key": things.project.pk, "number": 1, "row": 0, "group": group.pk}
-    given["sha256"] = things.picture.sha256
+    given |= {"sha256": things.picture.sha256, "link": things.link}
     if name in ("take_out_of_group", "password_link", "keep_studio"):
         given["number"] = person.pk
     if "kind" not in asked:

@@ -186,14 +186,14 @@ def test_a_way_out_sets_the_stop_and_the_log_says_so(client: Client) -> None:
 
 
 def test_a_knot_is_marked_on_the_layout_once(client: Client) -> None:
-    """Knot at 47 cm on the loom, 31st end of 138: about 42 cm along and 9 across on the finished cloth."""
+    """Knot at 47 cm on the loom, 31st end of 138: about 42 cm along, and of 42 cm 9 from the left, 33 from the right."""
     project = kept()
     for _ in range(2):
         client.post(address(project), {"do": "flaws"})
     (flaw,) = store.head(store.project(project.pk)).tree["layout"]["flaw"]
     assert flaw["what"] == "knot"
     assert 38 < float(flaw["at"].split()[0]) < 44
-    assert 7 < float(flaw["from_selvedge"].split()[0]) < 10
+    assert 30 < float(flaw["from_selvedge"].split()[0]) < 33
 
 
 def test_a_woven_cloth_shows_what_the_forecast_said_beside_what_came(client: Client) -> None:
@@ -226,3 +226,60 @@ def test_nonsense_buttons_are_refused(client: Client) -> None:
     project = kept()
     for what in ("use nothing", "way 99", "way x", "dance"):
         assert client.post(address(project), {"do": what}).status_code == 409, what
+
+
+def test_bands_have_rows_of_their_own_on_the_page(client: Client) -> None:
+    project = kept()
+    client.post(address(project), {"do": "add on_loom.bands"})
+    page = client.get(address(project)).content.decode()
+    assert "Take away band 1" in page
+    rev = re.search(r'name="rev" value="(\d+)"', page)
+    assert rev
+    typed = {
+        "do": "stands",
+        "rev": rev[1],
+        "on_loom.bands.0.begins": "200",
+        "on_loom.bands.0.stops": "226",
+        "on_loom.bands.0.yarn": "dulse",
+    }
+    client.post(address(project), typed)
+    tree = store.head(store.project(project.pk)).tree
+    assert tree["on_loom"]["bands"] == [{"begins": "200 cm", "stops": "226 cm", "yarn": "dulse"}]
+    assert "in dulse" in client.get(address(project)).content.decode()
+    rev = re.search(r'name="rev" value="(\d+)"', client.get(address(project)).content.decode())
+    assert rev
+    client.post(address(project), typed | {"rev": rev[1], "on_loom.bands.0.stops": "190"})
+    page = client.get(address(project)).content.decode()
+    assert "is no cloth" in page
+    assert 'value="190 cm"' in page
+    client.post(address(project), {"do": "remove on_loom.bands.0"})
+    assert not store.head(store.project(project.pk)).tree["on_loom"].get("bands")
+    assert client.post(address(project), {"do": "remove on_loom.bands.7"}).status_code == 409
+    swapped = client.post(
+        address(project), {"press": "add on_loom.bands"}, headers={"HX-Request": "true"}
+    ).content.decode()
+    assert "data-focus" in swapped
+
+
+def test_a_way_that_cuts_from_another_cloth_or_in_another_size_changes_the_pattern_too(client: Client) -> None:
+    project = kept()
+    page = client.get(address(project)).content.decode()
+    digest = re.search(r'value="way (\w+)"', page)
+    assert digest
+    assert "Cut what does not show" in page[: page.index("Take this way")]
+    client.post(address(project), {"do": f"way {digest[1]}"})
+    tree = store.head(store.project(project.pk)).tree
+    assert tree["pattern"]["piece"][-1]["material"] == "other cloth"
+    assert tree["on_loom"]["to_weave"] == "200 cm"
+    store.undo(store.project(project.pk))
+    assert "material" not in store.head(store.project(project.pk)).tree["pattern"]["piece"][-1]
+
+
+def test_marks_along_the_cloth_come_as_a_sheet(client: Client) -> None:
+    project = kept()
+    for kind in ("loom-marks", "loom-log"):
+        for large in ({}, {"large": "1"}):
+            made = client.get(reverse("sheet", args=[project.pk, kind]), large)
+            assert made.status_code == 200
+            assert made["Content-Type"] == "application/pdf"
+    assert "loom-marks" in client.get(reverse("phones", args=[project.pk])).content.decode()

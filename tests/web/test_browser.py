@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from browser_found import browser_path
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
 
 pytestmark = pytest.mark.browser
 
@@ -85,17 +85,26 @@ def opened(browser: Browser, address: str) -> Iterator[Any]:
         one.page.context.close()
 
 
+def unfold(box: Locator) -> None:
+    """Open what a field is folded away in, as a person on a phone does."""
+    for summary in box.locator("xpath=ancestor::details[not(@open)]/summary").all():
+        summary.click()
+
+
 def type_in(page: Page, name: str, text: str) -> None:
     """Type into a field, leave it, and wait until the program has answered."""
+    box = page.locator(f"[name='{name}']").last
+    unfold(box)
     with page.expect_response(lambda response: response.request.method == "POST"):
-        box = page.locator(f"[name='{name}']").last
         box.fill(text)
         box.press("Tab")
 
 
 def choose(page: Page, name: str, value: str) -> None:
+    box = page.locator(f"select[name='{name}']")
+    unfold(box)
     with page.expect_response(lambda response: response.request.method == "POST"):
-        page.locator(f"select[name='{name}']").select_option(value)
+        box.select_option(value)
 
 
 def press(page: Page, text: str) -> None:
@@ -320,6 +329,20 @@ def grave_violations(page: Page) -> list[Any]:
         for rule in found
         if rule["impact"] in ("serious", "critical")
     ]
+
+
+def test_on_a_phone_the_sections_are_folded_until_they_are_asked_for(cloth: Any) -> None:
+    page = cloth(PHONE)
+    yarn, loom = page.locator("#yarn details.fold"), page.locator("#loom details.fold")
+    expect(yarn).not_to_have_attribute("open", "")
+    page.locator(".sections").get_by_role("link", name="Loom and heddles").click()
+    expect(loom).to_have_attribute("open", "")
+    type_in(page, "loom.waste", "fifty-ish")
+    page.reload()
+    expect(loom).to_have_attribute("open", "")
+    page.goto(page.url.partition("#")[0])
+    expect(loom).to_have_attribute("open", "")
+    expect(yarn).not_to_have_attribute("open", "")
 
 
 def test_everything_to_press_is_large_enough_for_a_finger(cloth: Any) -> None:

@@ -30,15 +30,16 @@ KINDS = (
     "Picks over a length",
     "Knot, break, join",
     "Width at the fell",
+    "Repeats",
     "Minutes, note",
 )
 LOGGED = len(tomllib.loads(TABARD.read_text(encoding="utf-8"))["log"])
 
 
-def opened(page: Page, program: Program) -> str:
+def opened(page: Page, program: Program, file: Path = TABARD) -> str:
     """Open the tabard and stand at its loom; the key of the project."""
     page.goto(program.address)
-    page.locator("#open-files").set_input_files(TABARD)
+    page.locator("#open-files").set_input_files(file)
     page.get_by_role("button", name="Open", exact=True).click()
     found = re.search(r"/project/([0-9a-f-]{36})/", page.url)
     assert found
@@ -93,7 +94,8 @@ def test_every_kind_of_entry_comes_into_the_log_and_the_forecast_follows(
     enter(page, "Picks over a length", woven="186", count="31", over="4 in")
     enter(page, "Knot, break, join", what="break", at="185,5", end="12", note="retied")
     enter(page, "Width at the fell", woven="186", width_at_fell="43,4 cm")
-    enter(page, "Minutes, note", minutes="25", note="low light")
+    enter(page, "Repeats", woven="187", repeats="36, 37 35", panel="left")
+    enter(page, "Minutes, note", advances="2", changed_mind="no fringe", minutes="25", note="low light")
     expect_sent(page)
     told = [one["words"].replace("\u00a0", " ") for one in log_told(program, key)[LOGGED:]]
     assert told == [
@@ -102,7 +104,8 @@ def test_every_kind_of_entry_comes_into_the_log_and_the_forecast_follows(
         "186 cm woven · 31 picks over 4 in",
         "break at 185,5 cm, end 12 from the left retied",
         "186 cm woven · 43,4 cm wide at the fell",
-        "25 min; low light",
+        "187 cm woven · repeats of 36, 37, 35 picks",
+        "wound on 2 times; 25 min; changed my mind: no fringe; low light",
     ]
     expect(forecast_on(page)).to_contain_text("23 g (0.8 oz) left at 186 cm")
     wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
@@ -247,6 +250,73 @@ def test_two_phones_that_weighed_the_same_place_are_shown_side_by_side(browser: 
         context.close()
 
 
+def warned_tabard(folder: Path) -> Path:
+    """The example as it stood when the weft was too close."""
+    text = TABARD.read_text(encoding="utf-8").split('[[log]]\nkey = "tue-3"')[0]
+    text = text.replace('to_weave = "208 cm"', "").replace('material = "lining"', "")
+    file = folder / "tabard.toml"
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def way_button(page: Page, number: int) -> Any:
+    return page.locator("[data-at=ways-list] li").nth(number).get_by_role("button")
+
+
+def test_ways_out_are_taken_on_two_phones_without_a_network_and_after_a_kill_nothing_is_missing(
+    browser: Browser, program: Program, tmp_path: Path
+) -> None:
+    contexts = [browser.new_context(viewport=PHONE) for _ in range(2)]  # type: ignore[arg-type]
+    one, other = (context.new_page() for context in contexts)
+    watched = Watched(one)
+    key = opened(one, program, warned_tabard(tmp_path))
+    at_loom(other, program, key)
+    for page in (one, other):
+        expect(forecast_on(page)).to_contain_text("Choose a way out now")
+        page.locator("[data-at=ways] summary").click()
+        expect(page.locator("[data-at=ways-list] svg").first).to_be_visible()
+    assert grave_violations(one) == []
+    wide, room = one.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    assert wide <= room
+    assert watched.complaints == []
+    other.get_by_role("button", name="Weigh a ball").click()
+    fill(other, woven="124", gross="64")
+    for context in contexts:
+        context.set_offline(True)
+    way_button(one, 0).click()
+    expect(way_button(one, 0)).to_have_text("Press again to take it")
+    way_button(one, 0).click()
+    expect(one.locator("[data-at=ways-title]")).to_contain_text(
+        "Taken on this phone, and waits: Cut what does not show"
+    )
+    fill(other, core="8 g")
+    other.get_by_role("button", name="Keep", exact=True).click()
+    way_button(other, 1).click()
+    way_button(other, 1).click()
+    expect(other.locator("#status")).to_have_text(re.compile("2 entries wait"))
+    program.kill()
+    for context in contexts:
+        context.set_offline(False)
+    expect(one.locator("#status")).to_have_text(re.compile("The program does not answer"), timeout=20_000)
+    contexts[1].set_offline(True)
+    program.start()
+    expect_sent(one)
+    contexts[1].set_offline(False)
+    expect_sent(other)
+    expect(other.locator("#refused")).to_contain_text("is not taken: what is to be woven was changed meanwhile")
+    told = log_told(program, key)[5:]
+    assert [re.sub("[\u00a0]", " ", row["words"])[:40] for row in told] == [
+        "changed my mind: Cut what does not show ",
+        "124 cm woven · left: eelgrass 64 g with ",
+    ]
+    assert program.state(key, "loom")["loom"]["to_weave_cm"] == 200
+    assert len(program.keys_of(key)) == 3
+    one.reload()
+    expect(one.locator("[data-at=log]")).to_contain_text("Undo on the project's page takes a way back")
+    for context in contexts:
+        context.close()
+
+
 def test_the_page_taken_along_takes_entries_at_the_loom_and_gives_them_back(
     program: Program, reopening: Opening, tmp_path: Path
 ) -> None:
@@ -271,7 +341,7 @@ def test_the_page_taken_along_takes_entries_at_the_loom_and_gives_them_back(
     page.reload()
     page.wait_for_selector("body[data-begun]")
     expect(page.locator("[data-at=woven]")).to_have_text("186 cm")
-    page.locator("summary").click()
+    page.get_by_text("This phone: without a network").click()
     with page.expect_download() as coming:
         page.get_by_role("button", name="Give entries back as a file").click()
     given = tmp_path / "given.json"

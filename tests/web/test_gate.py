@@ -12,6 +12,7 @@ from django.urls import reverse
 from web.studio_people import Passed, Studio, Things, addresses, signed_in, things_of
 
 from clothwright.library import store, whose
+from clothwright.library.models import LayoutRun
 from clothwright.library.on_hand import Kept
 from clothwright.web import needs, planned
 from clothwright.web.needs import NEEDS, STUDIO_ONLY, Need
@@ -31,6 +32,7 @@ PASS: dict[Need, set[str]] = {
     Need.CHANGE_THING: {"owner"},
     Need.READ_THING: {"owner", "reader", "teacher"},
     Need.COPY_THING: {"owner", "reader", "teacher"},
+    Need.LEAFLET_LINK: SIGNED_IN | {"nobody"},
     Need.IN_GROUP: {"owner", "teacher", "student"},
     Need.RUNS_GROUP: {"teacher"},
     Need.KEEPER: {"keeper"},
@@ -94,6 +96,7 @@ def test_nothing_of_one_member_shows_on_any_page_of_another(studio: Studio) -> N
     stranger = studio.people["stranger"]
     assert stranger is not None
     own = things_of(stranger, "whelk")
+    LayoutRun.every.create(project=studio.hers.finished, seconds=30)
     client, seen = signed_in(stranger), 0
     for name, path in addresses(own, studio.course, stranger):
         if NEEDS[name] in (Need.IN_GROUP, Need.RUNS_GROUP, Need.KEEPER) or name in (

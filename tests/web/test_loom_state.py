@@ -14,8 +14,10 @@ from clothwright.library.entries import entries
 from clothwright.library.models import Project
 from clothwright.web.form import for_the_page
 from clothwright.web.loom_state import loom_state
+from clothwright.web.loom_told import forecast_of_revision
 from clothwright.web.phone_entries import Batch, take_in
 from clothwright.web.phone_log import row_key
+from clothwright.web.phones import told_entry
 
 pytestmark = pytest.mark.django_db
 TABARD = Path(__file__).parents[2] / "examples" / "eelgrass-tabard.toml"
@@ -168,3 +170,81 @@ def test_entries_from_a_phone_can_be_undone_and_are_kept_all_the_same() -> None:
     store.undo(fresh(project))
     assert log_of(project) == []
     assert [kept.content for kept in entries(project)] == [one]
+
+
+# --- ways out ------------------------------------------------------------------------------------------------------
+
+
+def warned_tabard() -> Project:
+    """The example as it stood when the weft was too close: nothing taken yet."""
+    tree = tomllib.loads(TABARD.read_text(encoding="utf-8"))
+    tree["log"] = tree["log"][:5]
+    del tree["on_loom"]["to_weave"]
+    del tree["pattern"]["piece"][-1]["material"]
+    return store.new_project(for_the_page(tree), "opened")
+
+
+def taken(way: dict[str, Any], minute: int = 0) -> dict[str, Any]:
+    made = entry({}, minute) | {"kind": "way", "way": way}
+    del made["row"]
+    return made
+
+
+def test_a_phone_is_told_the_ways_out_that_the_page_shows_each_drawn() -> None:
+    project = warned_tabard()
+    ways = told(project)["ways"]
+    on_page = forecast_of_revision(store.head(project), by_hand=False).ways_out
+    assert [one["way"]["what"] for one in ways] == [one.what for one in on_page]
+    assert all(one["drawn"].startswith("<svg") and " style=" not in one["drawn"] for one in ways)
+    assert told(opened())["ways"] == []
+
+
+def test_a_way_taken_on_a_phone_is_in_the_log_and_one_undo_takes_all_of_it_back() -> None:
+    project = warned_tabard()
+    way = next(one["way"] for one in told(project)["ways"] if one["way"]["other_cloth"])
+    once = taken(way)
+    assert take(project, once, once) == [("kept", ""), ("already", "")]
+    tree = store.head(fresh(project)).tree
+    assert tree["on_loom"]["to_weave"] == f"{way['stop_at_cm']:g} cm"
+    assert tree["pattern"]["piece"][-1]["material"] == "other cloth"
+    assert log_of(project)[-1]["changed_mind"].startswith(way["what"])
+    assert told(project)["forecast"][0].startswith("Enough")
+    assert told_entry(entries(fresh(project))[-1]).what == f"took a way out: {way['what']}"
+    store.undo(fresh(project))
+    after = store.head(fresh(project)).tree
+    assert "to_weave" not in after["on_loom"]
+    assert "material" not in after["pattern"]["piece"][-1]
+    assert len(log_of(project)) == 5
+
+
+def test_a_way_that_weaving_or_another_phone_has_passed_is_kept_and_not_taken() -> None:
+    project = warned_tabard()
+    first, second, *_ = (one["way"] for one in told(project)["ways"])
+    assert take(project, taken(first)) == [("kept", "")]
+    [(outcome, sentence)] = take(project, taken(second, 1))
+    assert outcome == "kept"
+    assert "changed meanwhile" in sentence
+    assert store.head(fresh(project)).tree["on_loom"]["to_weave"] == f"{first['stop_at_cm']:g} cm"
+    late = warned_tabard()
+    assert take(late, entry({"woven": "210 cm"})) == [("kept", "")]
+    [(_, sentence)] = take(late, taken(first, 1))
+    assert "210 cm are woven by now" in sentence
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"stop_at_cm": "soon"}, "stop_at_cm"),
+        ({"of_pattern": {"name": "mine"}}, "of_pattern"),
+        ({"bands_cm": [[200, 190]]}, "no cloth"),
+        ({"bands_cm": [[200]]}, "bands_cm"),
+        ({"what": ""}, "what"),
+    ],
+)
+def test_a_way_that_is_none_is_kept_with_what_is_wrong(wrong: dict[str, Any], said: str) -> None:
+    project = warned_tabard()
+    way = told(project)["ways"][0]["way"] | wrong
+    [(outcome, sentence)] = take(project, taken(way))
+    assert outcome == "kept"
+    assert said in sentence
+    assert len(log_of(project)) == 5

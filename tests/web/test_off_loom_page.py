@@ -14,6 +14,7 @@ from finishing.cloths import TREE
 
 from clothwright.library import store
 from clothwright.library.models import Project
+from clothwright.web import off_loom
 from clothwright.web.form import for_the_page
 
 pytestmark = pytest.mark.django_db
@@ -110,6 +111,26 @@ def test_a_check_is_ticked_taken_back_and_put_away_with_a_reason(client: Client)
     post(client, project, "put-away grain", because=" cut on the bias ")
     assert tree_of(project)["checked"][-1] == {"check": "grain", "not_needed": "cut on the bias"}
     assert "not needed: cut on the bias" in shown(client, project)
+
+
+def test_a_check_that_is_ticked_lays_nothing_anew_and_another_width_does(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    project, laid = kept(), []
+    shown(client, project)
+    lay = off_loom.on_the_cloth
+
+    def counting(*args: Any, **how: Any) -> Any:
+        laid.append(1)
+        return lay(*args, **how)
+
+    monkeypatch.setattr(off_loom, "on_the_cloth", counting)
+    post(client, project, "tick grain")
+    assert "Narrower side allowances" in shown(client, project)
+    assert laid == []
+    post(client, project, **{"off_loom.2.width.start": "44.0 cm"})
+    shown(client, project)
+    assert laid == [1]
 
 
 def test_a_check_is_not_put_away_without_a_reason(client: Client) -> None:

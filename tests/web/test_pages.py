@@ -16,6 +16,7 @@ from clothwright.library.models import Project
 from clothwright.project import read_toml
 from clothwright.web import planned
 from clothwright.web.form import starting_tree
+from clothwright.web.urls import urlpatterns
 
 pytestmark = pytest.mark.django_db
 
@@ -127,6 +128,28 @@ def test_every_field_is_described_by_places_that_are_there(client: Client, proje
     assert described
     helps = {one for line in described for one in line.split() if not one.endswith("-help")}
     assert helps <= ids
+
+
+@pytest.mark.django_db
+def test_every_page_of_a_project_is_reached_from_every_other_by_the_stages_of_the_work(client: Client) -> None:
+    """Whatever address below a project answers with a page stands among the links that every such page carries."""
+    project = store.new_project({"name": "Eelgrass wrap"}, "started")
+    below = [str(one.pattern) for one in urlpatterns if str(one.pattern).startswith("project/<uuid:key>/")]
+    answers = {
+        path: client.get("/" + path.replace("<uuid:key>", str(project.pk)))
+        for path in below
+        if path.endswith("/") and path.count("<") == 1
+    }
+    pages = {
+        path.replace("<uuid:key>", str(project.pk))
+        for path, answer in answers.items()
+        if answer.status_code == 200 and b"<!doctype html>" in answer.content
+    }
+    carried = re.search(
+        r'<nav class="stages".*?</nav>', client.get(f"/project/{project.pk}/").content.decode(), re.DOTALL
+    )
+    assert carried
+    assert set(re.findall(r'href="/([^"]*)"', carried[0])) == pages
 
 
 def test_changing_a_field_saves_it_and_brings_a_new_plan(client: Client, project: Project) -> None:

@@ -109,6 +109,19 @@ def test_a_warp_put_on_as_planned_fills_blanks_only(client: Client) -> None:
     assert "what you wrote stands" in typed(client, project, press="planned")
 
 
+def test_what_was_measured_off_the_loom_fills_blanks_only(client: Client) -> None:
+    measured = [
+        {"state": "off the loom", "width": "34 cm", "length": "188 cm"},
+        {"state": "finished", "width": {"start": "32.0 cm", "end": "31.4 cm"}, "length": "171 cm"},
+    ]
+    tree = deepcopy(CLOTH) | {"off_loom": measured, "record": {"length": {"finished": "170 cm"}}}
+    project = store.new_project(tree, "started")
+    typed(client, project, press="log")
+    record = head_tree(project)["record"]
+    assert record["width"] == {"off_loom": "34 cm", "finished": {"start": "32.0 cm", "end": "31.4 cm"}}
+    assert record["length"] == {"off_loom": "188 cm", "finished": "170 cm"}
+
+
 def test_what_is_typed_beside_a_button_is_kept_when_it_is_pressed(client: Client) -> None:
     project = finished(day="")
     typed(client, project, press="finish", record__waste="58 cm")
@@ -247,6 +260,14 @@ def test_a_photograph_that_measures_nothing_is_said(client: Client, stole: Proje
     assert response.status_code == 422
     assert 'id="remnant-problem"' in response.content.decode()
     assert "remnant" not in head_tree(stole)["record"]
+
+
+def test_without_a_plan_the_page_says_what_the_plan_waits_for(client: Client) -> None:
+    tree = deepcopy(CLOTH) | {"record": RECORD}
+    del tree["want"]
+    html = page(client, store.new_project(tree, "started"))
+    assert "There is no plan to stand beside it yet" in html
+    assert "Nothing yet: the project cannot be planned as it stands" in html
 
 
 def test_a_project_that_cannot_be_read_still_has_its_page(client: Client) -> None:

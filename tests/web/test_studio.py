@@ -174,3 +174,30 @@ def test_a_search_of_one_member_is_not_named_to_another(studio: Studio) -> None:
     assert "somebody else of the studio" in fragment
     assert "samphire" not in fragment
     assert Project.every.count() == 3
+
+
+LEAFLET: dict[str, Any] = {
+    "name": "pool vest",
+    "yarn": [{"name": "slate", "fibre": "wool", "grist": "310 m/100 g", "balls": ["400 g"]}],
+    "loom": {"name": "quay loom", "weaving_width": "60 cm", "heddles": ["30/10 cm"], "waste": "55 cm"},
+    "pattern": {"piece": [{"name": "panel", "width": "40 cm", "length": "60 cm", "cut": 2}]},
+    "leaflet": {"cloth_widths": ["45 cm"], "by_hand": True},
+}
+
+
+def test_a_buyer_reads_a_leaflet_by_its_link_and_nothing_else(studio: Studio) -> None:
+    owner = studio.people["owner"]
+    assert owner is not None
+    with whose.seeing(whose.Seen(owner=owner.pk)):
+        vest = store.new_project(LEAFLET, "started")
+    sharing, client = reverse("share_project", args=[vest.pk]), signed_in(owner)
+    client.post(reverse("leaflet_link", args=[vest.pk]), {"do": "open"})
+    (path,) = re.findall(r"http://testserver(/leaflet/[^\"]+)", client.get(sharing).content.decode())
+    buyer = signed_in(None)
+    answer = buyer.get(path)
+    assert (answer.status_code, answer["Content-Type"]) == (200, "application/pdf")
+    for name in ("project", "shared_project", "project_file"):
+        assert buyer.get(reverse(name, args=[vest.pk]))["Location"].startswith("/sign-in/")
+    assert buyer.get("/leaflet/00000000-0000-4000-8000-000000000000.pdf").status_code == 404
+    client.post(reverse("leaflet_link", args=[vest.pk]), {"do": "close"})
+    assert buyer.get(path).status_code == 404

@@ -950,8 +950,19 @@ def _answer(answer: dict[str, Any], as_json: bool) -> bool:
     return as_json
 
 
+#: How many threads the libraries of linear algebra take; read by them when numpy is first imported.
+_THREADS = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS", "OMP_NUM_THREADS")
+
+
+def _one_thread_each() -> None:
+    """Small solves are quicker on one thread, and do not wait for cores that others use; what was set stands."""
+    for name in _THREADS:
+        os.environ.setdefault(name, "1")
+
+
 def main(words: list[str] | None = None) -> None:
     """Run the command line, of these words or as it was typed; a fault of ours ends in one sentence and status 1."""
+    _one_thread_each()
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
     try:

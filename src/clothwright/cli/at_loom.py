@@ -11,7 +11,7 @@ from clothwright.cli.past import history_from
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
 from clothwright.layout import Effort
-from clothwright.project import Project
+from clothwright.project import ProblemsFound, Project
 from clothwright.sheets import at_loom as words
 from clothwright.sheets.wording import literal, plain_number
 from clothwright.weaving import LoomForecast, forecast
@@ -28,6 +28,14 @@ def forecast_of(
     with searches(project, Effort(seconds), seed) as search:
         layouts = search(MAIN_SHARE) if seconds else None
         return project, forecast(project, drawings=drawings, history=history, layouts=layouts, by_hand=by_hand)
+
+
+def forecast_where_told(file: Path, *, past: Sequence[Path], seconds: float, seed: int | None) -> LoomForecast | None:
+    """The forecast of the project in a file, where plan and log say enough for one."""
+    try:
+        return forecast_of(file, by_hand=False, past=past, seconds=seconds, seed=seed)[1]
+    except ProblemsFound:
+        return None
 
 
 def show_forecast(told: LoomForecast, *, imperial: bool) -> None:

@@ -83,6 +83,13 @@ def _weaving_end(given: Given) -> float:
     return typed.cm if typed else given.plan.weft.weave_to_cm
 
 
+def _loom_forecast(given: Given) -> Any:
+    """The forecast at the loom; None where plan and log do not say enough for one."""
+    from clothwright.cli.at_loom import forecast_where_told
+
+    return forecast_where_told(given.file, past=given.asked.past, seconds=given.asked.seconds, seed=given.asked.seed)
+
+
 def _cloth(given: Given) -> Any:
     from clothwright.planning import picture_of_cloth
 
@@ -129,6 +136,7 @@ SUPPLIES: dict[Need, Callable[[Given], Any]] = {
     Need.WEFT_ORDER: lambda given: given.colours,
     Need.THREADING: _threading,
     Need.WEAVING_END: _weaving_end,
+    Need.LOOM_FORECAST: _loom_forecast,
     Need.CLOTH: _cloth,
     Need.CUT_PIECES: _cut_pieces,
     Need.PIECES: _pieces,

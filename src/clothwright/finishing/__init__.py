@@ -1,11 +1,19 @@
 """Off the loom: the cloth measured, finished by a recipe, laid anew as it came, cut and sewn with its checks."""
 
-from clothwright.finishing.answer import Finish, finish, plan_of_the_cloth
+from clothwright.finishing.answer import Finish, Lay, finish, plan_of_the_cloth
 from clothwright.finishing.checks import STAGES, Check, check_keys
 from clothwright.finishing.off_loom import FINISHED, OFF, RESTED, MissedMark, OffLoom, Sizes, off_loom
 from clothwright.finishing.real_cloth import FlawSeen, RealCloth, real_cloth
 from clothwright.finishing.recipe import Recipe, RecipeStep, recipe_of, step_titles
-from clothwright.finishing.recorded import Became, done_words, in_words, record_from_finishing, untold, what_became
+from clothwright.finishing.recorded import (
+    Became,
+    done_words,
+    in_words,
+    record_from_finishing,
+    record_known,
+    untold,
+    what_became,
+)
 from clothwright.finishing.relaying import ClothAnswer, ClothWay, Costs, Relaid, Written, on_the_cloth
 
 __all__ = [
@@ -20,6 +28,7 @@ __all__ = [
     "Costs",
     "Finish",
     "FlawSeen",
+    "Lay",
     "MissedMark",
     "OffLoom",
     "RealCloth",
@@ -38,6 +47,7 @@ __all__ = [
     "real_cloth",
     "recipe_of",
     "record_from_finishing",
+    "record_known",
     "step_titles",
     "untold",
     "what_became",

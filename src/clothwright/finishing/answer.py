@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any, Final, Protocol
 
 from clothwright.evidence import NO_HISTORY, History
 from clothwright.finishing.checks import Check, checks_of, grams_per_m2, unknown_checks
@@ -22,6 +22,16 @@ from clothwright.project import Problem, ProblemsFound, Project
 #: Steps that are done once the cloth was measured in one of these states.
 _MEASURES: Final = {"measure off": (OFF, RESTED), "measure finished": (FINISHED,)}
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
+
+
+class Lay(Protocol):
+    """Lays the pieces of a project on its finished cloth."""
+
+    def __call__(
+        self, project: Project, cloth: RealCloth, *, drawings: Mapping[str, bytes], layouts: LayoutSearch | None
+    ) -> ClothAnswer:
+        """The pieces on the cloth, and the ways where they do not all fit."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -101,8 +111,12 @@ def finish(
     drawings: Mapping[str, bytes] = _NO_DRAWINGS,
     history: History = NO_HISTORY,
     layouts: LayoutSearch | None = None,
+    lay: Lay = on_the_cloth,
 ) -> Finish:
-    """What is to be done off the loom of a project; ProblemsFound only where its pieces cannot be read."""
+    """What is to be done off the loom of a project; ProblemsFound only where its pieces cannot be read.
+
+    `lay`: lays the pieces on the cloth; whoever asks often remembers what it answered.
+    """
     measured, recipe = off_loom(project, drawings=drawings, history=history), recipe_of(project)
     garment = _garment(project, drawings)
     asked = (*measured.asked, *recipe.asked, *_unknown(project))
@@ -121,7 +135,7 @@ def finish(
         return replace(found, to_settle=wrong.problems)
     if garment is None:
         return replace(found, cloth=cloth)
-    return replace(found, cloth=cloth, on_cloth=on_the_cloth(project, cloth, drawings=drawings, layouts=layouts))
+    return replace(found, cloth=cloth, on_cloth=lay(project, cloth, drawings=drawings, layouts=layouts))
 
 
 def _garment(project: Project, drawings: Mapping[str, bytes]) -> Garment | None:

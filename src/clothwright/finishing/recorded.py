@@ -15,6 +15,7 @@ from clothwright.finishing.off_loom import FINISHED, OFF, RESTED, OffLoom, Sizes
 from clothwright.finishing.recipe import Recipe, RecipeStep, recipe_of, step_titles
 from clothwright.project import Project
 from clothwright.project.finishing_parts import STATES_OFF, DonePart
+from clothwright.weaving import record_from_log
 
 Path = tuple[str, ...]
 _PLACES: Final = ("start", "middle", "end")
@@ -86,6 +87,11 @@ def untold(step: RecipeStep) -> tuple[str, ...]:
 def record_from_finishing(project: Project) -> Mapping[Path, Any]:
     """Values of the record by their path below it, as text a file takes, each as it was measured."""
     return dict(_found(project))
+
+
+def record_known(project: Project) -> Mapping[Path, Any]:
+    """All that need not be typed again of the record: what the log knows, and over it what was measured of the cloth itself."""
+    return {**record_from_log(project), **record_from_finishing(project)}
 
 
 def _found(project: Project) -> Iterator[tuple[Path, Any]]:

@@ -333,7 +333,7 @@ class ClassState(models.Model):
     of = models.ForeignKey(ClassOfProject, on_delete=models.CASCADE, related_name="states")
     number = models.PositiveIntegerField()
     parent = models.ForeignKey("self", null=True, on_delete=models.CASCADE, related_name="children")
-    tree = models.JSONField()
+    tree = TypedJSON()
     made_at = models.DateTimeField(default=timezone.now)
     what = models.TextField()
 
@@ -354,6 +354,7 @@ from clothwright.library.studio_models import (  # noqa: E402 - they speak of pr
     Belonging,
     Group,
     Invitation,
+    LeafletLink,
     Member,
     Share,
     TriedSignIn,
@@ -369,6 +370,7 @@ __all__ = [
     "KeptOrder",
     "KnownLayout",
     "LayoutRun",
+    "LeafletLink",
     "Member",
     "OnHand",
     "OnHandState",

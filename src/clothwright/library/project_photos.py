@@ -12,7 +12,7 @@ import hashlib
 import uuid
 from collections.abc import Callable
 from pathlib import PurePath
-from typing import Any, Final
+from typing import Final
 
 from django.db import transaction
 from django.utils import timezone
@@ -20,6 +20,7 @@ from django.utils import timezone
 from clothwright.library import store
 from clothwright.library.models import Project, ProjectPhoto
 from clothwright.library.photos import Picture, as_kept, small_picture, written_anew
+from clothwright.library.record_notes import rows_of_record
 from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
 
@@ -30,13 +31,8 @@ LONGEST_WORDS: Final = 300
 _LONGEST_NAME: Final = 100
 
 
-@transaction.atomic
-def keep(project: Project, content: bytes, name: str, read: ReadPhoto = written_anew) -> ProjectPhoto:
-    """Keep a photo of a project, written anew by `read`, and its small picture; the same picture is kept once, under its first name.
-
-    ProblemsFound, with the reason in a sentence, where it is no photo, is too large, or there are too many.
-    """
-    picture = read(content, name)
+def _kept(project: Project, picture: Picture, name: str) -> ProjectPhoto:
+    """Keep a picture written anew; the same picture of a project is kept once, under its first name. ProblemsFound where there are too many."""
     sha256 = hashlib.sha256(picture.content).hexdigest()
     there = ProjectPhoto.objects.filter(project=project, sha256=sha256).first()
     if there is not None:
@@ -94,42 +90,43 @@ def photo(project: Project, sha256: str) -> ProjectPhoto:
     return ProjectPhoto.objects.get(project=project, sha256=sha256)
 
 
-@transaction.atomic
 def add_to_record(
     project: Project, content: bytes, name: str, shows: str, *, read: ReadPhoto = written_anew
 ) -> ProjectPhoto:
-    """Keep a photo of the garment and name it in the record, with the words for who cannot see it."""
-    store.lock(project)
-    kept = keep(project, content, name, read)
-    tree = copy.deepcopy(store.head(project).tree)
-    record = _table(tree, "record")
-    there = record.get("photo")
-    photos = [one for one in there if isinstance(one, dict)] if isinstance(there, list) else []
-    named = {"file": kept.name, "shows": _words(shows)}
-    record["photo"] = [*(one for one in photos if one.get("file") != kept.name), named]
-    store.change(project, tree, f"photo {kept.name}")
-    return kept
+    """Keep a photo of the garment and name it in the record, with the words for who cannot see it.
+
+    `read` writes it anew, before anything here is locked. ProblemsFound, and nothing is kept, where it is no photo, is too large, there
+    are too many, or the record cannot be added to as it stands.
+    """
+    picture = read(content, name)
+    with transaction.atomic():
+        store.lock(project)
+        kept = _kept(project, picture, name)
+        tree = copy.deepcopy(store.head(project).tree)
+        there = rows_of_record(tree, "photo")
+        others = [one for one in there if not (isinstance(one, dict) and one.get("file") == kept.name)]
+        tree["record"]["photo"] = [*others, {"file": kept.name, "shows": _words(shows)}]
+        store.change(project, tree, f"photo {kept.name}")
+        return kept
 
 
-@transaction.atomic
 def add_to_log(
     project: Project, content: bytes, name: str, shows: str, woven: str = "", *, read: ReadPhoto = written_anew
 ) -> ProjectPhoto:
-    """Keep a photo of the weaving, and an entry of the log that names it; ProblemsFound where either cannot be read."""
-    kept = keep(project, content, name, read)
+    """Keep a photo of the weaving, and an entry of the log that names it; ProblemsFound, and neither is kept, where either cannot be read."""
+    picture = read(content, name)
     when = datetime.datetime.now(datetime.UTC).astimezone().strftime("%Y-%m-%d %H:%M")
-    entry = {"key": f"photo-{uuid.uuid4().hex[:10]}", "when": when, "photo": kept.name, "photo_shows": _words(shows)}
-    add_entry(project, {key: value for key, value in {**entry, "woven": woven.strip()}.items() if value})
-    return kept
+    entry = {
+        "key": f"photo-{uuid.uuid4().hex[:10]}",
+        "when": when,
+        "photo_shows": _words(shows),
+        "woven": woven.strip(),
+    }
+    with transaction.atomic():
+        kept = _kept(project, picture, name)
+        add_entry(project, {key: value for key, value in {**entry, "photo": kept.name}.items() if value})
+        return kept
 
 
 def _words(shows: str) -> str:
     return " ".join(shows.replace("\0", " ").split())[:LONGEST_WORDS]
-
-
-def _table(tree: dict[str, Any], key: str) -> dict[str, Any]:
-    """The table of a tree under a key, made where there is none; ProblemsFound where something else stands there."""
-    there = tree.setdefault(key, {})
-    if not isinstance(there, dict):
-        raise ProblemsFound(Problem((key,), f"“{there}” came; nothing can be added to it"))
-    return there

@@ -19,17 +19,23 @@ def add_later(project: Project, entry: dict[str, Any]) -> Revision:
     """Add an entry to what was found out later of a project's garment; ProblemsFound, and nothing is kept, where it cannot be read."""
     store.lock(project)
     tree = copy.deepcopy(store.head(project).tree)
+    there = rows_of_record(tree, "later")
+    part = _read(entry)
+    if part.corrects is not None and part.corrects > len(there):
+        raise ProblemsFound(Problem(("record", "later"), f"number {part.corrects} is to be corrected; there is none"))
+    tree["record"]["later"] = [*there, _plain(part)]
+    return store.change(project, tree, f"added to the record: {part.about}")
+
+
+def rows_of_record(tree: dict[str, Any], name: str) -> list[Any]:
+    """The rows of a list of a tree's record, made where there is none; ProblemsFound where something else stands there, which stays."""
     record = tree.setdefault("record", {})
-    there = record.get("later", []) if isinstance(record, dict) else None
+    there = record.get(name, []) if isinstance(record, dict) else None
     if not isinstance(there, list):
         raise ProblemsFound(
             Problem(("record",), "the record cannot be read as it stands, so nothing can be added to it")
         )
-    part = _read(entry)
-    if part.corrects is not None and part.corrects > len(there):
-        raise ProblemsFound(Problem(("record", "later"), f"number {part.corrects} is to be corrected; there is none"))
-    record["later"] = [*there, _plain(part)]
-    return store.change(project, tree, f"added to the record: {part.about}")
+    return there
 
 
 def _read(entry: dict[str, Any]) -> LaterPart:

@@ -11,7 +11,7 @@ import uuid
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from clothwright.library.groups import RUNNING
-from clothwright.library.models import Belonging, Group, Member, OnHand, Project, Share
+from clothwright.library.models import Belonging, Group, LeafletLink, Member, OnHand, Project, Share
 from clothwright.library.studio_models import GroupKind
 
 
@@ -54,3 +54,23 @@ def is_shared_with(member: Member, *, project: uuid.UUID | None = None, sample: 
     """Whether a member may read a project, or else a sample on hand, because it is shared with a group of hers."""
     found = Q(project=project) if project is not None else Q(sample=sample)
     return read_by(member).filter(found).exists()
+
+
+def leaflet_link(project: Project) -> uuid.UUID | None:
+    """The link by which buyers read a project's leaflet, where there is one."""
+    return LeafletLink.objects.filter(project=project).values_list("link", flat=True).first()
+
+
+def open_leaflet(project: Project) -> uuid.UUID:
+    """Let anybody who has the link read a project's leaflet; the link it has, if it has one."""
+    return LeafletLink.objects.get_or_create(project=project)[0].link
+
+
+def close_leaflet(project: Project) -> None:
+    """End the link; another, made later, is a new one."""
+    LeafletLink.objects.filter(project=project).delete()
+
+
+def project_of_leaflet(link: uuid.UUID) -> uuid.UUID | None:
+    """The key of the project whose leaflet a link leads to."""
+    return LeafletLink.objects.filter(link=link).values_list("project", flat=True).first()

@@ -6,6 +6,7 @@ Nobody is a member at one table, and all of this is empty there.
 from __future__ import annotations
 
 import secrets
+import uuid
 from typing import Any, ClassVar
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
@@ -155,6 +156,17 @@ class Share(models.Model):
 
     def __str__(self) -> str:
         return f"{self.project_id or self.sample_id} with {self.group_id}"
+
+
+class LeafletLink(models.Model):
+    """The link by which anybody who has it reads a project's leaflet, without an account."""
+
+    project = models.OneToOneField("Project", on_delete=models.CASCADE, related_name="leaflet_link")
+    link = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
+    at = models.DateTimeField(default=timezone.now)
+
+    def __str__(self) -> str:
+        return f"leaflet of {self.project_id}"
 
 
 class TriedSignIn(models.Model):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 
 from django.db import transaction
@@ -9,19 +10,28 @@ from django.db import transaction
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.project import ProblemsFound
-from clothwright.project.log_growing import Grown, with_entry
+from clothwright.project.log_growing import Came, Grown, Tree, with_entry
+
+#: What else an entry changes about the tree of its project.
+Changes = Callable[[Tree], Tree]
+
+
+def _nothing_else(tree: Tree) -> Tree:
+    return tree
 
 
 @transaction.atomic
-def add_entry(project: Project, data: object) -> Grown:
+def add_entry(project: Project, data: object, *, also: Changes = _nothing_else, what: str = "") -> Grown:
     """Add an entry, plain data with a key made where it was typed, to a project's log; nothing is saved where it is there.
 
+    `also`: what else the entry changes about the project, in the same step; `what`: what was done, in the words of the history.
     ProblemsFound, and nothing is saved, where the entry cannot be read.
     """
     store.lock(project)
     head = store.head(project)
     grown = with_entry(head.tree, data)
-    store.change(project, grown.tree, _what(data, grown))
+    tree = also(grown.tree) if grown.came is Came.ADDED else grown.tree
+    store.change(project, tree, what or _what(data, grown))
     return grown
 
 

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
     from clothwright.sheets.leaflet_sheet import leaflet_pdf
     from clothwright.sheets.loom_log_sheet import loom_log_pdf
+    from clothwright.sheets.loom_marks_sheet import loom_marks_pdf
     from clothwright.sheets.marker_sheet import marker_sheet_pdf
     from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
     from clothwright.sheets.pictures import (
@@ -51,6 +52,7 @@ if TYPE_CHECKING:
         yarn_bars_svg,
     )
     from clothwright.sheets.pictures.finished_cloth import finished_cloth_svg, way_on_cloth_svg
+    from clothwright.sheets.pictures.loom_garment import loom_garment_svg
     from clothwright.sheets.pictures.loom_strip import loom_strip_svg
     from clothwright.sheets.pictures.outline import outlines_svg
     from clothwright.sheets.pictures.panels import joined_svg
@@ -93,6 +95,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
     ),
     "leaflet_sheet": ("leaflet_pdf",),
     "loom_log_sheet": ("loom_log_pdf",),
+    "loom_marks_sheet": ("loom_marks_pdf",),
     "marker_sheet": ("marker_sheet_pdf",),
     "measuring_sheet": ("measuring_sheet_pdf",),
     "pictures": (
@@ -116,6 +119,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "finished_cloth_svg",
         "way_on_cloth_svg",
     ),
+    "pictures.loom_garment": ("loom_garment_svg",),
     "pictures.loom_strip": ("loom_strip_svg",),
     "pictures.outline": ("outlines_svg",),
     "pictures.panels": ("joined_svg",),
@@ -201,7 +205,9 @@ __all__ = [
     "layout_svg",
     "leaflet_pdf",
     "leaflet_words",
+    "loom_garment_svg",
     "loom_log_pdf",
+    "loom_marks_pdf",
     "loom_strip_svg",
     "marker_sheet_pdf",
     "measuring_sheet_pdf",

@@ -56,10 +56,13 @@ def headline(told: LoomForecast, says: Language = ENGLISH) -> str:
 
 
 def warning_sentence(told: LoomForecast) -> str:
-    """What to do where the weft is more likely to run out than to last."""
+    """What to do where the weaving log speaks against its lasting."""
     if told.verdict is Verdict.NOT_ENOUGH:
         return "Choose a way out now."
-    return "It is more likely to run out than to last: choose a way out now."
+    if told.chance_at_first is None:
+        return "It is more likely to run out than to last: choose a way out now."
+    before = chances(told.chance_at_first)
+    return f"What was weighed speaks against it: before the first pick it was {before}. Choose a way out now."
 
 
 def woven_sentence(told: LoomForecast, *, imperial: bool) -> str:
@@ -147,7 +150,21 @@ def stop_sentence(one: StopLine, *, imperial: bool) -> str:
     """A stop line."""
     weight = WEIGHT.text(one.grams, imperial=imperial, rounding=Rounding.UP)
     place = LENGTH.text(one.at_cm, imperial=imperial)
-    return f"If under {weight} of {literal(one.yarn)} at the {place} mark: {one.then}."
+    return f"If under {weight} of {literal(one.yarn)} at the {place} mark: {_then(one, imperial)}."
+
+
+def stop_in_short(one: StopLine, *, imperial: bool) -> str:
+    """A stop line where it stands at its place already."""
+    weight = WEIGHT.text(one.grams, imperial=imperial, rounding=Rounding.UP)
+    return f"If under {weight} of {literal(one.yarn)}: {_then(one, imperial)}"
+
+
+def _then(one: StopLine, imperial: bool) -> str:
+    if one.begins_at_cm is None:
+        return one.then
+    where = LENGTH.text(one.begins_at_cm, imperial=imperial, rounding=Rounding.DOWN)
+    pieces = f", for {literal(' and '.join(one.pieces))}" if one.pieces else ""
+    return f"{one.then} at {where}{pieces}, or take another way out"
 
 
 def sessions_sentence(one: Sessions) -> str:

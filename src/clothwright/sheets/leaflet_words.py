@@ -207,7 +207,7 @@ MEASURE_HEAD: Final = ("Measure", "Finished garment", "For a body of")
 PIECE_HEAD: Final = ("Piece", "Cut", "From", "Width × length, with seam allowance")
 #: The words of the trade that a leaflet uses.
 _WORDS: Final = (
-    "sett", "selvedge", "heddle", "end", "pick", "draw-in", "take-up", "wet finishing", "loom waste", "mock-up", "grain", "grist", "wraps",
+    "sett", "selvedge", "heddle", "end", "pick", "draw-in", "take-up", "finish", "loom waste", "mock-up", "grain", "grist", "wraps",
 )  # fmt: skip
 WORD_HEAD: Final = ("British", "American", "What it means")
 

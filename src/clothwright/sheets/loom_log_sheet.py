@@ -9,9 +9,11 @@ from typing import Any, Final
 from clothwright.measure import CM_PER_INCH
 from clothwright.project import Project
 from clothwright.project.log_parts import OnLoomPart
+from clothwright.sheets.at_loom import stop_sentence
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.wording import LENGTH, literal, shortened
+from clothwright.weaving import LoomForecast
 
 #: Where the weaver says no step of her own: a mark every 25 cm, or every 10 in. Common practice, no source.
 _STEP_CM: Final = {False: 25.0, True: 10 * CM_PER_INCH}
@@ -37,24 +39,28 @@ def marks_to_come(project: Project | None, end_cm: float | None, *, imperial: bo
 def loom_log_pdf(
     project: Project | None,
     end_cm: float | None = None,
+    told: LoomForecast | None = None,
     *,
     imperial: bool = False,
     made_on: datetime.date,
     large_print: bool = False,
 ) -> bytes:
-    """The log to write in, with the marks to come up to where the weaving ends; blank for None."""
+    """The log to write in, with the marks to come up to where the weaving ends and the stop lines of a forecast; blank for None."""
     more = f", for {shortened(literal(project.name), _LONGEST_NAME)}" if project else ", to fill in"
     page = sheet_page("At the loom", "Log", made_on, imperial=imperial, large_print=large_print, more=more)
-    return typeset("loom-log.typ", page | loom_log_data(project, end_cm, imperial=imperial), {}, made_on)
+    return typeset("loom-log.typ", page | loom_log_data(project, end_cm, told, imperial=imperial), {}, made_on)
 
 
-def loom_log_data(project: Project | None, end_cm: float | None, *, imperial: bool) -> dict[str, Any]:
+def loom_log_data(
+    project: Project | None, end_cm: float | None, told: LoomForecast | None = None, *, imperial: bool
+) -> dict[str, Any]:
     """Every word of the log."""
     marks = [LENGTH.text(cm, imperial=imperial) for cm in marks_to_come(project, end_cm, imperial=imperial)]
     over, weight, length = ("4 in", "oz", "in") if imperial else ("10 cm", "g", "cm")
     end = [LENGTH.text(end_cm, imperial=imperial)] if end_cm else []
     return {
         "intro": [*([f"Weave to {end[0]}, under tension."] if end else []), *_HOW],
+        "watch": [stop_sentence(one, imperial=imperial) for one in told.stop_lines] if told else [],
         "head": [
             "Mark",
             f"Woven, {length}",

@@ -32,6 +32,7 @@ class Need(Enum):
     WEFT_ORDER = "the colours of its weft"
     THREADING = "its threading"
     WEAVING_END = "where its weaving ends"
+    LOOM_FORECAST = "its forecast at the loom"
     CLOTH = "how its cloth looks"
     CUT_PIECES = "its pieces cut from the cloth"
     PIECES = "its pieces at true size"
@@ -180,7 +181,15 @@ _LOOM: Final = (
         "Log of the weaving",
         "A row to write in for every mark along the cloth.",
         "loom_log_sheet.loom_log_pdf",
-        (Need.PROJECT, Need.WEAVING_END),
+        (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
+        blank=True,
+    ),
+    Sheet(
+        "loom-marks",
+        "Marks along the cloth",
+        "Strips at true size to pin to the selvedge, with what to do at every mark, and a list to tick off.",
+        "loom_marks_sheet.loom_marks_pdf",
+        (Need.PROJECT, Need.WEAVING_END, Need.LOOM_FORECAST),
         blank=True,
     ),
 )

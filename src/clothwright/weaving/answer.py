@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, Final
 
 from clothwright.measure import Interval
 from clothwright.planning import PlacedOutline, Verdict, WorkingLine
 from clothwright.weaving.repeats import RepeatsTold
+
+#: How many times likelier than before the first pick running out has to be for a warning, and the chance of lasting above which
+#: there is none. Chosen on weavings drawn from the plan's belief and checked on others (`benchmarks/weaving.py`).
+TIMES_LIKELIER: Final = 4.0
+MOST_WARNED_BELOW: Final = 0.8
+
+#: Pieces that lie end for end on the cloth: each by its name and the number of its copy.
+Turned = frozenset[tuple[str, int]]
 
 
 @dataclass(frozen=True)
@@ -67,12 +75,17 @@ class Trend:
 
 @dataclass(frozen=True)
 class StopLine:
-    """With less than `grams` of a yarn at a mark, it will not last as surely as is trusted: do then what is said."""
+    """With less than `grams` of a yarn at a mark, it will not last as surely as is trusted: do then what is said.
+
+    `begins_at_cm`: where another yarn is to begin, and `pieces` what it falls on; None and nothing where there is no band to start.
+    """
 
     yarn: str
     at_cm: float
     grams: float
     then: str
+    begins_at_cm: float | None = None
+    pieces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -110,7 +123,9 @@ class WayThrough:
     """A way to finish well from here, planned anew: what to do, what it changes, what it costs, the chance then.
 
     `stop_at_cm`: where the weaving ends then. `spare_g` of the yarn that is short. `bands`: stretches of the cloth, from and to
-    under tension, woven in another yarn. `layout` tells pieces laid anew, finished, `outlines` where they lie on the loom.
+    under tension, woven in another yarn, and `falls_on` the pieces they cross. `layout` tells pieces laid anew, finished, `outlines`
+    where they lie on the loom. `another_yarn`: whether it takes one. `other_cloth`: the pieces that come from another cloth,
+    `of_pattern` what else the pattern has to say then, by its fields; `turned` the pieces laid end for end.
     """
 
     what: str
@@ -122,6 +137,11 @@ class WayThrough:
     bands: tuple[tuple[float, float], ...] = ()
     layout: Mapping[str, Any] | None = None
     outlines: tuple[PlacedOutline, ...] = ()
+    falls_on: tuple[str, ...] = ()
+    another_yarn: bool = False
+    other_cloth: tuple[str, ...] = ()
+    of_pattern: Mapping[str, str] = field(default_factory=dict)
+    turned: Turned = frozenset()
 
 
 @dataclass(frozen=True)
@@ -157,19 +177,40 @@ class LoomForecast:
     #: Where the pieces lie on the loom under tension, cm from the first pick and from the first selvedge, on cloth so wide.
     outlines: tuple[PlacedOutline, ...] = ()
     width_cm: float = 0.0
+    turned: Turned = frozenset()
+    #: The chance as it was before the first pick; None where nothing was known then, or where it is not in doubt now.
+    chance_at_first: float | None = None
 
     @property
     def warned(self) -> bool:
-        """Whether the weft is more likely to run out than to last; by hand, whether a weft is expected to be short."""
-        if self.chance_enough is not None:
-            return self.chance_enough < 0.5
-        return any(one.spare_g.expected < 0 for one in self.yarns)
+        """Whether to take a way out now; by hand, whether a weft is expected to be short.
+
+        With chances: the verdict is *not enough*, or the log has made running out so much likelier than it was before the first
+        pick that of cloths that last few are ever warned of. Without a chance from before, whether it is more likely to run out.
+        """
+        if self.chance_enough is None:
+            return any(one.spare_g.expected < 0 for one in self.yarns)
+        return self.verdict is Verdict.NOT_ENOUGH or self.chance_enough < self.warned_below
+
+    @property
+    def warned_below(self) -> float:
+        """The chance below which to warn.
+
+        Where the odds of lasting are so many times less than before the first pick, and at most `MOST_WARNED_BELOW`.
+
+        *Source*: that of cloths that last no more than one in so many ever falls so far is Ville's inequality (1939) for the
+        ratio of the two likelihoods, any text on sequential tests; how many times is chosen by `benchmarks/weaving.py`.
+        """
+        if self.chance_at_first is None:
+            return 0.5
+        odds = self.chance_at_first / max(1.0 - self.chance_at_first, 1e-9) / TIMES_LIKELIER
+        return min(MOST_WARNED_BELOW, odds / (1.0 + odds))
 
     def as_json(self) -> dict[str, Any]:
         """The answer as plain data, by the keys of the contract."""
-        found = {field.name: _data(getattr(self, field.name)) for field in fields(self)}
-        del found["outlines"]
-        found["warned"] = self.warned
+        found = {one.name: _data(getattr(self, one.name)) for one in fields(self)}
+        del found["outlines"], found["turned"]
+        found["warned"], found["warned_below"] = self.warned, round(self.warned_below, 6)
         found["working"] = [line.as_json() for line in self.working]
         found["ways_out"] = [_way(one) for one in self.ways_out]
         return found
@@ -177,12 +218,19 @@ class LoomForecast:
 
 def _way(one: WayThrough) -> dict[str, Any]:
     told = {name: _data(getattr(one, name)) for name in ("what", "change", "costs", "chance_enough", "spare_g")}
-    return {**told, "stop_at_cm": one.stop_at_cm, "bands_cm": [list(band) for band in one.bands], "layout": one.layout}
+    changed = {"other_cloth": list(one.other_cloth), "of_pattern": dict(one.of_pattern)}
+    return {
+        **told,
+        "stop_at_cm": one.stop_at_cm,
+        "bands_cm": [list(band) for band in one.bands],
+        "layout": one.layout,
+        **changed,
+    }
 
 
 def _data(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: _data(getattr(value, field.name)) for field in fields(value)}
+        return {one.name: _data(getattr(value, one.name)) for one in fields(value)}
     if isinstance(value, tuple | list):
         return [_data(one) for one in value]
     if isinstance(value, float):

@@ -17,7 +17,7 @@ from clothwright.pattern import Piece, often_of_other_cloth
 from clothwright.planning.fitting import Fitted
 from clothwright.planning.job import Garment
 from clothwright.weaving.answer import WayThrough
-from clothwright.weaving.rest import HAIR, Rest, falls_on, grams_of_other
+from clothwright.weaving.rest import HAIR, Rest, falls_on, grams_of_other, in_words
 from clothwright.weaving.standing import Standing
 
 #: A border deeper than this share of its piece is a panel of other cloth, and told as none. Common practice, no source.
@@ -80,6 +80,11 @@ def _length(bands: Iterable[tuple[float, float]]) -> float:
     return sum(end - start for start, end in bands)
 
 
+def _under_tension(bands: Iterable[tuple[float, float]], ratio: float) -> tuple[tuple[float, float], ...]:
+    """Stretches of finished cloth where they are woven."""
+    return tuple((start / ratio, end / ratio) for start, end in bands)
+
+
 def _ends(garment: Garment, fitted: Fitted, piece: Piece) -> Iterator[_End]:
     by_key = {(copy.piece, copy.number): copy for copy in garment.copies}
     lying = [one for one in fitted.layout.placed if one.piece == piece.name]
@@ -97,24 +102,28 @@ def _border(stands: Standing, rest: Rest, end: _End, ratio: float) -> WayThrough
     woven = rest.woven_cm * ratio
     deepest = end.piece.length_cm if often_of_other_cloth(end.piece.name) else end.piece.length_cm * _DEEPEST
     depths = [number * _STEP_CM for number in range(2, 1 + int(deepest / _STEP_CM))]
-    depths = [depth for depth in depths if all(start >= woven for start, _ in end.bands(depth))]
-    lengths = [_length(end.bands(depth)) / ratio for depth in depths]
+    stop = rest.end_cm * ratio
+    depths = [depth for depth in depths if all(start >= woven and at <= stop for start, at in end.bands(depth))]
+    lengths = [rest.taken_from_it(_under_tension(end.bands(depth), ratio)) for depth in depths]
     enough = (rest.is_enough(*rest.fares(rest.end_cm, banded_cm=cm)) for cm in lengths)
     depth = rest.least(depths, enough)
     if depth is None:
         return None
-    bands = tuple((start / ratio, finish / ratio) for start, finish in end.bands(depth))
-    chance, spare = rest.fares(rest.end_cm, banded_cm=_length(bands))
+    bands = _under_tension(end.bands(depth), ratio)
+    chance, spare = rest.fares(rest.end_cm, banded_cm=rest.taken_from_it(bands))
     where = "top" if end.top else "foot"
     copies = "on every copy alike" if len(end.places) > 1 else "on its one copy"
     hem = " The hem turns it under." if 0 < depth <= end.hem_cm else ""
     at = ", ".join(f"{start:.0f} to {finish:.0f} cm" for start, finish in bands)
+    crossed = falls_on(stands, rest, bands) or {}
     return WayThrough(
         what=f"A band at the {where} of {end.piece.name}",
-        change=f"{depth:g} cm finished in another yarn, {copies}, woven at {at}.{hem} It crosses {falls_on(stands, rest, bands)}",
+        change=f"{depth:g} cm finished in another yarn, {copies}, woven at {at}.{hem} It crosses {in_words(crossed)}",
         costs=grams_of_other(rest, _length(bands)),
         chance_enough=chance,
         spare_g=spare,
         stop_at_cm=rest.end_cm,
         bands=bands,
+        falls_on=tuple(crossed),
+        another_yarn=True,
     )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -17,6 +18,9 @@ from clothwright.weaving.answer import SoFar, WarpAtLoom, YarnAtLoom
 from clothwright.weaving.beat import Beaten, beaten
 from clothwright.weaving.reckoned import ClothNow, Reckoned, colour_of, nothing_weighed
 from clothwright.weaving.standing import Standing, Warped, warp_could_weave
+
+#: A weighing so near the first pick is one before it.
+_FIRST_CM: Final = 0.05
 
 
 def reckoned_drawn(stands: Standing) -> Reckoned:
@@ -48,6 +52,20 @@ def reckoned_drawn(stands: Standing) -> Reckoned:
         drawn=drawn,
         cloth=ClothNow(made.length_ratio, made.finished_width(), made.could_weave()) if made else None,
     )
+
+
+def chance_at_first(stands: Standing) -> float | None:
+    """The chance that the weft lasts as it was before the first pick; None where not every weft was weighed or reckoned then, or no plan is known."""
+    start = {name: stands.log.weighings[name][:1] for name in stands.yarns}
+    if stands.warped is None or any(one.woven_cm > _FIRST_CM for found in start.values() for one in found):
+        return None
+    log = replace(stands.log, woven_cm=0.0, weighings=start, picks=(), widths=(), entries=(), warp_left=None)
+    before = replace(stands, log=log)
+    if not start or before.yarns != stands.yarns:
+        return None
+    drawn = beaten(before)
+    lasts = [_spare(before, name, drawn, np.exp(drawn.log_g_per_cm[name])) >= 0 for name in start]
+    return float(np.mean(np.all(lasts, axis=0)))
 
 
 def _rest_cm(stands: Standing, name: str) -> float:

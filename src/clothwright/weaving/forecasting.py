@@ -7,27 +7,30 @@ the drawn cloths of `beat`. Both tell the same things; by hand nothing has a cha
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 import numpy as np
 
 from clothwright.evidence import NO_HISTORY, History
+from clothwright.pattern import often_of_other_cloth
 from clothwright.planning import LayoutSearch, Verdict
 from clothwright.planning.weighing_up import verdict
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.log_parts import OnLoomPart
-from clothwright.weaving.answer import FirstPlan, LoomForecast, StopLine
+from clothwright.weaving.answer import FirstPlan, LoomForecast, StopLine, WayThrough
 from clothwright.weaving.by_hand import reckoned_by_hand
-from clothwright.weaving.drawn import reckoned_drawn
+from clothwright.weaving.drawn import chance_at_first, reckoned_drawn
 from clothwright.weaving.pace import next_weighing, sessions, stop_marks
 from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.repeats import repeats_told
-from clothwright.weaving.rest import on_loom
+from clothwright.weaving.rest import on_loom, turned
 from clothwright.weaving.standing import NO_DRAWINGS, Standing, standing
 from clothwright.weaving.trends import missed_a_mark, trends
 from clothwright.weaving.ways_out import ways_through
 
+#: Pieces that reach so far beyond the stop are told of; less is lost in what is believed of the length.
+_BEYOND_CM: Final = 5.0
 _WORST_FIRST: Final = (Verdict.NOT_ENOUGH, Verdict.TOO_CLOSE, Verdict.ENOUGH)
 
 
@@ -80,6 +83,7 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
     told = stands.project.on_loom or OnLoomPart()
     found = _verdict(stands, reckoned)
     moved = trends(stands)
+    ways = ways_through(stands, reckoned, found) if ways_out else ()
     return LoomForecast(
         name=stands.project.name,
         by_hand=reckoned.by_hand,
@@ -94,19 +98,25 @@ def _told(stands: Standing, reckoned: Reckoned, *, ways_out: bool) -> LoomForeca
         trends=moved,
         so_far=reckoned.so_far,
         weigh_next_at_cm=next_weighing(stands, reckoned.yarns, found),
-        stop_lines=tuple(_stop_lines(stands, reckoned)),
+        stop_lines=tuple(_stop_lines(stands, reckoned, ways)),
         sessions=sessions(stands),
         repeats=repeats_told(stands.project, stands.log, reckoned.picks_per_cm, reckoned.length_ratio),
         first_plan=_first_plan(stands),
-        ways_out=ways_through(stands, reckoned, found) if ways_out else (),
+        ways_out=ways,
         working=reckoned.working,
         asked=(*stands.log.asked, *missed_a_mark(stands, reckoned.off_loom_ratio), *reckoned.asked),
-        notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned)),
+        notes=(*stands.notes, *_reserve(stands), *_of_bands(stands, reckoned), *_beyond_the_stop(stands, reckoned)),
         marks_cm=_marks(stands, told),
         ends=stands.warped.decision.ends if stands.warped else None,
         bands=tuple((one.begins.cm, one.stops.cm) for one in told.bands),
+        chance_at_first=_at_first(stands, found, by_hand=reckoned.by_hand),
         **_pieces(stands, reckoned),
     )
+
+
+def _at_first(stands: Standing, found: Verdict, *, by_hand: bool) -> float | None:
+    """The chance before the first pick, where a warning hangs on it."""
+    return None if by_hand or found is not Verdict.TOO_CLOSE else chance_at_first(stands)
 
 
 def _pieces(stands: Standing, reckoned: Reckoned) -> dict[str, Any]:
@@ -115,7 +125,7 @@ def _pieces(stands: Standing, reckoned: Reckoned) -> dict[str, Any]:
     if weighed is None or weighed.fitted is None or weighed.job.garment is None or reckoned.length_ratio is None:
         return {}
     outlines = on_loom(weighed.fitted, weighed.job.garment, reckoned.length_ratio)
-    return {"outlines": outlines, "width_cm": weighed.fitted.wanted.width_cm}
+    return {"outlines": outlines, "width_cm": weighed.fitted.wanted.width_cm, "turned": turned(weighed.fitted)}
 
 
 def _verdict(stands: Standing, reckoned: Reckoned) -> Verdict:
@@ -153,6 +163,17 @@ def _reserve(stands: Standing) -> Iterator[str]:
             yield f"{lot.name} is not in the log: it is reckoned as not woven with, and what there is of it as kept back."
 
 
+def _beyond_the_stop(stands: Standing, reckoned: Reckoned) -> Iterator[str]:
+    """Pieces that lie further along than the weaving is to go."""
+    outlines = _pieces(stands, reckoned).get("outlines", ())
+    reach = max((x for one in outlines for x, _ in one.outline), default=0.0)
+    if reach > stands.to_weave_cm + _BEYOND_CM:
+        yield (
+            f"The pieces as they are laid reach to about {reach:.0f} cm, and {stands.to_weave_cm:g} cm are to be woven: search for "
+            "layouts, or weave on."
+        )
+
+
 def _of_bands(stands: Standing, reckoned: Reckoned) -> Iterator[str]:
     """What bands are to come, and about what they take of their yarn where it weighs like the other."""
     bands = stands.project.on_loom.bands if stands.project.on_loom else []
@@ -164,14 +185,25 @@ def _of_bands(stands: Standing, reckoned: Reckoned) -> Iterator[str]:
             yield f"From {one.begins} to {one.stops} in {of}: up to about {grams} g of it, if it is of like thickness."
 
 
-def _stop_lines(stands: Standing, reckoned: Reckoned) -> Iterator[StopLine]:
-    """For each yarn that may not last, the least it must weigh at the next marks."""
+def _stop_lines(stands: Standing, reckoned: Reckoned, ways: Sequence[WayThrough]) -> Iterator[StopLine]:
+    """For each yarn that may not last, the least it must weigh at the next marks, and what to do with less."""
     for one in reckoned.yarns:
         if one.verdict is not Verdict.TOO_CLOSE or not one.need_g.high:
             continue
         for mark in stop_marks(stands, one):
+            if not stands.rest_cm(one.name, mark):
+                continue
             grams = math.ceil(reckoned.g_per_cm_at_trust[one.name] * stands.rest_cm(one.name, mark) - 1e-6)
-            yield StopLine(one.name, mark, grams, "start the other yarn, or take another way out")
+            yield _stop_line(one.name, mark, grams, ways)
+
+
+def _stop_line(yarn: str, mark_cm: float, grams: float, ways: Sequence[WayThrough]) -> StopLine:
+    """A stop line with the band to start then: the first that begins beyond the mark, one within what does not show before others."""
+    to_come = [one for one in ways if one.bands and one.bands[0][0] >= mark_cm and one.stop_at_cm >= one.bands[-1][1]]
+    if not to_come:
+        return StopLine(yarn, mark_cm, grams, "take a way out there")
+    best = min(to_come, key=lambda one: not all(map(often_of_other_cloth, one.falls_on or ("",))))
+    return StopLine(yarn, mark_cm, grams, "start the other yarn", math.floor(best.bands[0][0]), best.falls_on)
 
 
 def _first_plan(stands: Standing) -> FirstPlan | None:

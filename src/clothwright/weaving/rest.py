@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -19,6 +19,9 @@ from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.standing import Standing
 
 HAIR: Final = 1e-9
+#: How much lighter the rest may be beaten before it shows as another cloth. Common practice, no source.
+MOST_LIGHTER: Final = 0.10
+_LEAST_LIGHTER_PERCENT: Final = 2
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,33 @@ class Rest:
         """Whether that is as sure as is trusted; by hand, whether it is to spare."""
         return spare_g >= 0 if chance is None else chance >= self.trust
 
+    def least_lighter(self, stop_cm: float) -> float | None:
+        """The least share by which the rest has to be beaten lighter for the yarn to last to a stop; None where a tenth is too little."""
+        shares = [number / 100 for number in range(_LEAST_LIGHTER_PERCENT, round(MOST_LIGHTER * 100) + 1)]
+        return self.least(shares, (self.is_enough(*self.fares(stop_cm, takes=1 - share)) for share in shares))
+
+    def taken_from_it(self, bands: Iterable[tuple[float, float]]) -> float:
+        """How many cm, of stretches in another yarn, would else be of this one: none where another is to be woven already."""
+        return sum(
+            self.stands.rest_cm(self.yarn.name, max(start, self.from_cm), end)
+            for start, end in bands
+            if end > self.from_cm
+        )
+
+    @property
+    def its_end_cm(self) -> float:
+        """Where this yarn is woven last: the end of the cloth, or where the bands of others begin that reach to it."""
+        end = self.end_cm
+        while (whole := self.stands.rest_cm(self.yarn.name, self.woven_cm, end)) and not self.taken_from_it(
+            [(end - 1.0, end)]
+        ):
+            end -= 1.0
+        return end if whole else self.end_cm
+
+    def beaten_lighter(self, share: float) -> Rest:
+        """The same with every cm to come taking so much less."""
+        return replace(self, per_cm=self.per_cm * (1 - share))
+
     def least(self, values: Sequence[float], enough: Iterable[bool]) -> float | None:
         """The first of some values that is enough."""
         return next((value for value, sure in zip(values, enough, strict=True) if sure), None)
@@ -94,18 +124,23 @@ def grams_of_other(rest: Rest, banded_cm: float) -> str:
     return f"about {grams} g of another yarn, washed with a piece of this cloth first"
 
 
-def falls_on(stands: Standing, rest: Rest, bands: Sequence[tuple[float, float]]) -> str:
-    """The pieces that bands fall on, in words; nothing without a layout."""
+def falls_on(stands: Standing, rest: Rest, bands: Sequence[tuple[float, float]]) -> dict[str, int] | None:
+    """The pieces that bands fall on, each with how many of its copies; None without a layout."""
     fitted = stands.warped.weighed.fitted if stands.warped else None
     if fitted is None or rest.length_ratio is None or stands.warped is None or stands.warped.job.garment is None:
-        return ""
+        return None
     ratio, squaring = float(np.median(rest.length_ratio)), stands.warped.job.garment.squaring_cm
     names: dict[str, int] = {}
     for one in fitted.outlines:
         low, high = min(x for x, _ in one.outline) + squaring, max(x for x, _ in one.outline) + squaring
         if any(low < to * ratio - 0.1 and high > start * ratio + 0.1 for start, to in bands):
             names[one.piece] = names.get(one.piece, 0) + 1
-    return ", ".join(f"{name} ({count})" if count > 1 else name for name, count in names.items()) or "no piece"
+    return names
+
+
+def in_words(pieces: Mapping[str, int]) -> str:
+    """Pieces with how many of each."""
+    return ", ".join(f"{name} ({count})" if count > 1 else name for name, count in pieces.items()) or "no piece"
 
 
 def on_loom(fitted: Fitted, garment: Garment, length_ratio: float) -> tuple[PlacedOutline, ...]:
@@ -115,3 +150,8 @@ def on_loom(fitted: Fitted, garment: Garment, length_ratio: float) -> tuple[Plac
         return tuple(((x + garment.squaring_cm) / length_ratio, y + garment.trim_cm) for x, y in ring)
 
     return tuple(replace(one, outline=moved(one.outline)) for one in fitted.outlines)
+
+
+def turned(fitted: Fitted) -> frozenset[tuple[str, int]]:
+    """The pieces that lie end for end."""
+    return frozenset((one.piece, one.copy) for one in fitted.layout.placed if one.rotation_deg % 360 == 180)

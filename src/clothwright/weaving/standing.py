@@ -8,7 +8,7 @@ forecast is made of the log and says what kept it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final
@@ -72,7 +72,7 @@ class Standing:
         end = self.to_weave_cm if to_cm is None else to_cm
         bands = self.project.on_loom.bands if self.project.on_loom else []
         own = [one for one in bands if one.yarn == yarn]
-        within = sum(max(0.0, min(end, one.stops.cm) - max(from_cm, one.begins.cm)) for one in own or bands)
+        within = _covered((max(from_cm, one.begins.cm), min(end, one.stops.cm)) for one in own or bands)
         return within if own else max(0.0, end - from_cm - within)
 
     def woven_with(self, yarn: str) -> LengthOf:
@@ -97,6 +97,15 @@ class Standing:
         bands = self.project.on_loom.bands if self.project.on_loom else []
         of_bands = {one.yarn for one in bands}
         return tuple(name for name in self.log.weighings if name not in of_bands or self.rates(name))
+
+
+def _covered(stretches: Iterable[tuple[float, float]]) -> float:
+    """How many cm stretches cover, those under several counted once."""
+    covered, reached = 0.0, -math.inf
+    for start, end in sorted(stretches):
+        covered += max(0.0, end - max(start, reached))
+        reached = max(reached, end)
+    return covered
 
 
 def standing(

@@ -1,38 +1,23 @@
 """Ways to finish well from half way: the same cloth from here on with something changed, planned anew, best first.
 
 What is woven stays. What can still be changed is the rest: how it is beaten, which yarn it is of, where it stops, and what is
-cut from the cloth that will then exist. A way that cuts is a layout found anew for the cloth as it is now believed: the stop is
-the least at which the pieces have their length as surely as sizes are trusted. Nothing here moves the width: the warp is on.
+cut from the cloth that will then exist. Where no way that keeps to this yarn reaches by itself, two are taken together.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
-from dataclasses import replace
-from typing import Final
 
 import numpy as np
 
-from clothwright.layout import TooWide
-from clothwright.pattern import sizes, versions
-from clothwright.planning import Verdict, garment_of
-from clothwright.planning.answer import layout_data
-from clothwright.planning.fitting import fit
-from clothwright.planning.job import Garment
-from clothwright.planning.ways_out import garment_changes
-from clothwright.project import ProblemsFound
-from clothwright.project.garment import changed_pattern
-from clothwright.project.pattern_parts import PatternPart
+from clothwright.planning import Verdict
 from clothwright.weaving.answer import WayThrough
 from clothwright.weaving.borders import borders
+from clothwright.weaving.cut_anew import ways_to_cut
 from clothwright.weaving.reckoned import Reckoned
-from clothwright.weaving.rest import HAIR, Rest, falls_on, grams_of_other, on_loom, rest_of
+from clothwright.weaving.rest import MOST_LIGHTER, Rest, falls_on, grams_of_other, in_words, rest_of
 from clothwright.weaving.standing import Standing
-
-#: How much lighter the rest may be beaten before it shows as another cloth. Common practice, no source.
-MOST_LIGHTER: Final = 0.10
-_STEP_CM: Final = 1.0
+from clothwright.weaving.two_at_once import two_at_once
 
 
 def ways_through(stands: Standing, reckoned: Reckoned, found: Verdict) -> tuple[WayThrough, ...]:
@@ -42,7 +27,8 @@ def ways_through(stands: Standing, reckoned: Reckoned, found: Verdict) -> tuple[
         return ()
     rest = rest_of(stands, reckoned, warp_short=warp_short)
     chance, spare = rest.fares(rest.end_cm)
-    ways = [*_of_yarn(stands, rest), *_of_size(stands, rest), *_of_garment(stands, rest)]
+    ways = [*_of_yarn(stands, rest), *_of_size(stands, rest), *ways_to_cut(stands, rest)]
+    ways += two_at_once(stands, rest, ways)
     if warp_short:
         ways = [one for one in ways if one.stop_at_cm < rest.end_cm]
     better = [one for one in ways if one.spare_g > spare + 0.05 or (one.chance_enough or 0.0) > (chance or 0.0)]
@@ -66,9 +52,7 @@ def _of_yarn(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
 
 def _lighter(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
     """The least lightening of the beat at which the yarn lasts, or the most the cloth bears where none is."""
-    shares = [number / 100 for number in range(2, round(MOST_LIGHTER * 100) + 1)]
-    enough = (rest.is_enough(*rest.fares(rest.end_cm, takes=1 - share)) for share in shares)
-    share = rest.least(shares, enough) or MOST_LIGHTER
+    share = rest.least_lighter(rest.end_cm) or MOST_LIGHTER
     chance, spare = rest.fares(rest.end_cm, takes=1 - share)
     picks = stands.log.picks[-1].per_cm if stands.log.picks else None
     counted = f", {picks * (1 - share):.2f} picks per cm instead of {picks:.2f}" if picks else ""
@@ -99,26 +83,32 @@ def _goes_on_with(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
             chance_enough=chance,
             spare_g=spare,
             stop_at_cm=rest.end_cm,
+            another_yarn=True,
         )
 
 
 def _last_stretch(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
     """Another yarn over the last of the cloth: the least stretch, with the pieces that lie in it."""
-    lengths = [5.0 * number for number in range(1, 1 + int((rest.end_cm - rest.woven_cm) / 5))]
-    found = rest.least(lengths, (rest.is_enough(*rest.fares(rest.end_cm, banded_cm=cm)) for cm in lengths))
+    end = rest.its_end_cm
+    lengths = [5.0 * number for number in range(1, 1 + int((end - rest.woven_cm) / 5))]
+    taken = (rest.taken_from_it([(end - cm, end)]) for cm in lengths)
+    found = rest.least(lengths, (rest.is_enough(*rest.fares(rest.end_cm, banded_cm=cm)) for cm in taken))
     if found is None:
         return
-    chance, spare = rest.fares(rest.end_cm, banded_cm=found)
-    band = (rest.end_cm - found, rest.end_cm)
-    falls = falls_on(stands, rest, [band])
+    band = (end - found, end)
+    chance, spare = rest.fares(rest.end_cm, banded_cm=rest.taken_from_it([band]))
+    pieces = falls_on(stands, rest, [band])
     yield WayThrough(
-        what=f"Another yarn over the last {found:g} cm",
-        change=f"from {band[0]:g} cm on, of like thickness" + (f"; it falls on {falls}" if falls else ""),
+        what=f"Another yarn over the last {found:g} cm" + ("" if end == rest.end_cm else f" before {end:g} cm"),
+        change=f"from {band[0]:g} cm on, of like thickness"
+        + (f"; it falls on {in_words(pieces)}" if pieces is not None else ""),
         costs=grams_of_other(rest, found),
         chance_enough=chance,
         spare_g=spare,
         stop_at_cm=rest.end_cm,
         bands=(band,),
+        falls_on=tuple(pieces or ()),
+        another_yarn=True,
     )
 
 
@@ -147,88 +137,3 @@ def _of_size(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
         spare_g=spare,
         stop_at_cm=stop,
     )
-
-
-def _of_garment(stands: Standing, rest: Rest) -> Iterator[WayThrough]:
-    """The garment laid anew on the cloth that will exist, as it is and with something changed."""
-    warped = stands.warped
-    garment = warped.job.garment if warped else None
-    if warped is None or garment is None or rest.length_ratio is None or rest.finished_width is None:
-        return
-    anew = list(_cut_anew(stands, rest, "Lay the pieces anew", "on the cloth as it now is", "nothing", garment))
-    yield from anew
-    soonest = anew[0].stop_at_cm if anew else rest.end_cm
-    yield from (one for one in _changed_cuts(stands, rest, garment) if one.stop_at_cm < soonest)
-
-
-def _changed_cuts(stands: Standing, rest: Rest, garment: Garment) -> Iterator[WayThrough]:
-    """The garment with something changed, laid anew."""
-    costs = {
-        "Cut what does not show from another cloth": "another cloth for them",
-        "Let pieces be turned end for end": "only where the cloth looks the same both ways up",
-        "Smaller seam allowances": "less cloth to let out, and more fraying; staystitch before cutting",
-    }
-    for what, change, other in garment_changes(garment):
-        yield from _cut_anew(stands, rest, what, change, costs.get(what, "see the change"), other)
-    for what, change, other in _other_cuts(stands):
-        yield from _cut_anew(stands, rest, what, change, "another garment than was planned", other)
-
-
-def _other_cuts(stands: Standing) -> Iterator[tuple[str, str, Garment]]:
-    """The other sizes and versions that the pattern has."""
-    assert stands.warped is not None
-    project = stands.warped.job.as_typed
-    pattern = project.pattern
-    assert pattern is not None  # there is a garment
-    every = changed_pattern(project, stands.drawings, every_size=True).every
-    for field, what, names in (("version", "Another version", versions(every)), ("size", "Another size", sizes(every))):
-        for name in names:
-            if name != getattr(pattern, field):
-                changed = _garment_with(stands, pattern.model_copy(update={field: name}))
-                if changed is not None:
-                    yield what, f"{field} {name}", changed
-
-
-def _garment_with(stands: Standing, pattern: PatternPart) -> Garment | None:
-    assert stands.warped is not None
-    project = stands.warped.job.as_typed.model_copy(update={"pattern": pattern})
-    try:
-        return garment_of(project, stands.drawings)[0]
-    except ProblemsFound:
-        return None
-
-
-def _cut_anew(
-    stands: Standing, rest: Rest, what: str, change: str, costs: str, garment: Garment
-) -> Iterator[WayThrough]:
-    """A garment on the cloth this warp gives: the least stop at which its pieces have their length, if that is sooner."""
-    assert stands.warped is not None
-    assert rest.length_ratio is not None
-    assert rest.finished_width is not None
-    width = float(np.quantile(rest.finished_width, 1 - rest.trust_size))
-    before = stands.warped.weighed.fitted
-    asked = replace(garment.asked, kept=None)
-    try:
-        fitted = fit(replace(garment, asked=asked), width, _shortest, None, known=before.layout if before else None)
-    except (ProblemsFound, TooWide):
-        return
-    length = fitted.wanted.length_cm
-    stop = max(math.ceil(float(np.quantile(length / rest.length_ratio, rest.trust_size)) - HAIR), rest.woven_cm)
-    if stop >= rest.end_cm - _STEP_CM:
-        return
-    chance, spare = rest.fares(stop)
-    yield WayThrough(
-        what=what,
-        change=f"{change}; stop at {stop:g} cm instead of {rest.end_cm:g} on the loom, {length:.0f} cm finished",
-        costs=costs,
-        chance_enough=chance,
-        spare_g=spare,
-        stop_at_cm=float(stop),
-        layout=layout_data(fitted.layout, fitted.outlines),
-        outlines=on_loom(fitted, garment, float(np.median(rest.length_ratio))),
-    )
-
-
-def _shortest(_width_cm: float, length_cm: float) -> float:
-    """The warp is on, so its width costs nothing any more: the shortest layout is the one that takes least weft."""
-    return length_cm

@@ -26,6 +26,7 @@ from clothwright.weaving import (
     made_in_order,
 )
 from clothwright.web import planned
+from clothwright.web.answering import fragment_asked
 from clothwright.web.fetching import get_project
 from clothwright.web.form import Form, read_posted
 from clothwright.web.log_fields import STANDS, entry_of, entry_table, form_tree, on_the_form, wefts
@@ -71,8 +72,8 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
 
 
 def _posted(request: HttpRequest, found: Project) -> HttpResponse:
-    verb, _, name = request.POST.get("do", "add").partition(" ")
-    if verb == "add":
+    verb, _, name = request.POST.get("press" if fragment_asked(request) else "do", "add").partition(" ")
+    if verb == "add" and not name:
         return _added(request, found)
     try:
         done = VERBS[verb](request, found, name)
@@ -81,6 +82,8 @@ def _posted(request: HttpRequest, found: Project) -> HttpResponse:
         return _shown(request, found, _blank(found, ""), notice=gone, status=409)
     except ProblemsFound as wrong:
         return _shown(request, found, _blank(found, ""), notice=str(wrong), status=409)
+    if fragment_asked(request):
+        return _shown(request, found, _blank(found, ""), focus=done)
     return _back_to(found, done)
 
 
@@ -123,7 +126,9 @@ def _blank(found: Project, correct: str) -> Typed:
 # --- showing ------------------------------------------------------------------------------------------------------
 
 
-def _shown(request: HttpRequest, found: Project, typed: Typed, *, notice: str = "", status: int = 200) -> HttpResponse:
+def _shown(
+    request: HttpRequest, found: Project, typed: Typed, *, notice: str = "", status: int = 200, focus: str = ""
+) -> HttpResponse:
     revision, by_hand = store.head(found), request.GET.get("by_hand") == "1"
     context: dict[str, Any] = {
         "project": found,
@@ -131,6 +136,7 @@ def _shown(request: HttpRequest, found: Project, typed: Typed, *, notice: str = 
         "revision": revision,
         "typed": typed,
         "notice": notice,
+        "focus": focus,
         "by_hand": by_hand,
         "stands": Form(revision.tree, table=STANDS),
         "warp_is_on": bool(at(revision.tree, ("on_loom", "first_plan"))),
@@ -147,7 +153,8 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
     try:
         log = entries(planned.document(revision).log)
     except ProblemsFound as wrong:
-        return {"problems": Form(revision.tree, planned.problems_of(revision, wrong)).told}
+        found = planned.problems_of(revision, wrong)
+        return {"problems": Form(revision.tree, found).told, "stands": Form(revision.tree, found, STANDS)}
     shown = {"entries": [_shown_entry(one) for one in log]}
     try:
         told = forecast_of_revision(revision, by_hand=by_hand)
@@ -170,6 +177,7 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
                 digest_of(one),
                 words.way_sentence(one, imperial=imperial),
                 sheets.loom_strip_svg(told, way=one, flaws=flaws, imperial=imperial),
+                sheets.loom_garment_svg(told, one),
             )
             for one in told.ways_out
         ],

@@ -21,6 +21,7 @@ from clothwright.web.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.fields import SECTIONS, structure_choices
 from clothwright.web.finish_fields import FINISH
 from clothwright.web.fit_fields import FIT
+from clothwright.web.loom_fields import STANDS_SECTIONS
 from clothwright.web.record_fields import STAGES as RECORD_STAGES
 from clothwright.web.threading_fields import THREADING
 from clothwright.web.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
@@ -169,24 +170,25 @@ class Told:
 
 
 #: Parts of the document that other pages than the project's ask for: the page, what it is called, and where it tells them.
-_PAGES: Final[tuple[tuple[Path, str, str], ...]] = (
-    (("colours", "weft"), "weft_colours", "Colours of the weft"),
-    (("colours",), "colours", "Colours of the warp"),
-    (("draft",), "threading", "Threading"),
-    (("warping",), "threading", "Threading"),
-    (("leaflet",), "leaflet", "Leaflet"),
-    (("off_loom",), "off_loom", "Off the loom"),
-    (("finishing",), "off_loom", "Off the loom"),
-    (("real_cloth",), "off_loom", "Off the loom"),
-    (("checked",), "off_loom", "Off the loom"),
+_PAGES: Final[tuple[tuple[Path, str, str, str], ...]] = (
+    (("colours", "weft"), "weft_colours", "Colours of the weft", "plan"),
+    (("colours",), "colours", "Colours of the warp", "plan"),
+    (("draft",), "threading", "Threading", "plan"),
+    (("warping",), "threading", "Threading", "plan"),
+    (("leaflet",), "leaflet", "Leaflet", "plan"),
+    (("on_loom",), "at_loom", "At the loom", "stands"),
+    (("off_loom",), "off_loom", "Off the loom", "plan"),
+    (("finishing",), "off_loom", "Off the loom", "plan"),
+    (("real_cloth",), "off_loom", "Off the loom", "plan"),
+    (("checked",), "off_loom", "Off the loom", "plan"),
 )
 
 
 def _on_another_page(problem: Problem) -> Told:
     """A problem that no field of this page can show: on the page that can, else at the top of this one."""
-    for path, page, words in _PAGES:
+    for path, page, words, anchor in _PAGES:
         if problem.path[: len(path)] == path:
-            return Told("plan", words, problem.sentence, page)
+            return Told(anchor, words, problem.sentence, page)
     return Told("main", problem.where or "The project", problem.sentence)
 
 
@@ -487,7 +489,17 @@ def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
 
 _ROWS: Final = {
     rows.path: rows
-    for section in (*SECTIONS, *FIT, *COLOURS, *WEFT_COLOURS, *THREADING, *RECORD_STAGES, *CLASS, *FINISH)
+    for section in (
+        *SECTIONS,
+        *FIT,
+        *COLOURS,
+        *WEFT_COLOURS,
+        *THREADING,
+        *RECORD_STAGES,
+        *CLASS,
+        *FINISH,
+        *STANDS_SECTIONS,
+    )
     for rows in _all_rows(section.parts)
 }
 

@@ -73,6 +73,12 @@ class Gate:
         member = member_of(request)
         if need == Need.ANYONE:
             return None
+        if need == Need.LEAFLET_LINK:
+            key = shares.project_of_leaflet(parts["link"])
+            if key is None:
+                raise Http404
+            whose.see(whose.Seen(only=key))
+            return None
         if member is None:
             return _sign_in_first(request)
         seen = _let_in(member, need, parts, safe=request.method in _SAFE)

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import logging
 import os
-from threading import Thread
 from typing import Final
 
 from django.db import connection
 
 from clothwright.layout import ClusterUnreached, Effort, OnExecutor, Searchers, searching_by
-from clothwright.library import store
+from clothwright.library import store, whose
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import LayoutRun, Project, Revision
 from clothwright.planning import Done, Working, leaflet
@@ -38,7 +37,7 @@ def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
     if (already := running()) is not None:
         return already
     run = LayoutRun.objects.create(project=project, seconds=seconds, of_leaflet=True)
-    Thread(target=_carry_out, args=(run, store.head(project)), daemon=True).start()
+    whose.begin_apart(_carry_out, run, store.head(project))
     return run
 
 

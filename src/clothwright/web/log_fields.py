@@ -7,49 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from clothwright.project import Problem
-from clothwright.web.field import CM, GRAMS, HEDDLE, Field, Group, Kind, Section, same_words
+from clothwright.web.field import CM, GRAMS, Field, Group, Kind, Section, same_words
 from clothwright.web.form import FieldTable
+from clothwright.web.loom_fields import STANDS_SECTIONS
 from clothwright.web.typed import Path, Tree, at, rows
 
 #: What stands on the loom: part of the project, changed like any other field of it.
-STANDS: Final = FieldTable(
-    (
-        Section(
-            "stands",
-            "What stands on the loom",
-            "As it was really put on. What is left out is as planned.",
-            (
-                Field("on_loom.to_weave", "To weave in all ↕", unit=CM, help="on the loom under tension"),
-                Field(
-                    "on_loom.counted_from",
-                    "Counted from the first pick of",
-                    Kind.CHOICE,
-                    choices=(("cloth", "the cloth"), ("sample", "the sample woven before it")),
-                ),
-                Field("on_loom.marks_every", "My marks, every ↕", unit=CM),
-                Group(
-                    "The warp as it was put on",
-                    (
-                        Field("on_loom.warp_wound", "Warp wound ↕", unit=CM),
-                        Field("on_loom.ends", "Ends", Kind.COUNT),
-                        Field("on_loom.heddle", "Heddle", unit=HEDDLE),
-                    ),
-                ),
-                Group(
-                    "Repeats, panels and time",
-                    (
-                        Field("on_loom.repeat", "A repeat, finished ↕", unit=CM),
-                        Field("on_loom.repeat_picks", "Picks settled on for it", Kind.COUNT),
-                        Field("on_loom.panel", "A panel, finished ↕", unit=CM),
-                        Field("on_loom.minutes_a_session", "Minutes at a sitting", Kind.COUNT),
-                    ),
-                    folded=True,
-                ),
-            ),
-            holds=("on_loom",),
-        ),
-    )
-)
+STANDS: Final = FieldTable(STANDS_SECTIONS)
 
 _WHATS: Final = (("", "nothing"), *same_words("knot", "break", "join", "floats", "other"))
 

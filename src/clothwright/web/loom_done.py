@@ -5,21 +5,27 @@ from __future__ import annotations
 import copy
 import datetime
 import uuid
+from collections.abc import Callable
 from typing import Final
 
 from django.http import HttpRequest
 
+from clothwright.finishing import record_known
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
-from clothwright.weaving import AsFinished, filled_in, flaws_from_log, is_marked, logged, record_from_log
+from clothwright.weaving import AsFinished, filled_in, flaws_from_log, is_marked, logged
 from clothwright.web import planned
 from clothwright.web.answering import posted_base
-from clothwright.web.form import Form, change_in_words, read_posted
+from clothwright.web.form import ROW_VERBS, Form, change_in_words, read_posted, row_pressed
 from clothwright.web.log_fields import STANDS
 from clothwright.web.loom_told import digest_of, forecast_of_revision
-from clothwright.web.typed import Tree, at, put, rows
+from clothwright.web.loom_ways import take_way, way_taken
+from clothwright.web.typed import Tree, at, put, reachable, rows
+
+#: What a button does; gives the place of the page to go to.
+Does = Callable[[HttpRequest, Project, str], str]
 
 
 def new_key() -> str:
@@ -55,14 +61,32 @@ def _use_other(_request: HttpRequest, found: Project, name: str) -> str:
 
 def _stands(request: HttpRequest, found: Project, _name: str) -> str:
     """Keep what was typed of what stands on the loom; what was changed elsewhere meanwhile stays."""
+    tree, what = _typed(request, found)
+    store.change(found, tree, what)
+    return "stands"
+
+
+def _typed(request: HttpRequest, found: Project) -> tuple[Tree, str]:
+    """The project with the fields that were changed on the page, and that in words."""
     base = posted_base(request, found)
     tree = read_posted(base.tree, request.POST, STANDS)
     head = copy.deepcopy(store.head(found).tree)
     for field in Form(base.tree, table=STANDS).fields():
-        if (typed := at(tree, field.path)) != at(base.tree, field.path):
+        if (typed := at(tree, field.path)) != at(base.tree, field.path) and reachable(head, field.path):
             put(head, field.path, typed)
-    store.change(found, head, change_in_words(base.tree, tree, STANDS))
-    return "stands"
+    return head, change_in_words(base.tree, tree, STANDS)
+
+
+def _row(verb: str) -> Does:
+    """A band is added, or taken away."""
+
+    def done(request: HttpRequest, found: Project, name: str) -> str:
+        typed, _what = _typed(request, found)
+        tree, what, focus = row_pressed(typed, verb, name)
+        store.change(found, tree, what)
+        return focus or "stands"
+
+    return done
 
 
 def _keep_plan(_request: HttpRequest, found: Project, _name: str) -> str:
@@ -92,16 +116,10 @@ def _keep_plan(_request: HttpRequest, found: Project, _name: str) -> str:
 
 
 def _take_way(request: HttpRequest, found: Project, name: str) -> str:
-    """Take a way out: the stop and the bands it has, and in the log that it was taken. KeyError where there is none like the one shown."""
+    """Take a way out. KeyError where there is none like the one shown."""
     told = forecast_of_revision(store.head(found), by_hand=request.POST.get("by_hand") == "1")
     way = {digest_of(one): one for one in told.ways_out}[name]
-    add_entry(found, {"key": new_key(), "changed_mind": f"{way.what}: {way.change}"})
-    tree = copy.deepcopy(store.head(found).tree)
-    put(tree, ("on_loom", "to_weave"), f"{way.stop_at_cm:g} cm")
-    if way.bands:
-        new = [{"begins": f"{start:.0f} cm", "stops": f"{end:.0f} cm"} for start, end in way.bands]
-        put(tree, ("on_loom", "bands"), [*rows(tree, ("on_loom", "bands")), *new])
-    store.change(found, tree, f"took a way out: {way.what}")
+    take_way(found, way_taken(way, told), new_key())
     return "forecast"
 
 
@@ -129,7 +147,7 @@ def _mark_flaws(_request: HttpRequest, found: Project, _name: str) -> str:
 def _record(_request: HttpRequest, found: Project, _name: str) -> str:
     """Fill what is blank of the record from the log."""
     revision = store.head(found)
-    known = record_from_log(planned.document(revision))
+    known = record_known(planned.document(revision))
     before = revision.tree.get("record")
     record, names = filled_in(before if isinstance(before, dict) else {}, known)
     if names:
@@ -153,6 +171,7 @@ VERBS: Final = {
     "take-back": _take_back,
     "use": _use_other,
     "stands": _stands,
+    **{verb: _row(verb) for verb in ROW_VERBS},
     "keep-plan": _keep_plan,
     "way": _take_way,
     "record": _record,

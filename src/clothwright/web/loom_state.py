@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from clothwright.library import store
 from clothwright.library.models import Revision
 from clothwright.measure import CM_PER_INCH
 from clothwright.project import ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.log_growing import entries
 from clothwright.sheets import at_loom as words
+from clothwright.sheets import loom_garment_svg, loom_strip_svg
 from clothwright.sheets.loom_log_sheet import marks_to_come
 from clothwright.sheets.translating import ENGLISH, Language
-from clothwright.weaving import Logged, LoomForecast, forecast, logged
-from clothwright.web import evidence, planned
-from clothwright.web.latest import Latest
+from clothwright.weaving import Logged, LoomForecast, logged
+from clothwright.web import planned
+from clothwright.web.loom_told import forecast_of_revision
+from clothwright.web.loom_ways import way_taken
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed import Tree, at, rows
 
-_told: Final = Latest[tuple[LoomForecast | None, str]](16)
+#: How wide the cloth is drawn for a phone, in the units of its drawing.
+_PHONE_ACROSS: Final = 400.0
 
 
 def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
@@ -36,6 +38,7 @@ def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
         ],
         "log": [],
         "forecast": None,
+        "ways": [],
         "why": "",
     }
     try:
@@ -49,6 +52,7 @@ def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
         | {
             "log": _log(document, says),
             "forecast": _in_words(told, imperial, says) if told else None,
+            "ways": _ways(told, imperial) if told else [],
             "why": why,
         }
     )
@@ -114,32 +118,33 @@ def _line(*parts: str) -> str:
 
 
 def _forecast(revision: Revision, document: Document) -> tuple[LoomForecast | None, str]:
-    """The forecast of a revision, kept by all that it depends on; or why there is none."""
-    key = (revision.pk, evidence.beside(revision.project).key)
-    known = _told.get(key)
-    return known if known is not None else _told.put(key, _made(revision, document))
-
-
-def _made(revision: Revision, document: Document) -> tuple[LoomForecast | None, str]:
+    """The forecast of a revision, or why there is none."""
     if not document.log:
         return None, ""
     try:
-        told = forecast(
-            document,
-            drawings=store.drawings_of(revision),
-            history=planned.history(revision),
-            layouts=planned.layouts(revision),
-            ways_out=False,
-        )
+        return forecast_of_revision(revision, by_hand=False), ""
     except ProblemsFound as wrong:
         return None, f"No forecast yet: {wrong.problems[0].sentence}."
-    return told, ""
+
+
+def _ways(told: LoomForecast, imperial: bool) -> list[dict[str, Any]]:
+    """Ways out in words, drawn as wide as a phone, and as they are kept when one is taken."""
+    return [
+        {
+            "words": words.way_sentence(one, imperial=imperial),
+            "drawn": loom_strip_svg(told, way=one, imperial=imperial, across=_PHONE_ACROSS),
+            "pieces": loom_garment_svg(told, one, across=_PHONE_ACROSS),
+            "way": way_taken(one, told).model_dump(),
+        }
+        for one in told.ways_out
+    ]
 
 
 def _in_words(told: LoomForecast, imperial: bool, says: Language) -> list[str]:
     """The verdict first, then each weft, what is asked, when to weigh next and what to watch for."""
     return [
         words.headline(told, says),
+        *([words.warning_sentence(told)] if told.warned else []),
         *(sentence for one in told.yarns for sentence in words.yarn_sentences(one, imperial=imperial, says=says)),
         *told.asked,
         *(one.words for one in told.trends if one.change),

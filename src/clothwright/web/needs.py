@@ -20,6 +20,7 @@ class Need(StrEnum):
     CHANGE_THING = "owns the thing on hand"
     READ_THING = "owns the thing on hand, or it is shared with her"
     COPY_THING = "owns the thing on hand, or it is shared with her, to take a copy"
+    LEAFLET_LINK = "anyone who has the link of a leaflet"
     IN_GROUP = "belongs to the group"
     RUNS_GROUP = "is teacher or keeper of the group"
     KEEPER = "keeps the studio"
@@ -77,6 +78,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "threading",
         "choices",
         "at_loom",
+        "off_loom",
         "cut_from",
         "mend",
         "draw",
@@ -118,6 +120,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "photo_words",
         "measure_remnant",
         "share_project",
+        "leaflet_link",
     ),
     Need.READ_PROJECT: (
         "shared_project",
@@ -141,6 +144,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     ),
     Need.READ_THING: ("shared_sample", "thing_photo"),
     Need.COPY_THING: ("copy_sample",),
+    Need.LEAFLET_LINK: ("open_leaflet",),
     Need.IN_GROUP: ("group", "leave_group"),
     Need.RUNS_GROUP: ("invite_to_group", "take_out_of_group", "take_invitation_back"),
     Need.KEEPER: ("members", "invite_member", "password_link", "make_group", "keep_studio", "label_address"),
@@ -150,7 +154,17 @@ STUDIO_ONLY: Final = frozenset(
     name
     for name in (
         *("sign_in", "sign_out", "forgotten", "new_password", "invitation", "me", "everything_mine", "leave_studio"),
-        *("groups", "share_project", "shared_project", "copy_project", "share_sample", "shared_sample", "copy_sample"),
+        *(
+            "groups",
+            "open_leaflet",
+            "leaflet_link",
+            "share_project",
+            "shared_project",
+            "copy_project",
+            "share_sample",
+            "shared_sample",
+            "copy_sample",
+        ),
         *_TABLE[Need.IN_GROUP],
         *_TABLE[Need.RUNS_GROUP],
         *(set(_TABLE[Need.KEEPER]) - {"label_address"}),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final
@@ -13,10 +14,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from clothwright import sheets
-from clothwright.finishing import Finish, finish
+from clothwright.finishing import ClothAnswer, Finish, RealCloth, finish, on_the_cloth
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
+from clothwright.project import Project as Document
 from clothwright.sheets import finishing as words
 from clothwright.web import evidence, planned
 from clothwright.web.answering import Shown, pressed, show
@@ -32,6 +34,7 @@ TABLE: Final = FieldTable(FINISH)
 _PARTS: Final = ("off_loom", "finishing", "real_cloth", "checked")
 _GONE: Final = "That is no longer here as it was shown; look again."
 _answers: Final = Latest["Answered"](32)
+_lays: Final = Latest[ClothAnswer](32)
 
 
 @dataclass(frozen=True)
@@ -85,12 +88,21 @@ def _answered(revision: Revision) -> Answered:
                 drawings=store.drawings_of(revision),
                 history=planned.history(revision),
                 layouts=planned.layouts(revision),
+                lay=partial(_laid, revision),
             )
         )
     except ProblemsFound as wrong:
         every = planned.problems_of(revision, wrong)
         here = tuple(one for one in every if one.path[:1] and one.path[0] in _PARTS)
         return Answered(None, here, tuple(one for one in every if one not in here))
+
+
+def _laid(revision: Revision, project: Document, cloth: RealCloth, **how: Any) -> ClothAnswer:
+    """The pieces on the cloth, remembered by all that their layout depends on: a check that is ticked lays nothing anew."""
+    parts = [revision.tree.get(name) for name in ("pattern", "layout", "real_cloth")]
+    key = (json.dumps([*parts, revision.drawings], sort_keys=True, default=str), cloth)
+    known = _lays.get(key)
+    return known if known is not None else _lays.put(key, on_the_cloth(project, cloth, **how))
 
 
 # --- showing ------------------------------------------------------------------------------------------------------

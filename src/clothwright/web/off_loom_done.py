@@ -9,10 +9,10 @@ from typing import Final
 
 from django.http import HttpRequest
 
-from clothwright.finishing import ClothWay, Finish, Written, check_keys, record_from_finishing, step_titles
+from clothwright.finishing import ClothWay, Finish, Written, check_keys, record_known, step_titles
 from clothwright.library import store
 from clothwright.library.models import Project
-from clothwright.weaving import filled_in, record_from_log
+from clothwright.weaving import filled_in
 from clothwright.web import planned
 from clothwright.web.narrow import with_material
 from clothwright.web.typed import Tree, at, put, rows, with_row, without_row
@@ -114,8 +114,7 @@ def with_way(tree: Tree, way: Written) -> Tree:
 def _record(_request: HttpRequest, found: Project, _name: str, _answer: Finish | None) -> str:
     """Fill what is blank of the record from what was measured here, then from the log."""
     revision = store.head(found)
-    document = planned.document(revision)
-    known = {**record_from_log(document), **record_from_finishing(document)}
+    known = record_known(planned.document(revision))
     before = revision.tree.get("record")
     record, names = filled_in(before if isinstance(before, dict) else {}, known)
     if names:

@@ -19,7 +19,8 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter, V
 from clothwright.library.entries import NewEntry, keep_entry, keep_order, orders
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import Problem, ProblemsFound
-from clothwright.web.phone_log import log_entry
+from clothwright.web.loom_ways import WayTaken
+from clothwright.web.phone_log import log_entry, way_entry
 
 FORM: Final = 1
 MOST_AT_ONCE: Final = 20_000
@@ -76,6 +77,13 @@ class Logged(_Entry):
     row: dict[str, Any]
 
 
+class Way(_Entry):
+    """A way out that was taken."""
+
+    kind: Literal["way"]
+    way: WayTaken
+
+
 class Run(BaseModel):
     """Ends of one yarn, of one ball, side by side."""
 
@@ -87,8 +95,8 @@ class Run(BaseModel):
     colour: Annotated[str, Field(max_length=40)] = ""
 
 
-_ENTRY: Final[TypeAdapter[Tick | Count | Logged]] = TypeAdapter(
-    Annotated[Tick | Count | Logged, Field(discriminator="kind")]
+_ENTRY: Final[TypeAdapter[Tick | Count | Logged | Way]] = TypeAdapter(
+    Annotated[Tick | Count | Logged | Way, Field(discriminator="kind")]
 )
 _RUNS: Final = TypeAdapter(Annotated[list[Run], Field(min_length=1, max_length=10_000)])
 
@@ -194,7 +202,7 @@ def _taken(project: Project, said: Any, known: Mapping[str, Sequence[Any]]) -> O
 
 def _use(project: Project, said: Mapping[str, Any]) -> str:
     """Do with an entry what it is for: the weaving log is the project's own; ticks are read where they are kept."""
-    return log_entry(project, said) if said["kind"] == "log" else ""
+    return _USES[said["kind"]](project, said) if said["kind"] in _USES else ""
 
 
 def _key(said: Any) -> UUID | None:
@@ -234,7 +242,9 @@ _CHECKS: Final[dict[str, Callable[[Any, Mapping[str, Sequence[Any]]], str]]] = {
     "tick": _tick_wrong,
     "count": _order_wrong,
     "log": lambda _entry, _known: "",
+    "way": lambda _entry, _known: "",
 }
+_USES: Final[dict[str, Callable[[Project, Mapping[str, Any]], str]]] = {"log": log_entry, "way": way_entry}
 
 
 def _problem(sentence: str) -> ProblemsFound:

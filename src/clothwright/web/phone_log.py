@@ -7,9 +7,12 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
+from clothwright.library import store
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.library.weaving_log import add_entry
 from clothwright.project import ProblemsFound
+from clothwright.web.loom_told import forecast_of_revision
+from clothwright.web.loom_ways import WayTaken, overtaken, take_way
 
 
 def log_entry(project: Project, said: Mapping[str, Any]) -> str:
@@ -23,6 +26,18 @@ def log_entry(project: Project, said: Mapping[str, Any]) -> str:
         add_entry(project, row)
     except ProblemsFound as wrong:
         return f"{'; '.join(map(str, wrong.problems))}; it is kept as it came, and is not in the log"
+    return ""
+
+
+def way_entry(project: Project, said: Mapping[str, Any]) -> str:
+    """Take a way out that was taken on a phone; why not, in one sentence, where weaver or project have gone another way by now."""
+    way = WayTaken.model_validate(said["way"])
+    try:
+        if why := overtaken(way, forecast_of_revision(store.head(project), by_hand=False)):
+            return f"“{way.what}” is not taken: {why}; it is kept as it came"
+        take_way(project, way, row_key(said["key"]), when_here(said["made_at"]))
+    except ProblemsFound as wrong:
+        return f"{'; '.join(map(str, wrong.problems))}; it is kept as it came, and not taken"
     return ""
 
 

@@ -164,4 +164,8 @@ def _plain(value: Any) -> str:
     return "; ".join(map(_plain, value)) if isinstance(value, list) else str(value)
 
 
-_WORDS: Final = {"tick": _tick_words, "count": _count_words, "log": _log_words}
+def _way_words(said: dict[str, Any]) -> str:
+    return f"took a way out: {said['way']['what']}"
+
+
+_WORDS: Final = {"tick": _tick_words, "count": _count_words, "log": _log_words, "way": _way_words}

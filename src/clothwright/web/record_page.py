@@ -16,6 +16,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from clothwright.finishing import record_known
 from clothwright.library import project_photos, record_notes, record_numbers, store
 from clothwright.library.models import Project, ProjectPhoto
 from clothwright.library.photos import LARGEST_PHOTO, written_anew
@@ -24,7 +25,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.project.record_parts import ABOUT, LIKED, LaterPart, RemnantPart, number_parts, number_words
 from clothwright.sheets import record_words, remnant_outline_svg
 from clothwright.sheets.wording import literal
-from clothwright.weaving import filled_in, record_from_log
+from clothwright.weaving import filled_in
 from clothwright.web import planned, record_told
 from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.apart import read_apart
@@ -81,9 +82,9 @@ def _number(found: Project) -> None:
 
 
 def _from_log(found: Project) -> None:
-    """Fill what is blank of the record from the log."""
+    """Fill what is blank of the record from the log, and from what was measured off the loom."""
     revision = store.head(found)
-    _fill(found, record_from_log(planned.document(revision)), "from the log")
+    _fill(found, record_known(planned.document(revision)), "from the log and the cloth")
 
 
 def _as_planned(found: Project) -> None:
@@ -135,7 +136,7 @@ def _context(found: Project, here: str, more: Tree) -> dict[str, Any]:
         "number": number and record_numbers.words(number),
         "number_before": number.before if number else "",
         "from_record": _from_record(revision.tree),
-        "has_log": bool(rows(revision.tree, ("log",))),
+        "has_log": any(rows(revision.tree, (name,)) for name in ("log", "off_loom")),
         "photos": _photos(found, revision.tree),
         "later": _later(revision.tree),
         "about": ABOUT,

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 
 from clothwright.library import store
 from clothwright.library.models import Project
+from clothwright.library.record_notes import rows_of_record
 from clothwright.pattern import DrawingRefused
 from clothwright.pattern.photographs.seeing import MAX_BYTES
 from clothwright.pattern.photographs.tracing import TracedBy, Tracing, trace
@@ -21,7 +22,6 @@ from clothwright.project.remnant_shape import corners_kept
 from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.record_page import shown
-from clothwright.web.typed import put, rows
 
 #: How much processor time a photograph may take.
 _SECONDS: Final = 60.0
@@ -60,6 +60,6 @@ def _trace(content: bytes, sheet: TracedBy) -> Tracing:
 
 def _keep(found: Project, name: str, corners: list[list[str]]) -> None:
     tree = copy.deepcopy(store.head(found).tree)
-    there = rows(tree, ("record", "remnant"))
-    put(tree, ("record", "remnant"), [*there, {"name": name, "outline": corners}])
+    there = rows_of_record(tree, "remnant")
+    tree["record"]["remnant"] = [*there, {"name": name, "outline": corners}]
     store.change(found, tree, f"remnant {name}, measured from a photograph")

@@ -37,6 +37,8 @@ class Told:
     used: tuple[str, ...] = ()
     first_plan: str = ""
     remnants: tuple[str, ...] = ()
+    #: Why there is no plan beside it, in sentences.
+    unplanned: tuple[str, ...] = ()
 
 
 _told: Final = Latest[Told](64)
@@ -55,7 +57,8 @@ def _made(revision: Revision) -> Told:
         document = planned.document(revision)
     except ProblemsFound as wrong:
         return Told(planned.problems_of(revision, wrong))
-    imperial, lines = is_imperial(revision), beside_revision(planned.answer(revision), revision)
+    imperial, answer = is_imperial(revision), planned.answer(revision)
+    lines = beside_revision(answer, revision)
     taught, why = _learnt(revision, document)
     return Told(
         wanting=record_words.wanting_sentence(still_wanting(document)),
@@ -67,6 +70,7 @@ def _made(revision: Revision) -> Told:
         not_learnt=why or taught.idle,
         used=tuple(record_words.used_lines(document, imperial=imperial)),
         first_plan=record_words.first_plan_sentence(document),
+        unplanned=tuple(map(str, answer.problems)),
         remnants=tuple(record_words.remnant_lines(document, imperial=imperial)),
     )
 

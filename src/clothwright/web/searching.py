@@ -10,8 +10,6 @@ from __future__ import annotations
 import logging
 import os
 from collections.abc import Callable
-from contextvars import copy_context
-from threading import Thread
 from typing import Final
 
 from django.db import connection
@@ -30,7 +28,7 @@ from clothwright.layout import (
     searching_by,
     with_rules,
 )
-from clothwright.library import store
+from clothwright.library import store, whose
 from clothwright.library.layouts import keep_layouts, with_known
 from clothwright.library.models import LayoutRun, Project, Revision
 from clothwright.planning import LayoutSearch, job_of, searched_layouts, weigh_up
@@ -65,7 +63,7 @@ def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
     if (already := running()) is not None:
         return already
     run = LayoutRun.objects.create(project=project, seconds=seconds)
-    Thread(target=copy_context().run, args=(_carry_out, run, store.head(project)), daemon=True).start()
+    whose.begin_apart(_carry_out, run, store.head(project))
     return run
 
 

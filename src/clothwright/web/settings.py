@@ -75,18 +75,6 @@ SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 
-#: Django's checks for a server on the open network that do not fit a program on one machine, each for its reason:
-SILENCED_SYSTEM_CHECKS = [
-    # Strict transport, and sending everybody on to TLS: this machine speaks plainly to itself, at an address no other machine
-    # reaches; phones come in over TLS at an address of their own, which speaks nothing else.
-    "security.W004",
-    "security.W008",
-    # Sessions are a shared studio's alone, where their cookie is for TLS alone as soon as the studio's address says https.
-    "security.W012",
-    # A cookie for TLS alone: plain and TLS addresses may share a name, and a browser that once had such a cookie would refuse the plain
-    # one for good. The cookie only pairs with the token in the page; what lets a phone in is another, and that is for TLS alone.
-    "security.W016",
-]
 AUTH_USER_MODEL = "library.Member"
 #: Argon2, as OWASP's password storage cheat sheet recommends first; the other reads what a studio without it kept.
 PASSWORD_HASHERS = [
@@ -120,6 +108,19 @@ EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = MAIL.user, MAIL.password
 EMAIL_USE_TLS, EMAIL_USE_SSL = MAIL.starttls, MAIL.tls
 DEFAULT_FROM_EMAIL = MAIL.sender
 EMAIL_TIMEOUT = 10
+
+#: Django's checks for a server on the open network that do not fit a program on one machine, each for its reason:
+SILENCED_SYSTEM_CHECKS = [
+    # Strict transport, and sending everybody on to TLS: this machine speaks plainly to itself, at an address no other machine
+    # reaches; phones come in over TLS at an address of their own, which speaks nothing else.
+    "security.W004",
+    "security.W008",
+    # A cookie for TLS alone: plain and TLS addresses may share a name, and a browser that once had such a cookie would refuse the plain
+    # one for good. The cookie only pairs with the token in the page; what lets a phone in is another, and that is for TLS alone.
+    "security.W016",
+    # A cookie of a session for TLS alone: at one table no session is ever begun, and a studio that is reached by https asks for it.
+    "security.W012",
+]
 
 #: A project page posts every field of every row.
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000

@@ -16,13 +16,19 @@ from clothwright.library import groups, on_hand, project_photos, shares, store, 
 from clothwright.library.models import Member, OnHand, Project
 from clothwright.library.on_hand import Kept
 from clothwright.library.photos import photos_of
+from clothwright.project import ProblemsFound
+from clothwright.sheets import BY_KIND, How, draw
 from clothwright.web import planned
+from clothwright.web.answering import on_paper
 from clothwright.web.came import came, finished_on
-from clothwright.web.fetching import get_project
+from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import Form
 from clothwright.web.gate import asking
+from clothwright.web.letters import address_of
 from clothwright.web.on_hand import SHELVES
-from clothwright.web.showing import shown_plan
+from clothwright.web.sheet_given import Given
+from clothwright.web.sheet_pages import today
+from clothwright.web.showing import is_imperial, shown_plan
 from clothwright.web.stock import reckoned
 
 
@@ -59,7 +65,34 @@ def _sharing(request: HttpRequest, found: Project | OnHand, back: str) -> HttpRe
         "belongings": belongings,
         "shared_with": shares.shared_with(found),
     }
+    if isinstance(found, Project) and (link := shares.leaflet_link(found)) is not None:
+        context["leaflet"] = address_of(request, reverse("open_leaflet", args=[link]))
     return render(request, "clothwright/share.html", context)
+
+
+@require_POST
+def leaflet_link(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Let buyers read a project's leaflet by a link, or no longer."""
+    found = get_project(key)
+    if request.POST.get("do") == "close":
+        shares.close_leaflet(found)
+    else:
+        shares.open_leaflet(found)
+    return redirect("share_project", key=found.pk)
+
+
+@require_safe
+@never_cache
+def open_leaflet(request: HttpRequest, link: UUID) -> HttpResponse:
+    """A leaflet on paper for who has its link; as if it were not there while it cannot be drawn."""
+    found = Project.objects.select_related("head").get()  # the gate shows the one the link leads to
+    assert shares.leaflet_link(found) == link
+    revision = store.head(found)
+    how = How(today(), is_imperial(revision), "large" in request.GET)
+    try:
+        return on_paper(draw(BY_KIND["leaflet"], Given(revision, request.GET), how), f"{slug(found)}-leaflet")
+    except ProblemsFound:
+        raise Http404 from None
 
 
 def _sample(key: UUID) -> OnHand:

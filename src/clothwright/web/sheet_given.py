@@ -17,6 +17,7 @@ from clothwright.sheets import Need, Sheet
 from clothwright.web import cloth_picture, colour_answers, leaflets, off_loom, patterns, planned, threading
 from clothwright.web.came import beside_revision
 from clothwright.web.loom_state import end_cm
+from clothwright.web.loom_told import forecast_of_revision
 
 
 @dataclass(frozen=True)
@@ -73,6 +74,14 @@ def _pieces(given: Given) -> Any:
     return patterns.to_print(given.revision, show_before="before" in given.asked, paper=paper)
 
 
+def _loom_forecast(given: Given) -> Any:
+    """The forecast at the loom; None where plan and log do not say enough for one."""
+    try:
+        return forecast_of_revision(given.revision, by_hand=False)
+    except ProblemsFound:
+        return None
+
+
 #: How the pages have what a sheet is drawn from.
 SUPPLIES: Final[dict[Need, Callable[[Given], Any]]] = {
     Need.PROJECT: lambda given: given.document,
@@ -81,6 +90,7 @@ SUPPLIES: Final[dict[Need, Callable[[Given], Any]]] = {
     Need.WEFT_ORDER: _weft,
     Need.THREADING: lambda given: _settled(threading.answered(given.revision).plan, "threading"),
     Need.WEAVING_END: lambda given: end_cm(given.document, given.revision),
+    Need.LOOM_FORECAST: _loom_forecast,
     Need.CLOTH: lambda given: given.shown_cloth.picture,
     Need.CUT_PIECES: lambda given: cloth_picture.cut_of(given.shown_cloth),
     Need.PIECES: _pieces,
@@ -98,6 +108,7 @@ SETTLED_ON: Final[dict[Need, str]] = {
     Need.WEFT_ORDER: "weft_colours",
     Need.THREADING: "threading",
     Need.WEAVING_END: "project",
+    Need.LOOM_FORECAST: "at_loom",
     Need.CLOTH: "cloth",
     Need.CUT_PIECES: "cloth",
     Need.PIECES: "pieces",

@@ -11,6 +11,7 @@ from django.conf import settings
 from django.urls import reverse
 
 from clothwright import __version__
+from clothwright.library.models import Project
 
 register = template.Library()
 
@@ -37,6 +38,45 @@ _PATTERN_PAGES: Final = (
     ("fit", "Fit"),
     ("narrow", "Narrow cloth"),
 )
+#: The pages of a project in the order of the work, stage by stage: the name of the address and the words.
+STAGES: Final = (
+    (
+        "Plan",
+        (("project", "Everything typed, and the plan"), ("evidence", "What the plan rests on"), ("history", "History")),
+    ),
+    ("Sample", (("sample_first", "A sample first"), ("samples_told", "What the samples tell"))),
+    ("Pieces", _PATTERN_PAGES),
+    (
+        "Cloth",
+        (
+            ("choices", "What can be chosen"),
+            ("lay_by_hand", "Lay by hand"),
+            ("cut_from", "Cut from cloth in hand"),
+            ("colours", "Colours of the warp"),
+            ("weft_colours", "Colours of the weft"),
+            ("threading", "Threading"),
+            ("cloth", "The cloth as it will look"),
+        ),
+    ),
+    ("Weave and sew", (("phones", "Phones"), ("at_loom", "At the loom"), ("off_loom", "Off the loom"))),
+    ("Record", (("record", "The record"), ("use_again", "Use again"))),
+    ("For others", (("leaflet", "Leaflet"), ("class", "Class"))),
+)
+
+
+@register.simple_tag(takes_context=True)
+def stages(context: dict[str, Any], project: Project) -> list[dict[str, Any]]:
+    """The pages of a project by the stages of the work, the page itself the current one; none for who only reads it."""
+    request = context.get("request")
+    if settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id:
+        return []
+    here = request.path if request else ""
+    return [{"words": words, "pages": [_place(*page, project, here) for page in pages]} for words, pages in STAGES]
+
+
+def _place(name: str, words: str, project: Project, here: str) -> dict[str, Any]:
+    url = reverse(name, args=[project.pk])
+    return {"url": url, "words": words, "current": here == url}
 
 
 @register.simple_tag(takes_context=True)

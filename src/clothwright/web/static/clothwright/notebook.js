@@ -25,6 +25,40 @@ const showPlan = () => {
   if (announce.textContent !== plan.dataset.said) announce.textContent = plan.dataset.said;
 };
 
+// On a phone the sections of a project begin folded, but those with something to settle and the one that was asked for.
+const phone = window.matchMedia("(max-width: 40rem)"), unfolded = new Set();
+const foldsIn = (leaf) => leaf ? leaf.querySelector("details.fold") : null;
+const asksFor = (leaf) => unfolded.has(leaf.id) || [...leaf.querySelectorAll(".sentence")].some((one) => one.textContent);
+const fold = () => {
+  if (!phone.matches || !document.querySelector("#plan .answer")) return;
+  for (const leaf of document.querySelectorAll(".leaf[id]")) {
+    const folds = foldsIn(leaf);
+    if (folds) folds.open = asksFor(leaf);
+  }
+};
+const unfoldAsked = () => {
+  const asked = document.getElementById(location.hash.slice(1)), leaf = asked && asked.closest(".leaf[id]");
+  const folds = foldsIn(leaf);
+  if (!folds) return;
+  unfolded.add(leaf.id);
+  folds.open = true;
+  asked.scrollIntoView();
+};
+document.addEventListener("toggle", (event) => {
+  if (!event.target.matches("details.fold")) return;
+  const { id } = event.target.closest(".leaf");
+  if (event.target.open) unfolded.add(id);
+  else unfolded.delete(id);
+}, true);
+document.addEventListener("DOMContentLoaded", () => {
+  fold();
+  unfoldAsked();
+});
+window.addEventListener("hashchange", unfoldAsked);
+document.addEventListener("click", (event) => {
+  if (event.target.closest("a[href^='#']")) setTimeout(unfoldAsked);
+});
+
 const goToNewRow = () => {
   const row = document.querySelector("[data-focus]");
   if (!row) return;
@@ -32,8 +66,9 @@ const goToNewRow = () => {
   row.querySelector("input:not([type=hidden]), select").focus();
 };
 
-document.addEventListener("htmx:afterSettle", () => {
+document.addEventListener("htmx:afterSettle", (event) => {
   showPlan();
+  if (event.detail.target.id === "page") fold();
   goToNewRow();
 });
 document.addEventListener("htmx:beforeRequest", (event) => {

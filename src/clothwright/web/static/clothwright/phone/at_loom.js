@@ -82,8 +82,8 @@ export const mountLoom = async (root, app) => {
     const ways = loom().ways || [], waiting = app.mine().find(({ entry, sent }) => entry.kind === "way" && sent === "no");
     at("ways").hidden = ways.length === 0;
     at("ways-title").textContent = waiting ? t("Taken on this phone, and waits: {way}", { way: waiting.entry.way.what }) : t("Ways out, surest first ({number})", { number: ways.length });
-    replaced(at("ways-list"), ...ways.map(({ words, drawn: svg, way }, place) => el("li", {},
-      el("p", { textContent: words }), el("figure", {}, picture(svg)),
+    replaced(at("ways-list"), ...ways.map(({ words, drawn: svg, pieces, way }, place) => el("li", {},
+      el("p", { textContent: words }), el("figure", {}, picture(svg), pieces ? picture(pieces) : null),
       waiting ? null : el("button", {
         type: "button", "data-key": `way-${place}`, "aria-label": `${asked === words ? t("Press again to take it") : t("Take this way")}: ${way.what}`,
         textContent: asked === words ? t("Press again to take it") : t("Take this way"),
