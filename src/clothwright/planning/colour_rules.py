@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from coloraide import Color
-
 from clothwright.colours import Rules, WarpBall, whole_turns
 from clothwright.measure import Share
 from clothwright.planning.colour_answer import summed
@@ -115,6 +113,8 @@ def lightness_of(light_and_dark: str, lots: Sequence[Lot], path: Path) -> dict[s
     if unsaid:
         sentence = f"the colour of {', '.join(unsaid)} is not said; choose one for each yarn"
         raise ProblemsFound(Problem(path, sentence))
+    from coloraide import Color  # takes a while to load, and few projects ask for it
+
     return {lot.name: float(Color(lot.colour).convert("oklab")["lightness"]) for lot in lots}
 
 
