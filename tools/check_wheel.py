@@ -180,9 +180,9 @@ class Installed:
 
     def says(self, *words: str) -> str:
         """What a command prints; how long it took is told."""
-        begun = time.monotonic()
+        begun, worked = time.monotonic(), _worked_s()
         said = self._said([str(self.environment / BIN / "clothwright"), *words])
-        _told(" ".join(words), time.monotonic() - begun)
+        _told(f"{' '.join(words)} ({_worked_s() - worked:.2f} s of processor time)", time.monotonic() - begun)
         return said
 
     def _said(self, words: list[str]) -> str:
@@ -286,6 +286,12 @@ def _holds(true: bool, otherwise: str) -> None:
 def _told(what: str, seconds: float) -> None:
     load = f", load {os.getloadavg()[0]:.1f}" if hasattr(os, "getloadavg") else ""
     print(f"{seconds:6.2f} s  {what}{load}", flush=True)
+
+
+def _worked_s() -> float:
+    """Processor time of the programs that were started here and have ended."""
+    spent = os.times()
+    return spent.children_user + spent.children_system
 
 
 def _only(folder: Path, pattern: str) -> Path:
