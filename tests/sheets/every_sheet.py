@@ -8,8 +8,11 @@ from pathlib import Path
 
 from clothwright.cli.papers import Asked, Given
 from clothwright.cli.planned import demo_file
+from clothwright.finishing import finish
 from clothwright.library.files import read_project_file
-from clothwright.project import read_project
+from clothwright.planning import leaflet, plan
+from clothwright.planning.leaflet_versions import given_out, last_two
+from clothwright.project import Project, read_project
 from clothwright.sheets import BY_KIND, SHEETS, How, Need, Sheet, draw
 
 DAY = datetime.date(2026, 11, 26)
@@ -18,7 +21,7 @@ _EXAMPLES = Path(__file__).parents[2] / "examples"
 _NUMBERED = {"record": {"date": "2026-11-20", "number": "2026-007", "ends": 170}}
 _ADDRESS = "http://192.168.4.20:8765/"
 #: Sheets that the demo garment has nothing for.
-_OTHER_FILES = {"leaflet": _EXAMPLES / "tideline-vest.toml"}
+_OTHER_FILES = {"leaflet": _EXAMPLES / "tideline-vest.toml", "test-weaver": _EXAMPLES / "tideline-vest.toml"}
 
 
 @cache
@@ -34,10 +37,42 @@ def _labelled() -> Given:
 
 
 @cache
+def _cut_as_it_came() -> Given:
+    """A finished cloth 4 mm too narrow, its selvedges trimmed less so that all is cut from it."""
+    tree = read_project_file(_EXAMPLES / "cordgrass-waistcoat.toml")[0]
+    project = read_project(tree | {"real_cloth": tree["real_cloth"] | {"sides_less": "2 mm"}})
+    known = {Need.PROJECT: project, Need.PLAN: plan(project), Need.OFF_LOOM: finish(project)}
+    return Given(_EXAMPLES / "cordgrass-waistcoat.toml", Asked(seconds=0.0), frozenset(), known)
+
+
+@cache
+def _given_out_twice() -> Given:
+    """A leaflet given out as 1.0 and, with one length corrected, as 1.1."""
+    tree = read_project_file(_EXAMPLES / "tideline-vest.toml")[0]
+    lengths = tree["leaflet"]["cloth_lengths"]
+    later = tree["leaflet"] | {"cloth_lengths": lengths | {"M": {"42 cm": "254 cm", "52 cm": "190 cm"}}}
+    two = (leaflet(read_project(one), drawings={}) for one in (tree, tree | {"leaflet": later}))
+    first = given_out(next(two), "1.0", DAY, ())
+    both = last_two((first, given_out(next(two), "1.1", DAY, (first,))))
+    known = {Need.TWO_LEAFLETS: both, Need.PROJECT: read_project(tree)}
+    return Given(_EXAMPLES / "tideline-vest.toml", Asked(seconds=0.0), frozenset(), known)
+
+
+_OF_THEIR_OWN = {"label": _labelled, "cutting-real": _cut_as_it_came, "leaflet-corrections": _given_out_twice}
+
+
+def named_of(kind: str) -> str:
+    """The project that a filled sheet is of."""
+    given = _OF_THEIR_OWN[kind]() if kind in _OF_THEIR_OWN else _given(_OTHER_FILES.get(kind, demo_file()))
+    project: Project = given(Need.PROJECT)
+    return project.name
+
+
+@cache
 def drawn(kind: str, *, blank: bool = False, imperial: bool = False, large: bool = False) -> bytes:
     """A sheet as PDF."""
-    given = None if blank else _labelled() if kind == "label" else _given(_OTHER_FILES.get(kind, demo_file()))
-    return draw(BY_KIND[kind], given, How(DAY, imperial, large))
+    given = _OF_THEIR_OWN[kind]() if kind in _OF_THEIR_OWN else _given(_OTHER_FILES.get(kind, demo_file()))
+    return draw(BY_KIND[kind], None if blank else given, How(DAY, imperial, large))
 
 
 def ways(sheet: Sheet) -> list[tuple[str, bool, bool]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -39,6 +40,16 @@ def text_of(pdf: bytes) -> str:
     """All text, spaces made plain and line ends taken as spaces."""
     pages = " ".join(page.extract_text() for page in reader(pdf).pages)
     return " ".join(pages.replace("\u200b", "").replace("\u00a0", " ").split())
+
+
+#: The foot of a page: the sheet or its project, the day, the version, page n of m.
+_FOOT = re.compile(r"[^\n]*· \d+ \w+ \d{4} · Clothwright \S+\s+page \d+ of \d+")
+
+
+def body_of(pdf: bytes) -> str:
+    """The same without the foot of each page, which stands in the middle of what goes on over a page."""
+    pages = " ".join(_FOOT.sub(" ", page.extract_text().replace("\u00a0", " ")) for page in reader(pdf).pages)
+    return " ".join(pages.replace("\u200b", "").split())
 
 
 def paths(pdf: bytes, page: int | None = None) -> list[Drawn]:

@@ -11,7 +11,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from sheets.printed import reader, text_of
+from sheets.printed import body_of, reader, text_of
 
 from clothwright.planning import ClassNeeds, StudentNeeds, class_needs
 from clothwright.project import read_class, read_project
@@ -35,7 +35,7 @@ def made(**units: str) -> ClassNeeds:
 @cache
 def printed(name: str, language: str = "") -> str:
     """The text of a student's sheet."""
-    return text_of(class_sheet_pdf(made(), named(name), made_on=DAY, language=Language(language) if language else None))
+    return body_of(class_sheet_pdf(made(), named(name), made_on=DAY, language=Language(language) if language else None))
 
 
 def named(name: str) -> StudentNeeds:

@@ -7,7 +7,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from sheets.printed import reader, text_of
+from sheets.printed import body_of, reader, text_of
 
 from clothwright.planning import piece_figures
 from clothwright.project import read_project
@@ -30,9 +30,10 @@ def test_every_word_stands_on_the_paper(code: str, large_print: bool) -> None:
     """With its line, in its language; that nobody has read the German stands on the sheet itself."""
     language = Language(code)
     pdf = words_sheet_pdf(made_on=DAY, large_print=large_print, language=language)
-    text = text_of(pdf)
-    assert [one.word for one in glossary() if one.said(language) not in text] == []
-    assert [one.word for one in glossary() if one.explained(language) not in text] == []
+    text = body_of(pdf)
+    close = text.replace(" ", "")  # a line may end at a hyphen
+    assert [one.word for one in glossary() if one.said(language).replace(" ", "") not in close] == []
+    assert [one.word for one in glossary() if one.explained(language).replace(" ", "") not in close] == []
     assert ("hat diese Wörter gelesen" in text) == (code == "de")
     assert reader(pdf).trailer["/Root"]["/Lang"].startswith(code)
 

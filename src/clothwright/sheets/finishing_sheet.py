@@ -15,10 +15,9 @@ from clothwright.sheets.page import A4, LARGE, ORDINARY, US_LETTER, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.finished_cloth import finished_cloth_svg
-from clothwright.sheets.wording import LENGTH, WEIGHT, literal, shortened
+from clothwright.sheets.wording import LENGTH, WEIGHT, literal
 
 TITLE: Final = "Finishing sheet"
-_LONGEST_NAME: Final = 40
 _HEADS: Final = {
     "measured": "Measure it",
     "recipe": "The recipe",
@@ -36,11 +35,11 @@ def finishing_sheet_pdf(
     found: Finish | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The sheet as PDF; what was measured and done already stands on it. Blank for None, with the gentlest recipe."""
-    more = f", for {shortened(literal(found.name), _LONGEST_NAME)}" if found else ", to fill in"
+    of, more = (found.name, "") if found else (None, ", to fill in")
     found = found or finish(Project())
     paper, size = US_LETTER if imperial else A4, LARGE if large_print else ORDINARY
     across = paper.across_mm / size.unit_mm + 2 * EDGE
-    page = sheet_page(TITLE, "Sheet", made_on, imperial=imperial, large_print=large_print, more=more)
+    page = sheet_page(TITLE, "Sheet", made_on, imperial=imperial, large_print=large_print, of=of, more=more)
     page |= {"across_mm": across * size.unit_mm, "edge_mm": EDGE * size.unit_mm}
     pictures = {}
     if found.cloth:

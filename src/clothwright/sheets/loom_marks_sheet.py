@@ -20,7 +20,7 @@ from clothwright.sheets.at_loom import stop_in_short
 from clothwright.sheets.loom_log_sheet import marks_to_come
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.wording import LENGTH, literal, shortened
+from clothwright.sheets.wording import LENGTH, literal
 from clothwright.weaving import LoomForecast
 
 #: How long a strip is: what fits between the margins of its paper (A4, US Letter) with room to glue.
@@ -28,7 +28,6 @@ STRIP_CM: Final = {False: 25.0, True: 9 * CM_PER_INCH}
 #: More is not printed; the sheet says so.
 MOST_STRIPS: Final = 120
 _BLANK_CM: Final = {False: 250.0, True: 99 * CM_PER_INCH}
-_LONGEST_NAME: Final = 40
 _NEAR_CM: Final = 0.25
 
 
@@ -115,8 +114,8 @@ def loom_marks_pdf(
     large_print: bool = False,
 ) -> bytes:
     """The strips, and the list to tick off; a bare scale for None."""
-    more = f", for {shortened(literal(project.name), _LONGEST_NAME)}" if project else ""
-    page = sheet_page("Marks along the cloth", "Strips", made_on, imperial=imperial, large_print=large_print, more=more)
+    of = project.name if project else None
+    page = sheet_page("Marks along the cloth", "Strips", made_on, imperial=imperial, large_print=large_print, of=of)
     data = loom_marks_data(project, told, end_cm, imperial=imperial, large_print=large_print)
     return typeset("loom-marks.typ", page | data, {}, made_on)
 
@@ -136,6 +135,7 @@ def loom_marks_data(
         "line_mm": look.line_mm,
         "strip_mm": long * 10,
         "strips": [_strip(number, count, every, look, imperial) for number in range(count)],
+        "done": "Done",
         "head": ["Place", "What comes there"],
         "list": [[LENGTH.text(one.cm, imperial=imperial), f"{one.words[0].upper()}{one.words[1:]}"] for one in every],
     }

@@ -58,6 +58,8 @@ class _Words:
     at: Point
     text: str
     size_pt: float = 9.0
+    #: Whether they are read where they stand, as what the test square is told by.
+    stays: bool = False
 
 
 @dataclass
@@ -196,7 +198,7 @@ def _add_test_square(plane: _Plane, at: Point) -> None:
     x, y = at
     corners = ((x, y), (x + _TEST_MM, y), (x + _TEST_MM, y + _TEST_MM), (x, y + _TEST_MM))
     plane.lines.append(_Line(corners, closed=True, style="cut"))
-    plane.words.append(_Words((x + 8, y + 46), "test square 10 cm", 12))
+    plane.words.append(_Words((x + 8, y + 46), "test square 10 cm", 12, stays=True))
     plane.words.append(_Words((x + 8, y + 54), "each side measures 10 cm, 3 15/16 in"))
 
 
@@ -316,6 +318,8 @@ def _tile(
 def _on_tile(words: _Words, frame: Frame) -> _Words:
     """Words where they begin, or further left where the tile would end before they do."""
     ((x, y),) = _moved([words.at], frame)
+    if words.stays:
+        return _Words((x, y), words.text, words.size_pt)
     room = frame.size[0] - width_of(words.text, words.size_pt * _MM_PER_POINT) - 1
     return _Words((max(0.0, min(x, room)), y), words.text, words.size_pt)
 
