@@ -194,7 +194,7 @@ def test_large_print_says_the_same_in_larger_letters() -> None:
     large = text_of(sheet(large_print=True))
     for part in (wording.verdict_sentence(WAISTCOAT), "Cutting list", "Weight left: wrack brown", "Sum: 148 × 3.46"):
         assert part in large
-    assert largest_letters(sheet(large_print=True)) > 1.7 * largest_letters(sheet())
+    assert largest_letters(sheet(large_print=True)) > 1.5 * largest_letters(sheet())
     assert len(reader(sheet(large_print=True)).pages) > 3
 
 
