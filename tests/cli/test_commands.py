@@ -202,7 +202,7 @@ def test_stopping_a_search_keeps_the_best_layout_found() -> None:
     assert running.stderr.readline().startswith("Searching layouts for 40 s")
     time.sleep(4)
     os.killpg(running.pid, signal.SIGINT)
-    answer, said = running.communicate(timeout=25)
+    answer, said = running.communicate(timeout=100)
     assert running.returncode == 0, said
     assert "Stopped: the best layout found so far is used." in said
     assert "Traceback" not in said

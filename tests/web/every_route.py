@@ -33,6 +33,9 @@ from clothwright.web.needs import STUDIO_ONLY
 #: A method that no page takes: the answer says which ones it does take.
 _TAKEN_BY_NONE = "PATCH"
 
+#: Addresses of one sheet, beside that of its paper, which is walked for every sheet.
+_OF_ONE_SHEET = ("blank_sheet", "blank_preview", "sheet_preview", "type_sheet", "typed_photo")
+
 PROJECT: dict[str, Any] = {
     "clothwright": 1,
     "name": "Samphire tabard",
@@ -87,6 +90,10 @@ class Shore:
         """What to put into the address of a route: one set of parts for each way it is worth walking."""
         if name == "sheet":
             return [{"key": self.project.pk, "kind": kind} for kind in BY_KIND]
+        if name in _OF_ONE_SHEET:
+            return [{part: {"key": self.project.pk, "kind": "measuring-yarn"}[part] for part in asked}]
+        if "version" in asked:
+            return [{"key": self.project.pk, "version": "1.0"}]
         if name == "by_number":
             return [{"number": "2026-1"}]
         if "sha256" in asked:

@@ -295,8 +295,9 @@ def test_the_header_leads_to_every_page_and_says_where_one_is(client: Client, ya
     links = re.findall(
         r'<a href="(/[^"]*)"(?: aria-current="page")?>([^<]+)</a></li>', client.get("/").content.decode()
     )
-    assert [words for _, words in links][:6] == [
+    assert [words for _, words in links][:7] == [
         "Projects",
+        "Records",
         "Yarn on hand",
         "Looms and heddles",
         "Samples",

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
-from django.db import DatabaseError, transaction
+from django.db import transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
@@ -511,7 +511,7 @@ class _Archive:
     def bytes_of(self, name: str, largest: int) -> bytes:
         """One file, read no further than the limit, whatever size the zip claims."""
         try:
-            with self._opened.open(name) as file:
+            with _read_as_zip(), self._opened.open(name) as file:
                 content = file.read(largest + 1)
         except KeyError:
             raise _problem(f"the archive names “{name}”, which is not in it") from None
@@ -524,19 +524,23 @@ class _Archive:
 def _opened(content: bytes) -> Iterator[_Archive]:
     if len(content) > LARGEST_ARCHIVE:
         raise _problem(f"the archive is larger than {LARGEST_ARCHIVE // MEGABYTE} MB, the most this program brings in")
+    with _read_as_zip():
+        opened = zipfile.ZipFile(io.BytesIO(content))
+    with opened:
+        if len(opened.namelist()) > _MOST_FILES:
+            raise _problem(f"the archive holds more than {_MOST_FILES:,} files")
+        archive = _Archive(opened)
+        about = archive.read(_ABOUT, _About)
+        if about.clothwright_export != FORMAT:
+            raise _problem(f"the archive is of format {about.clothwright_export}; this program reads format {FORMAT}")
+        yield archive
+
+
+@contextmanager
+def _read_as_zip() -> Iterator[None]:
+    """Tells in a sentence that a file is no zip, or a spoiled one; what fails elsewhere is not taken for that."""
     try:
-        with zipfile.ZipFile(io.BytesIO(content)) as opened:
-            if len(opened.namelist()) > _MOST_FILES:
-                raise _problem(f"the archive holds more than {_MOST_FILES:,} files")
-            archive = _Archive(opened)
-            about = archive.read(_ABOUT, _About)
-            if about.clothwright_export != FORMAT:
-                raise _problem(
-                    f"the archive is of format {about.clothwright_export}; this program reads format {FORMAT}"
-                )
-            yield archive
-    except (ProblemsFound, DatabaseError):
-        raise
+        yield
     except UNREADABLE_ZIP:
         raise _problem("the archive is no zip file that can be read") from None
 

@@ -43,7 +43,12 @@ _PATTERN_PAGES: Final = (
 STAGES: Final = (
     (
         "Plan",
-        (("project", "Everything typed, and the plan"), ("evidence", "What the plan rests on"), ("history", "History")),
+        (
+            ("project", "Everything typed, and the plan"),
+            ("evidence", "What the plan rests on"),
+            ("sheets", "Sheets to print"),
+            ("history", "History"),
+        ),
     ),
     ("Sample", (("sample_first", "A sample first"), ("samples_told", "What the samples tell"))),
     ("Pieces", _PATTERN_PAGES),
