@@ -43,7 +43,7 @@ SHELF: Final = (
     "/words/", "/keeping/",
 )  # fmt: skip
 #: Pages of a project that its list of stages does not name.
-BESIDE: Final = ("sheets/", "leaflet/buyers/")
+BESIDE: Final = ("leaflet/buyers/", "sheets/project/type/")
 CONTROLS: Final = """() => {
   for (const fold of document.querySelectorAll("details")) fold.open = true;
   const seen = (one) => one.checkVisibility() && one.getClientRects().length && !one.closest(".slim");
