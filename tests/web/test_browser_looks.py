@@ -51,6 +51,12 @@ CONTROLS: Final = """() => {
   return [...document.querySelectorAll("main a, main button, main input, main select, main textarea, main h1, main h2")]
     .filter(seen).map((one) => `${one.tagName} ${named(one)}`);
 }"""
+#: The sentence that stands at the top of a page, long, as when the program does not answer.
+TROUBLE: Final = """() => {
+  const place = document.getElementById("trouble");
+  place.textContent = "The program does not answer: what you typed last is not kept yet. ".repeat(2);
+  place.hidden = false;
+}"""
 OVERFLOW: Final = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 #: What has the focus: its name, its outline and how that stands out from what lies behind, and whether any of it can be seen.
 FOCUSED: Final = """() => {
@@ -71,7 +77,7 @@ FOCUSED: Final = """() => {
   const line = drawn ? drawn.stroke : looks.outlineColor, wide = parseFloat(drawn ? drawn.strokeWidth : looks.outlineStyle === "none" ? 0 : looks.outlineWidth);
   const [low, high] = [light(line), light(getComputedStyle(behind).backgroundColor)].sort((a, b) => a - b);
   const { left, right, top, bottom } = one.getBoundingClientRect(), inset = 2;
-  const along = (shape) => [0, 0.2, 0.4, 0.6, 0.8].map((part) => shape.getPointAtLength(part * shape.getTotalLength()).matrixTransform(shape.getScreenCTM())).map(({ x, y }) => [x, y]);
+  const along = (shape) => [...Array(60).keys()].map((part) => shape.getPointAtLength(part / 60 * shape.getTotalLength()).matrixTransform(shape.getScreenCTM())).map(({ x, y }) => [x, y]);
   const places = drawn ? along(one.querySelector("polygon")) : [[left + inset, top + inset], [right - inset, top + inset], [left + inset, bottom - inset], [right - inset, bottom - inset], [(left + right) / 2, (top + bottom) / 2]];
   const mine = ([x, y]) => { const there = document.elementFromPoint(x, y); return there && (one.contains(there) || there.contains(one) && !there.matches("body, html, main") || [...(one.labels || [])].some((label) => label.contains(there))); };
   return {
@@ -173,6 +179,9 @@ def test_the_keyboard_alone_goes_everywhere_and_is_seen(page: Page, project: str
     page.set_viewport_size(PHONE)
     assert walked(page, 25) == []
     assert walked(page, 45, "Shift+Tab") == []
+    page.evaluate(TROUBLE)
+    assert walked(page, 25, "Shift+Tab") == []
+    assert walked(page, 25) == []
     page.goto(project + "lay-by-hand/")
     assert walked(page, 35) == []
     page.goto(project + "draw/")
