@@ -168,6 +168,7 @@ def buyers_file(leaflet: Leaflet, *, imperial: bool = False) -> str:
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="{policy}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
 <title>{name}: what you need</title>
 <style>{style}</style>
 </head>

@@ -75,3 +75,12 @@
 
   for (const one of document.querySelectorAll(".scripted")) one.hidden = false;
 })();
+
+// A piece that gets the focus comes into sight: browsers do not scroll a frame for what is drawn in it.
+document.addEventListener("focusin", (event) => {
+  const piece = event.target.closest(".copy"), frame = piece && piece.closest(".cloth-by-hand");
+  if (!frame || !piece.matches(":focus-visible")) return;
+  const at = piece.getBoundingClientRect(), seen = frame.getBoundingClientRect();
+  if (at.left < seen.left) frame.scrollLeft += at.left - seen.left;
+  else if (at.right > seen.right) frame.scrollLeft += Math.min(at.right - seen.right, at.left - seen.left);
+});

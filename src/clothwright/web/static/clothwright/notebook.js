@@ -55,6 +55,13 @@ document.addEventListener("DOMContentLoaded", () => {
   unfoldAsked();
 });
 window.addEventListener("hashchange", unfoldAsked);
+// Escape folds the list of pages again and goes back to what opened it.
+document.addEventListener("keydown", (event) => {
+  const list = event.key === "Escape" && event.target.closest(".stages details[open]");
+  if (!list) return;
+  list.open = false;
+  list.querySelector("summary").focus();
+});
 document.addEventListener("click", (event) => {
   if (event.target.closest("a[href^='#']")) setTimeout(unfoldAsked);
 });

@@ -150,7 +150,9 @@ export const mountLoom = async (root, app) => {
   form.addEventListener("input", keepDraft);
 
   const close = async () => {
+    const opener = form.contains(document.activeElement) && root.querySelector(`[data-kind="${kind}"]`);
     form.hidden = true;
+    if (opener) opener.focus();
     kind = "";
     drafts.open = "";
     await app.set("drafts", drafts);
@@ -223,6 +225,7 @@ export const mountLoom = async (root, app) => {
     say(t("Kept: {what}.", { what: rowWords(row) }));
   });
   at("form-close").addEventListener("click", close);
+  form.addEventListener("keydown", (event) => { if (event.key === "Escape") close(); });
   for (const button of root.querySelectorAll("[data-kind]")) button.addEventListener("click", () => open(button.dataset.kind));
   for (const button of root.querySelectorAll("[data-step]")) {
     button.addEventListener("click", () => {
