@@ -340,7 +340,7 @@ def grave_violations(page: Page) -> list[Any]:
 
 def test_on_a_phone_the_sections_are_folded_until_they_are_asked_for(cloth: Any) -> None:
     page = cloth(PHONE)
-    yarn, loom = page.locator("#yarn details.fold"), page.locator("#loom details.fold")
+    yarn, loom = page.locator("#yarn details.leaf-fold"), page.locator("#loom details.leaf-fold")
     expect(yarn).not_to_have_attribute("open", "")
     page.locator(".sections").get_by_role("link", name="Loom and heddles").click()
     expect(loom).to_have_attribute("open", "")

@@ -54,6 +54,6 @@ def test_a_copy_is_put_back_and_a_file_brought_in_and_put_away_by_buttons_alone(
         page.get_by_role("link", name="Look, or put back").first.click()
         page.get_by_role("button", name="Put it back").click()
         page.goto("/")
-        expect(page.get_by_role("link", name="Ebb stole")).to_be_visible()
+        expect(page.get_by_role("link", name="Ebb stole", exact=True)).to_be_visible()
         assert said == []
         page.close()

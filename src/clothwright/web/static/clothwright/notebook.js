@@ -27,7 +27,7 @@ const showPlan = () => {
 
 // On a phone the sections of a project begin folded, but those with something to settle and the one that was asked for.
 const phone = window.matchMedia("(max-width: 40rem)"), unfolded = new Set();
-const foldsIn = (leaf) => leaf ? leaf.querySelector("details.fold") : null;
+const foldsIn = (leaf) => leaf ? leaf.querySelector("details.leaf-fold") : null;
 const asksFor = (leaf) => unfolded.has(leaf.id) || [...leaf.querySelectorAll(".sentence")].some((one) => one.textContent);
 const fold = () => {
   if (!phone.matches || !document.querySelector("#plan .answer")) return;
@@ -45,7 +45,7 @@ const unfoldAsked = () => {
   asked.scrollIntoView();
 };
 document.addEventListener("toggle", (event) => {
-  if (!event.target.matches("details.fold")) return;
+  if (!event.target.matches("details.leaf-fold")) return;
   const { id } = event.target.closest(".leaf");
   if (event.target.open) unfolded.add(id);
   else unfolded.delete(id);
