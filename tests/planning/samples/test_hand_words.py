@@ -47,7 +47,7 @@ def test_no_words_say_nothing() -> None:
 
 def test_every_word_of_the_table_is_understood_by_itself() -> None:
     table = tomllib.loads(
-        resources.files("clothwright.planning").joinpath("hand_words.toml").read_text(encoding="utf-8")
+        resources.files("clothwright.planning.samples").joinpath("hand_words.toml").read_text(encoding="utf-8")
     )
     for row in table["hand"]:
         for word in row["words"]:
