@@ -266,6 +266,8 @@ _SAMPLE: Final = Section(
                     "Length ↕",
                     (
                         Field("sample.*.length.warp", "warp used", unit=CM),
+                        Field("sample.*.length.wound", "warp wound", unit=CM, only_where_given=True),
+                        Field("sample.*.length.waste", "of it wasted", unit=CM, only_where_given=True),
                         Field("sample.*.length.on_loom", "on the loom", unit=CM),
                         Field("sample.*.length.off_loom", "off the loom", unit=CM),
                         Field("sample.*.length.finished", "finished", unit=CM),
