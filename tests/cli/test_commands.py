@@ -158,6 +158,12 @@ def test_files_that_cannot_be_planned_are_refused_without_a_traceback(
     assert "Traceback" not in done.stderr
 
 
+def test_a_folder_given_for_a_file_is_called_one(tmp_path: Path) -> None:
+    done = run("plan", str(tmp_path))
+    assert done.returncode == 2
+    assert "is a folder; name a file in it" in done.stderr
+
+
 def test_bytes_that_are_no_text_are_refused(tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_bytes(b"\xff\xfe\x00\x80")
     done = run("plan", str(tmp_path / "a.toml"))

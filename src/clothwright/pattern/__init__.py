@@ -65,7 +65,7 @@ from clothwright.pattern.piece import (
 from clothwright.pattern.reading.assembly import SaidOfPiece
 from clothwright.pattern.reading.edge_words import EdgeWords, read_edge_words
 from clothwright.pattern.reading.findings import DrawingRefused
-from clothwright.pattern.reading.marks import Marks, read_mark
+from clothwright.pattern.reading.marks import MOST_COPIES, Marks, read_mark
 from clothwright.pattern.reading.scale import DrawingScale
 from clothwright.pattern.reading.tiles import Frame, within
 from clothwright.pattern.rectangle import EDGE_NAMES, rectangle
@@ -77,6 +77,7 @@ __all__ = [
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
     "MARKER_SIDE_CM",
+    "MOST_COPIES",
     "MOST_HAND_CORNERS",
     "MOST_HAND_PIECES",
     "OTHER_CLOTH",
