@@ -392,7 +392,9 @@ def _show_in_hand(held: dict[str, Any]) -> None:
 @click.option("--weft-yarn", help="The weft's number, where it is another yarn.")
 @click.option("--structure", "weave", default="plain", show_default=True, help="Plain, twill 2/2 and so on.")
 @click.option(
-    "--heddles", multiple=True, help="A heddle owned, as 30/10 cm; again for each, or commas; + joins sections."
+    "--heddles",
+    multiple=True,
+    help="Heddles owned, as 30/10 cm: several words, commas, or again for each; + joins sections.",
 )
 @click.option("--fibre", default="", help="What the yarn is made of, for draw-in and shrinkage.")
 @click.option("--finish", default="", help="How the cloth will be washed.")
@@ -401,13 +403,16 @@ def _show_in_hand(held: dict[str, Any]) -> None:
 @click.option("--loom-width", help="Weaving width of the loom.")
 @click.option("--width-ratio", help="Finished width over width in heddle where it is known, as 0.9 or 18/20.")
 @click.option("--ends", type=click.IntRange(min=1), help="Ends of a pattern to be carried over to these heddles.")
+@click.argument("more_heddles", nargs=-1, metavar="[HEDDLE...]")
 @_AS_JSON
-def sett_command(as_json: bool, **given: Any) -> None:
+def sett_command(as_json: bool, more_heddles: tuple[str, ...], heddles: tuple[str, ...], **given: Any) -> None:
     """Compare heddles for a yarn: what each leads to, how to sley it, and which to sample."""
     from clothwright.cli.setts import compared, show_sett
 
+    if more_heddles and not heddles:
+        raise click.UsageError(f"“{more_heddles[0]}” came by itself; write it after --heddles, --wraps or --yarn")
     with asked():
-        answer = compared(**given)
+        answer = compared(heddles=(*heddles, *more_heddles), **given)
     if not _answer(answer.as_json(), as_json):
         show_sett(answer)
 
@@ -976,7 +981,7 @@ def password_command(email: str, password: str) -> None:
 def _answer(answer: dict[str, Any], as_json: bool) -> bool:
     """Print the JSON when it was asked for; False when text is to be shown."""
     if as_json:
-        click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+        click.echo(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
     return as_json
 
 
@@ -990,6 +995,13 @@ def _one_thread_each() -> None:
         os.environ.setdefault(name, "1")
 
 
+def _wrongly_typed(error: click.ClickException) -> str:
+    """What is wrong with the words of a command, in one sentence that begins with the command."""
+    context = getattr(error, "ctx", None)
+    path = context.command_path if context else "clothwright"
+    return f"{path}: {error.format_message().rstrip('.')}; {path} --help tells what it takes"
+
+
 def main(words: list[str] | None = None) -> None:
     """Run the command line, of these words or as it was typed; a fault of ours ends in one sentence and status 1."""
     _one_thread_each()
@@ -1001,8 +1013,11 @@ def main(words: list[str] | None = None) -> None:
         sys.exit(WRONG_INPUT)
     except click.exceptions.Abort:
         sys.exit(130)
-    except click.ClickException as error:
+    except click.exceptions.NoArgsIsHelpError as error:
         error.show()
+        sys.exit(WRONG_INPUT)
+    except click.ClickException as error:
+        click.echo(_wrongly_typed(error), err=True)
         sys.exit(WRONG_INPUT)
     except Exception as error:  # noqa: BLE001 - the last door: whatever failed is ours to own up to
         where = traceback.extract_tb(error.__traceback__)[-1]
