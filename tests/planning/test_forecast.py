@@ -27,6 +27,15 @@ def test_a_repeat_wider_than_the_loom_is_refused(by_hand: bool) -> None:
         planned(wide, by_hand=by_hand)
 
 
+def test_more_pieces_than_any_garment_has_are_refused_before_they_are_laid() -> None:
+    """Two kinds of 150 copies are 300 in all; plain arithmetic."""
+    bunting = changed(
+        ROWS, pattern__piece=[{"name": name, "width": "9 cm", "length": "9 cm", "cut": 150} for name in "ab"]
+    )
+    with pytest.raises(ProblemsFound, match="300 pieces are to be cut; at most 200"):
+        planned(bunting)
+
+
 def share_large_enough(given_tree: dict, seed: int = 5) -> float:
     """Share of freshly drawn cloths, by numpy's own normal sampler, that are wide and long enough under the plan."""
     answer = planned(given_tree)

@@ -180,6 +180,7 @@ PIECE = {"name": "back", "width": "24 cm", "length": "62 cm"}
             "write cut = 4, or pair = false",
         ),
         ({"pattern": {"piece": [PIECE | {"pair": True}]}}, "pattern, piece 1", "write cut = 2, or pair = false"),
+        ({"colours": {"ends": 10_000}}, "colours, ends", "“10000” came; the order of a warp is made of 1 to 5000 ends"),
         ({"cloth": {"warp_take_up": "100 % of warp"}}, "cloth, warp_take_up", "below 100 %"),
         ({"sample": [{"picks": {"count": float("inf"), "over": "1 cm"}}]}, "sample 1, picks, count", "counted"),
         (
