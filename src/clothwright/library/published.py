@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.db.models import Max
 
 from clothwright.library import store
 from clothwright.library.models import Project, PublishedLeaflet
-from clothwright.library.numbered import last_number
 from clothwright.planning.teaching.leaflet_versions import PublishedVersion, frozen, thawed, version_named
 
 
@@ -25,9 +25,9 @@ def publish(project: Project, version: PublishedVersion) -> PublishedLeaflet:
     """Keep a version; ProblemsFound where one of that name was given out before."""
     store.lock(project)
     version_named(version.version, versions(project))
-    number = last_number(PublishedLeaflet.objects.filter(project=project)) + 1
+    last = PublishedLeaflet.objects.filter(project=project).aggregate(number=Max("number"))["number"] or 0
     return PublishedLeaflet.objects.create(
-        project=project, number=number, version=version.version, day=version.day, content=frozen(version)
+        project=project, number=last + 1, version=version.version, day=version.day, content=frozen(version)
     )
 
 
