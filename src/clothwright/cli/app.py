@@ -329,6 +329,40 @@ def words_command(word: tuple[str, ...], language: str, out: Path | None, large_
         click.echo(f"Written: {out}" if out else "", nl=out is not None)
 
 
+@commands.command("find")
+@click.argument("words", nargs=-1, required=True)
+@click.option("--member", metavar="EMAIL", default="", help="In a shared studio: the member who looks.")
+@_AS_JSON
+def find_command(words: tuple[str, ...], member: str, as_json: bool) -> None:
+    """Find whatever holds all WORDS: projects, records, what is on hand, the guide, words of the trade."""
+    from clothwright.cli.found import found_by, show_found
+
+    with asked():
+        answer = found_by(words, member)
+    if not _answer(answer, as_json):
+        show_found(answer)
+
+
+@commands.command("guide")
+@click.argument("chapter", required=False)
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, file_okay=False), help="Write it as a site of plain files here."
+)
+def guide_command(chapter: str | None, out: Path | None) -> None:
+    """List the chapters of the guide, show one, or write all of them as a site."""
+    from clothwright.cli.found import chapter_text, show_chapter, show_contents, write_guide
+
+    with asked(out):
+        written = write_guide(out) if out else 0
+        text = chapter_text(chapter) if chapter else ""
+    if text:
+        show_chapter(text)
+    elif not written:
+        show_contents()
+    if written:
+        click.echo(f"Written: {out}, {written} files; begin with {(out or Path()) / 'index.html'}")
+
+
 def _show_versions(file: Path, answer: Any, publish: str | None, imperial: bool, as_json: bool) -> None:
     """Give out a version where one is named, and say what changed since the one before it."""
     from clothwright.cli import leaflet_versions
@@ -902,12 +936,12 @@ def import_command(file: Path, member: str, as_json: bool) -> None:
 def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
     """Plan the demo garment, print its sheets, then serve the pages with it open."""
     from clothwright.cli.papers import print_sheets
-    from clothwright.cli.planned import demo_file, found_layout, planned
+    from clothwright.cli.planned import demo_file, demo_given, found_layout, planned
     from clothwright.cli.show_plan import show_plan
 
     with asked(demo_file()):
         project, plan = planned(demo_file(), seconds=seconds, seed=None)
-        written = print_sheets(project, plan, demo_file(), out)
+        written = [*print_sheets(project, plan, demo_file(), out), *demo_given(out)]
     show_plan(plan, imperial=False)
     click.echo("\n".join(f"Written: {path}" for path in written))
     if serve:

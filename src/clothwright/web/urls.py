@@ -43,6 +43,8 @@ from clothwright.web import (
     views,
     words,
 )
+from clothwright.web.finding import page as finding_page
+from clothwright.web.helping import pages as helping_pages
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
@@ -65,6 +67,10 @@ urlpatterns: list[URLPattern] = [
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
     path("words/", words.page, name="words"),
+    path("find/", finding_page.page, name="find"),
+    path("guide/", helping_pages.contents, name="guide"),
+    path("guide/pictures/<str:picture>", helping_pages.picture, name="guide_picture"),
+    path("guide/<slug:chapter>/", helping_pages.chapter, name="chapter"),
     path("keeping/", keeping.page, name="keeping"),
     path("keeping/copy-now/", keeping.copy_now, name="copy_now"),
     path("keeping/copies/<str:name>/", keeping.copy, name="copy"),
