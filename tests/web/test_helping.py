@@ -16,10 +16,10 @@ from web.test_every_route import Inline
 from clothwright.guide import Addresses, by_slug, chapters, html_of
 from clothwright.guide.texts import root_of_texts
 from clothwright.sheets.pictures.helping import HELP_PICTURES
-from clothwright.web.fields import SECTIONS
+from clothwright.web.forms.fields import SECTIONS
 from clothwright.web.helping.about import WITHOUT, address_parts, chapter_about, every_chapter_named
 from clothwright.web.helping.beside import every_help, help_beside
-from clothwright.web.log_fields import entry_table
+from clothwright.web.loom.log_fields import entry_table
 
 pytestmark = pytest.mark.django_db
 
