@@ -38,6 +38,9 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "phone_enter",
         "phone_certificate",
         "phone_worker",
+        "guide",
+        "chapter",
+        "guide_picture",
     ),
     Need.SIGNED_IN: (
         "projects",
@@ -52,6 +55,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "yarn_numbers",
         "true",
         "words",
+        "find",
         "all_sheets",
         "blank_sheet",
         "blank_preview",

@@ -5,6 +5,8 @@ from django.urls import URLPattern, path, register_converter
 from clothwright.web import keeping, views, words
 from clothwright.web.cloth import cloth_picture, threading
 from clothwright.web.colours import colour_pages
+from clothwright.web.finding import page as finding_page
+from clothwright.web.helping import pages as helping_pages
 from clothwright.web.loom import at_loom, off_loom
 from clothwright.web.measuring import behind, sampled, sampling
 from clothwright.web.mishaps import health
@@ -39,6 +41,10 @@ urlpatterns: list[URLPattern] = [
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
     path("words/", words.page, name="words"),
+    path("find/", finding_page.page, name="find"),
+    path("guide/", helping_pages.contents, name="guide"),
+    path("guide/pictures/<str:picture>", helping_pages.picture, name="guide_picture"),
+    path("guide/<slug:chapter>/", helping_pages.chapter, name="chapter"),
     path("keeping/", keeping.page, name="keeping"),
     path("keeping/copy-now/", keeping.copy_now, name="copy_now"),
     path("keeping/copies/<str:name>/", keeping.copy, name="copy"),
