@@ -17,16 +17,16 @@ import re
 import uuid
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Final, Self, TypeVar
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
-from clothwright.library import on_hand, photos, project_photos, record_numbers, store
+from clothwright.library import on_hand, photos, project_photos, record_numbers, store, whose
 from clothwright.library.files import (
     BUNDLE_PROJECT,
     LARGEST_DRAWING,
@@ -38,6 +38,7 @@ from clothwright.library.files import (
 from clothwright.library.models import (
     Drawing,
     KeptOrder,
+    Member,
     OnHand,
     OnHandState,
     PhoneEntry,
@@ -59,6 +60,8 @@ _SHEETS: Final = "sheets"
 LARGEST_ARCHIVE: Final = 500 * MEGABYTE
 _LARGEST_HISTORY: Final = 100 * MEGABYTE
 _MOST_FILES: Final = 100_000
+#: How often bringing in is begun anew where somebody else's writing came between.
+_TRIES: Final = 3
 
 
 _Kept = TypeVar("_Kept", bound=BaseModel)
@@ -324,9 +327,19 @@ def is_archive(content: bytes) -> bool:
 def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> BroughtIn:
     """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read.
 
-    `read_photo` writes a photo anew, where that is done elsewhere.
+    `read_photo` writes a photo anew, where that is done elsewhere. What another brings in at the same moment, in another window or
+    of the same archive, is there once it is asked for again.
     """
+    for _ in range(_TRIES):
+        with suppress(IntegrityError):
+            return _brought_in(content, read_photo)
+    raise _problem("the same is being brought in elsewhere at this moment; try again, nothing was changed")
+
+
+def _brought_in(content: bytes, read_photo: ReadPhoto) -> BroughtIn:
     with _opened(content) as archive, transaction.atomic():
+        # In a studio one at a time for each member: what comes twice at once is here already for the second.
+        Member.objects.select_for_update(no_key=True).filter(pk=whose.owner_now() or 0).first()
         projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
         things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
         made = [(_project_name(one), _project_in(one, archive, read_photo)) for one in projects]

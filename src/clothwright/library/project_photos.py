@@ -123,6 +123,7 @@ def add_to_log(
         "woven": woven.strip(),
     }
     with transaction.atomic():
+        store.lock(project)
         kept = _kept(project, picture, name)
         add_entry(project, {key: value for key, value in {**entry, "photo": kept.name}.items() if value})
         return kept
