@@ -28,7 +28,7 @@ class Need(StrEnum):
 
 _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     # Copies hold what is everybody's, and putting one back takes the place of it: that is done on the studio's machine.
-    Need.AT_ONE_TABLE: ("keeping", "copy_now", "copy", "copy_file", "send", "waiting", "put_away_again"),
+    Need.AT_ONE_TABLE: ("keeping", "copy_now", "copy", "copy_file", "send", "waiting", "put_away_again", "everything"),
     Need.ANYONE: (
         "health",
         "sign_in",
@@ -55,13 +55,14 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "all_sheets",
         "blank_sheet",
         "blank_preview",
-        "everything",
         "records",
         "labels",
         "by_number",
         "sign_out",
         "me",
         "everything_mine",
+        "bring_in_mine",
+        "bring_in_mine_look",
         "leave_studio",
         "groups",
     ),
@@ -167,6 +168,7 @@ STUDIO_ONLY: Final = frozenset(
     name
     for name in (
         *("sign_in", "sign_out", "forgotten", "new_password", "invitation", "me", "everything_mine", "leave_studio"),
+        *("bring_in_mine", "bring_in_mine_look"),
         *(
             "groups",
             "leaflet_link",
