@@ -43,7 +43,7 @@ from clothwright.library.models import (
     Share,
 )
 from clothwright.library.on_hand import Kept
-from clothwright.planning.leaflet_versions import PublishedVersion
+from clothwright.planning.teaching.leaflet_versions import PublishedVersion
 from clothwright.project import ProblemsFound
 
 pytestmark = pytest.mark.django_db(transaction=True)

@@ -18,7 +18,7 @@ from clothwright.library.files import photos_of_bundle
 from clothwright.library.models import Project
 from clothwright.project import read_toml
 from clothwright.web import planned
-from clothwright.web.form import starting_tree
+from clothwright.web.forms.form import starting_tree
 from clothwright.web.urls import urlpatterns
 
 pytestmark = pytest.mark.django_db

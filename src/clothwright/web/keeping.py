@@ -44,7 +44,7 @@ from clothwright.sheets import SHEETS, How, draw
 from clothwright.web import planned, searching
 from clothwright.web.answering import download
 from clothwright.web.bringing_in import bring, put_away_brought_in, would_bring
-from clothwright.web.sheet_given import Given
+from clothwright.web.sheets.sheet_given import Given
 from clothwright.web.showing import is_imperial
 from clothwright.web.stillness import STILLNESS
 

@@ -27,16 +27,18 @@ class Need(StrEnum):
 
 
 _TABLE: Final[dict[Need, tuple[str, ...]]] = {
-    # Copies hold what is everybody's, and putting one back takes the place of it: that is done on the studio's machine.
-    Need.AT_ONE_TABLE: ("keeping", "copy_now", "copy", "copy_file", "send", "waiting", "put_away_again", "everything"),
+    # Copies hold what is everybody's, and putting one back takes the place of it: that is done on the studio's machine. Phones of a
+    # studio sign in as everybody does, at its own address.
+    Need.AT_ONE_TABLE: (
+        *("keeping", "copy_now", "copy", "copy_file", "send", "waiting", "put_away_again", "everything"),
+        *("phone_enter", "phone_certificate"),
+    ),
     Need.ANYONE: (
         "health",
         "sign_in",
         "forgotten",
         "new_password",
         "invitation",
-        "phone_enter",
-        "phone_certificate",
         "phone_worker",
     ),
     Need.SIGNED_IN: (
