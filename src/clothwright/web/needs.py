@@ -41,6 +41,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     ),
     Need.SIGNED_IN: (
         "projects",
+        "begin_start",
         "new",
         "open",
         "import_yarn",
@@ -67,6 +68,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     ),
     Need.CHANGE_PROJECT: (
         "project",
+        "begin",
         "card",
         "sample_first",
         "drawing",

@@ -5,6 +5,7 @@ from django.urls import URLPattern, path, register_converter
 from clothwright.web import (
     accounts,
     at_loom,
+    begin,
     behind,
     buyers,
     choosing,
@@ -49,6 +50,8 @@ register_converter(on_hand.SampleShelfConverter, "samples")
 
 urlpatterns: list[URLPattern] = [
     path("", views.projects, name="projects"),
+    path("begin/", begin.start, name="begin_start"),
+    path("project/<uuid:key>/begin/", begin.page, name="begin"),
     path("new/", views.new_project, name="new"),
     path("open/", views.open_file, name="open"),
     path("yarn/import/", on_hand.import_yarn, name="import_yarn"),

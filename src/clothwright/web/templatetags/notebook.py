@@ -44,6 +44,7 @@ STAGES: Final = (
     (
         "Plan",
         (
+            ("begin", "Begin: a few questions"),
             ("project", "Everything typed, and the plan"),
             ("evidence", "What the plan rests on"),
             ("sheets", "Sheets to print"),
@@ -137,6 +138,12 @@ def is_empty(values: list[Any]) -> bool:
 def as_json(value: object) -> str:
     """Plain data as JSON; the template escapes it."""
     return json.dumps(value, ensure_ascii=False)
+
+
+@register.filter
+def as_press(what: str, verb: str) -> str:
+    """The values that the script sends for a pressed button."""
+    return json.dumps({"press": f"{verb} {what}"}, ensure_ascii=False)
 
 
 @register.filter
