@@ -43,7 +43,7 @@ def begun_tree(said: Said) -> begun.Tree:
     tree = _with_making(tree, said)
     if begun.says_heddle(tree):
         return tree
-    asked_of = {name: tree[name] for name in ("units", "yarn") if name in tree}
+    asked_of: begun.Tree = {name: tree[name] for name in ("units", "yarn") if name in tree}
     return begun.with_heddle_taken(tree, heddle_taken(read_project(asked_of)))
 
 

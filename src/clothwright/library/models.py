@@ -26,6 +26,8 @@ class Project(models.Model):
     put_away = models.BooleanField(default=False)
     #: Whose it is in a shared studio; at one table nobody's.
     owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    #: Of an example that comes with the program, what it is of; empty of what is hers.
+    example = models.CharField(max_length=60, default="", db_default="", blank=True)
 
     objects = Owned()
     every = models.Manager()
@@ -129,6 +131,8 @@ class OnHand(models.Model):
     put_away = models.BooleanField(default=False)
     #: Whose it is in a shared studio; at one table nobody's.
     owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    #: Of an example that comes with the program, what it is of; empty of what is hers.
+    example = models.CharField(max_length=60, default="", db_default="", blank=True)
 
     objects = Owned()
     every = models.Manager()

@@ -9,14 +9,17 @@ from __future__ import annotations
 import copy
 import datetime
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
 from django.db import transaction
 from django.db.models import Max
 
-from clothwright.library import store
+from clothwright.library import store, whose
 from clothwright.library.models import Project, RecordNumber
 from clothwright.project.record_parts import number_parts, number_words
+
+#: An example's number stands so many years back, so that it takes none of hers.
+_EXAMPLES_BACK: Final = 1000
 
 
 def words(number: RecordNumber) -> str:
@@ -52,10 +55,10 @@ def with_number(project: Project, tree: dict[str, Any], today: datetime.date) ->
 
 
 def _made(project: Project, said: Mapping[str, Any], today: datetime.date) -> RecordNumber:
-    asked = _asked(said.get("number"))
+    asked = None if whose.examples_now() else _asked(said.get("number"))
     if asked and not _taken(*asked):
         return RecordNumber.objects.create(project=project, year=asked[0], running=asked[1])
-    year = _year(said.get("date"), today)
+    year = _year(said.get("date"), today) - (_EXAMPLES_BACK if whose.examples_now() else 0)
     before = number_words(*asked) if asked else ""
     return RecordNumber.objects.create(project=project, year=year, running=_next(year), before=before)
 

@@ -343,7 +343,7 @@ class _Said:
         row: dict[str, Any] = {"name": self._name(fibres), "grist": self.grist, "balls": self._balls()}
         if fibres:
             row["fibre"] = " and ".join(sorted(fibres, key=self.line.lower().index))
-        self.taken = ()
+        self.taken: tuple[tuple[str, str], ...] = ()
         if _HANDSPUN.search(self.line):
             row["made"] = "handspun"
         elif _MILL.search(self.line):

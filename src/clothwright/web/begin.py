@@ -109,7 +109,7 @@ def _with_heddle(tree: Tree) -> Tree:
     """The tree with a heddle taken where nobody said one and the yarn is clear."""
     if begun.says_heddle(tree):
         return begun.with_heddle_taken(tree, None)
-    asked = {name: tree[name] for name in ("units", "yarn", "cloth", "core", "winder") if name in tree}
+    asked: Tree = {name: tree[name] for name in ("units", "yarn", "cloth", "core", "winder") if name in tree}
     try:
         heddle = None if begun.open_questions(tree) else heddle_taken(read_project(Filled.of(asked).tree))
     except ProblemsFound:

@@ -42,6 +42,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     Need.SIGNED_IN: (
         "projects",
         "begin_start",
+        "open_example",
         "new",
         "open",
         "import_yarn",

@@ -38,6 +38,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "clothwright.web.journal.tell_of_answers",
     "clothwright.web.stillness.in_turn",
+    "clothwright.web.examples.InTheirOwnWorld",
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",

@@ -11,7 +11,9 @@ from django.conf import settings
 from django.urls import reverse
 
 from clothwright import __version__
+from clothwright.library import whose
 from clothwright.library.models import Project
+from clothwright.web.examples import Example, example_of
 
 register = template.Library()
 
@@ -106,6 +108,25 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
 def at_one_table() -> bool:
     """Whether this is one weaver's own, and no shared studio."""
     return not settings.STUDIO
+
+
+@register.simple_tag(takes_context=True)
+def example(context: dict[str, Any]) -> Example | None:
+    """The example of the page, where it has one."""
+    request = context.get("request")
+    return example_of(request) if request and (getattr(request, "member", None) or not settings.STUDIO) else None
+
+
+@register.simple_tag
+def among_examples() -> bool:
+    """Whether the page is one of an example."""
+    return whose.examples_now()
+
+
+@register.simple_tag
+def hers() -> str:
+    """The address of what is hers, from among the examples."""
+    return "/"
 
 
 @register.simple_tag
