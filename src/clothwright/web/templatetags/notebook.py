@@ -13,7 +13,7 @@ from django.urls import reverse
 from clothwright import __version__
 from clothwright.library import whose
 from clothwright.library.models import Project
-from clothwright.web.examples import Example, example_of
+from clothwright.web.beginning.examples import Example, example_of
 
 register = template.Library()
 
