@@ -39,3 +39,21 @@ def test_yards_and_pounds_alone_are_taken_for_a_wish_for_inches() -> None:
     """Units of the answer follow what was typed, marked as taken; mixed units stay metric."""
     assert begun.begin("1 lb of 1700 yd/lb linen")["units"] == "imperial"
     assert begun.begin("1 lb of 400 m/100 g linen")["units"] == "metric"
+
+
+def test_what_was_typed_of_a_yarn_elsewhere_stays_while_its_line_stays() -> None:
+    """Another line changes no yarn but its own, and a yarn that no line told of is kept."""
+    tree = begun.begin("3 balls of 50 g, 160 m each\n8/2 cotton, 250 g")
+    tree["yarn"][0]["wraps"] = "15/in"
+    tree["yarn"].append({"name": "mussel", "grist": "400 m/100 g", "balls": ["90 g"]})
+    tree = begun.with_yarn(tree, "3 balls of 50 g, 160 m each\n16/2 cotton, 250 g")
+    assert [one["name"] for one in tree["yarn"]] == ["yarn", "16/2 cotton", "mussel"]
+    assert tree["yarn"][0]["wraps"] == "15/in"
+    assert begun.other_yarns(tree) == ("mussel",)
+
+
+def test_a_project_begun_by_its_name_loses_nothing_to_the_questions() -> None:
+    """Its yarns stay beside those told in words, and what is to be made is what stands there."""
+    tree = {"yarn": [{"name": "mussel", "balls": ["90 g"]}], "want": {"width": "40 cm"}}
+    assert begun.making(tree) == begun.CLOTH
+    assert [one["name"] for one in begun.with_yarn(tree, "8/2 cotton, 250 g")["yarn"]] == ["8/2 cotton", "mussel"]

@@ -20,6 +20,7 @@ __all__ = [
     "lines_of",
     "making",
     "open_questions",
+    "other_yarns",
     "says_heddle",
     "says_what_to_make",
     "still_taken",
@@ -66,14 +67,45 @@ def yarn_told(tree: Tree) -> tuple[YarnInWords, ...]:
 
 
 def with_yarn(tree: Tree, words: str) -> Tree:
-    """The tree with its yarns as the words tell them; lines that leave a question open give none yet."""
+    """The tree with its yarns as the words tell them; lines that leave a question open give none yet.
+
+    A yarn whose line stayed the same stays as it is, with all that was typed of it elsewhere; yarns that no line told of stay too.
+    """
     changed, told = copy.deepcopy(tree), yarns_in_words(words)
     clear = [one for one in told if one.question is None]
+    stayed, others = _rows_by_line(tree)
+    rows = [stayed.get(one.line, [{}]).pop(0) if stayed.get(one.line) else one.row for one in clear]
     taken = {key: value for key, value in _taken(tree).items() if not key.startswith("yarn.")}
     taken |= {f"yarn.{n}.{field}": one.row[field] for n, one in enumerate(clear) for field, _ in one.taken}
     changed["begun"] = {**_begun(tree), "yarn": words, "taken": taken}
-    changed["yarn"] = [one.row for one in clear] or [{"balls": [{}]}]
+    changed["yarn"] = [*rows, *others] or [{"balls": [{}]}]
     return changed
+
+
+def _rows_by_line(tree: Tree) -> tuple[dict[str, list[Tree]], list[Tree]]:
+    """The yarns as they stand by the line that told of them, and those that none told of; blank ones are neither."""
+    found = tree.get("yarn")
+    rows = [copy.deepcopy(one) for one in found if isinstance(one, dict)] if isinstance(found, list) else []
+    lines = [one.line for one in yarn_told(tree) if one.question is None]
+    if len(rows) < len(lines):
+        lines = [
+            one.line for one in yarn_told(tree) if one.row and one.row["name"] in [row.get("name") for row in rows]
+        ]
+    stayed: dict[str, list[Tree]] = {}
+    for line, row in zip(lines, rows, strict=False):
+        stayed.setdefault(line, []).append(row)
+    return stayed, [row for row in rows[len(lines) :] if not _blank(row)]
+
+
+def other_yarns(tree: Tree) -> tuple[str, ...]:
+    """The names of yarns that stand in the project and that no line told of."""
+    return tuple(str(row.get("name") or "a yarn with no name") for row in _rows_by_line(tree)[1])
+
+
+def _blank(value: object) -> bool:
+    if isinstance(value, dict):
+        return all(map(_blank, value.values()))
+    return all(map(_blank, value)) if isinstance(value, list) else value in (None, "")
 
 
 def with_heddle_taken(tree: Tree, heddle: str | None) -> Tree:
@@ -100,8 +132,15 @@ def says_heddle(tree: Tree) -> bool:
 
 
 def making(tree: Tree) -> str:
-    """What is to be made: `CLOTH`, `DRAWING`, the name of a garment, or nothing yet."""
-    return str(_begun(tree).get("making") or "")
+    """What is to be made, as it was said or as it stands: `CLOTH`, `DRAWING`, the name of a garment, or nothing yet."""
+    said = _begun(tree).get("making")
+    if said:
+        return str(said)
+    pattern = _table(tree, "pattern")
+    if pattern.get("file"):
+        return DRAWING
+    garment = _table(pattern, "from_measures").get("garment")
+    return str(garment) if garment else CLOTH if _table(tree, "want") else ""
 
 
 def says_what_to_make(tree: Tree) -> bool:

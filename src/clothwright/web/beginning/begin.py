@@ -122,9 +122,16 @@ def _with_heddle(tree: Tree) -> Tree:
 
 def _next(tree: Tree) -> str:
     """The question to answer next; the verdict where none is left."""
-    if begun.open_questions(tree):
+    if begun.open_questions(tree) or not (begun.yarn_told(tree) or begun.other_yarns(tree)):
         return "yarn"
-    return "verdict" if begun.says_what_to_make(tree) else "making" if begun.making(tree) else "loom"
+    return "verdict" if _says_enough(tree) else "making" if begun.making(tree) else "loom"
+
+
+def _says_enough(tree: Tree) -> bool:
+    """Whether so much was said of what is to be made that a verdict can be asked for; a bag needs no measures."""
+    asks = garments().get(begun.making(tree))
+    free = asks is not None and not asks.needs and not any(one.needed for one in asks.options)
+    return free or begun.says_what_to_make(tree)
 
 
 def _context(found: Project) -> dict[str, Any]:
@@ -132,7 +139,8 @@ def _context(found: Project) -> dict[str, Any]:
     tree, making = revision.tree, begun.making(revision.tree)
     asks = garments().get(making)
     open_questions = begun.open_questions(tree)
-    ready = begun.says_what_to_make(tree) and not open_questions
+    any_yarn = bool(begun.yarn_told(tree) or begun.other_yarns(tree))
+    ready = any_yarn and _says_enough(tree) and not open_questions
     answer = planned.answer(revision) if ready else None
     settled = answer is not None and not answer.problems
     form = Form(tree, answer.problems if answer else (), begin_table(asks))
@@ -143,7 +151,8 @@ def _context(found: Project) -> dict[str, Any]:
         "words": begun.yarn_words(tree),
         "longest": LONGEST,
         "told": begun.yarn_told(tree),
-        "open": open_questions,
+        "others": begun.other_yarns(tree),
+        "open": open_questions or not any_yarn,
         "making": making,
         "making_choices": making_choices(),
         "asks": asks,

@@ -71,9 +71,8 @@ def examples() -> dict[str, Example]:
 
 
 def _example(row: dict[str, Any]) -> Example:
-    return Example(
-        **{{"class": "class_"}.get(key, key): tuple(value) if key == "files" else value for key, value in row.items()}
-    )
+    files, class_ = tuple(row.get("files", ())), row.get("class", "")
+    return Example(row["page"], row["shows"], files, row.get("lands_on", ""), class_, row.get("asks", {}))
 
 
 def example_of(request: HttpRequest) -> Example | None:

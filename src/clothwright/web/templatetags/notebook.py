@@ -14,6 +14,7 @@ from clothwright import __version__
 from clothwright.library import whose
 from clothwright.library.models import Project
 from clothwright.web.beginning.examples import Example, example_of
+from clothwright.web.beginning.purposes import Purpose, purpose_of
 
 register = template.Library()
 
@@ -115,6 +116,16 @@ def example(context: dict[str, Any]) -> Example | None:
     """The example of the page, where it has one."""
     request = context.get("request")
     return example_of(request) if request and (getattr(request, "member", None) or not settings.STUDIO) else None
+
+
+@register.simple_tag(takes_context=True)
+def purpose(context: dict[str, Any], project: Project) -> Purpose | None:
+    """What the page of a project is for and what is missing there; nothing where nothing is, or for who only reads it."""
+    request = context.get("request")
+    match = request.resolver_match if request else None
+    if match is None or (settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id):
+        return None
+    return purpose_of(match.url_name or "", project)
 
 
 @register.simple_tag
