@@ -25,6 +25,8 @@ class Listed(models.Model):
     put_away = models.BooleanField(default=False)
     #: Whose it is in a shared studio; at one table nobody's.
     owner = models.ForeignKey("library.Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    #: Of an example that comes with the program, what it is of; empty of what is hers.
+    example = models.CharField(max_length=60, default="", db_default="", blank=True)
 
     class Meta:
         """Projects and things on hand have tables of their own."""

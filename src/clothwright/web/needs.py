@@ -46,6 +46,8 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     ),
     Need.SIGNED_IN: (
         "projects",
+        "begin_start",
+        "open_example",
         "new",
         "open",
         "import_yarn",
@@ -74,6 +76,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     ),
     Need.CHANGE_PROJECT: (
         "project",
+        "begin",
         "card",
         "sample_first",
         "drawing",

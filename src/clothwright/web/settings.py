@@ -38,6 +38,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "clothwright.web.mishaps.journal.tell_of_answers",
     "clothwright.web.stillness.in_turn",
+    "clothwright.web.beginning.examples.InTheirOwnWorld",
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import keeping, views, words
+from clothwright.web.beginning import begin, examples
 from clothwright.web.cloth import cloth_picture, threading
 from clothwright.web.colours import colour_pages
 from clothwright.web.finding import page as finding_page
@@ -25,6 +26,9 @@ register_converter(on_hand.SampleShelfConverter, "samples")
 
 urlpatterns: list[URLPattern] = [
     path("", views.projects, name="projects"),
+    path("begin/", begin.start, name="begin_start"),
+    path("project/<uuid:key>/begin/", begin.page, name="begin"),
+    path("examples/<slug:page>/", examples.open_example, name="open_example"),
     path("new/", views.new_project, name="new"),
     path("open/", views.open_file, name="open"),
     path("yarn/import/", on_hand.import_yarn, name="import_yarn"),
