@@ -207,6 +207,7 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], working: Working
     _refuse_spreads(part)
     pattern, named = _Pattern(project, drawings), _named(project, drawings, part)
     _refuse_other_sizes(part, named[0])
+    _refuse_unnamed(part)
     cloths, left_out = _cloths(named, pattern, part, working)
     if not cloths and any(one.why == NOT_YET for one in left_out):
         raise NothingLaidOut(len(left_out))
@@ -360,6 +361,15 @@ def _refuse_other_sizes(part: LeafletPart, sizes: Sequence[str]) -> None:
     ]
     if problems:
         raise ProblemsFound(*problems)
+
+
+def _refuse_unnamed(part: LeafletPart) -> None:
+    """A length of the garment is the length of something."""
+    if by_size := part.measures.get(""):
+        told = ", ".join(map(str, by_size.values()))
+        raise ProblemsFound(
+            Problem(("leaflet", "measures", ""), f"{told}: what is measured? Write it, as chest, all round")
+        )
 
 
 class _Pattern:
