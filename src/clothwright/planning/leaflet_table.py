@@ -481,7 +481,7 @@ def _assumed(job: Job, part: LeafletPart) -> Iterator[str]:
     """What every figure stands on, a sentence each."""
     yield from _ratios_by_hand(job) if part.by_hand else _ratios_believed(job)
     for what, lots in (("Warp", job.yarns.warp), ("Weft", job.yarns.weft)):
-        yield f"{what} yarn of {_m_per_g(lots):g} m per g ({_m_per_g(lots) * 100:.0f} m in 100 g)."
+        yield f"{what} yarn of {_m_per_g(lots) * 100:g} m/100 g."
     yield f"Grams and balls are with a margin of {part.margin}; metres are as needed, without it."
 
 

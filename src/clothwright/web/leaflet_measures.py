@@ -119,7 +119,8 @@ def with_measures(tree: Tree, posted: Mapping[str, str]) -> Tree:
     if f"{_POSTED}.size.0" not in posted:
         return tree
     sizes = [posted[f"{_POSTED}.size.{place}"] for place in _counted(posted, "size.{}")]
-    unit, found = CM.for_units(tree.get("units")), {}
+    unit = CM.for_units(tree.get("units"))
+    found: dict[str, dict[str, str]] = {}
     for number in _counted(posted, "{}.what"):
         name = _text(posted, f"{number}.what")
         lengths = {
