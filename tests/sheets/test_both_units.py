@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import pypdfium2
 import pytest
 from every_sheet import DAY, EVERY_WAY, drawn
-from sheets.test_class_sheet import made
+from sheets.teaching.test_class_sheet import made
 
 from clothwright.sheets import class_sheet_pdf, class_summary_pdf
 from clothwright.sheets.translating import ENGLISH
