@@ -122,7 +122,7 @@ PROJECT: Final = AskSheet(
             columns=1,
         ),
         AskPart(
-            "", rooms=("Snip of warp and weft, taped here.", "Sketch of the garment, front and back."), room_mm=52.0
+            "", rooms=("Snip of warp and weft, taped here.", "Sketch of the garment, front and back."), room_mm=40.0
         ),
         AskPart(
             "What really happened: on the loom",

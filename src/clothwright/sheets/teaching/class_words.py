@@ -16,7 +16,7 @@ from clothwright.planning.teaching.class_sums import ClassSum
 from clothwright.sheets.both_units import in_both
 from clothwright.sheets.glossary import TradeWord, named_words
 from clothwright.sheets.translating import Language, to_say
-from clothwright.sheets.wording import LENGTH, THREADS, YARN, Rounding, plain_number
+from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Rounding, plain_number
 
 _NO_BREAK: Final = "\u00a0"
 #: The words a student meets on her sheet.
@@ -288,3 +288,31 @@ class _Saying:
         low, high = (plain_number(end) for end in (self.sums.picks.low, self.sums.picks.high))
         span = low if low == high else f"{low} to {high}"
         return self.says.figure(in_both(f"{span}{_NO_BREAK}{THREADS.unit(self.one.imperial)}"))
+
+    def own_yarn(self) -> Iterator[tuple[str, str]]:
+        """The box for her own yarn, filled in with what is known of it."""
+        own = self.one.own_yarn
+        known = ("", "", "", "")
+        if own is not None:
+            grist = "" if own.m_per_g is None else self.says.figure(f"{plain_number(own.m_per_g * 100)}{_NO_BREAK}m")
+            have = "" if own.have_m is None else self._have(own.have_m)
+            known = (own.name, "", grist, have)
+        yield from zip(map(self.says, OWN_YARN), known, strict=True)
+
+    def _have(self, metres: Interval) -> str:
+        write = (
+            YARN.text(one, imperial=self.one.imperial, rounding=Rounding.DOWN) for one in (metres.low, metres.high)
+        )
+        low, high = map(self.says.figure, write)
+        return low if metres.low == metres.high else self.says("{low} to {high}", low=low, high=high)
+
+    def own_yarn_sum(self) -> Iterator[str]:
+        """How much of her own yarn is wanted, in weight where its metres are known."""
+        own, says = self.one.own_yarn, self.says
+        if own is not None:
+            need = says.figure(YARN.text(own.need_m.high, imperial=self.one.imperial, rounding=Rounding.UP))
+            yield says("Needed of it, at the high figure: {need}", need=need)
+            if own.m_per_g:
+                grams = WEIGHT.text(own.need_m.high / own.m_per_g, imperial=self.one.imperial, rounding=Rounding.UP)
+                yield says("That is {grams}.", grams=says.figure(grams))
+        yield says(OWN_YARN_SUM)
