@@ -6,11 +6,8 @@ A file may name a drawing only beside or below itself, so that a project file fr
 from __future__ import annotations
 
 import io
-import lzma
 import math
-import struct
 import zipfile
-import zlib
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any, Final
@@ -18,6 +15,7 @@ from typing import Any, Final
 import tomlkit
 from tomlkit.items import AoT, Array, InlineTable, Table
 
+from clothwright.library.unreadable import UNREADABLE_ZIP
 from clothwright.project import Problem, ProblemsFound, read_toml
 from clothwright.project.sampling import files_named
 
@@ -29,19 +27,6 @@ LARGEST_DRAWING: Final = 10 * MEGABYTE
 LARGEST_BUNDLE: Final = 50 * MEGABYTE
 MOST_IN_BUNDLE: Final = 50
 BUNDLE_PROJECT: Final = "project.toml"
-#: What Python's reader of zip files raises over one that is spoiled, packed in a strange way, or locked.
-UNREADABLE_ZIP: Final = (
-    zipfile.BadZipFile,
-    zlib.error,
-    lzma.LZMAError,
-    struct.error,
-    NotImplementedError,
-    RuntimeError,
-    EOFError,
-    ValueError,
-    OverflowError,
-    IndexError,
-)
 
 #: Lists that a person reads best as one table per entry.
 _TABLES: Final = {

@@ -29,13 +29,12 @@ from clothwright.sheets import leaflet_words as words
 from clothwright.sheets.leaflet_changes import HEAD as CHANGE_HEAD
 from clothwright.sheets.leaflet_changes import changes
 from clothwright.sheets.leaflet_sheet import drawn_layouts
-from clothwright.web import leaflet_runs, planned
+from clothwright.web import leaflet_runs, planned, searching
 from clothwright.web.answering import Shown, fragment_asked, on_paper, pressed, show
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.form import FieldTable, Form
 from clothwright.web.latest import Latest
 from clothwright.web.leaflet_fields import LEAFLET
-from clothwright.web.searching import running
 from clothwright.web.showing import is_imperial
 from clothwright.web.typed_page import PART, keep_typed, page_context, undone
 
@@ -103,7 +102,7 @@ def _run(request: HttpRequest, found: Project) -> HttpResponse:
 
 
 def _runs(found: Project) -> dict[str, Any]:
-    return {"run": leaflet_runs.latest(found), "busy": running()}
+    return searching.shown(found, leaflet_runs.latest(found))
 
 
 @require_POST
@@ -173,7 +172,7 @@ def _tried(made: Leaflet | None, imperial: bool) -> dict[str, Any]:
 
 def answered(revision: Revision) -> Answered:
     """The leaflet of a revision, kept by all that it depends on."""
-    key = json.dumps([revision.tree, revision.drawings], sort_keys=True)
+    key = json.dumps([revision.tree, revision.drawings, planned.searched(revision)], sort_keys=True)
     known = _answers.get(key)
     return known if known is not None else _answers.put(key, _answered(revision))
 

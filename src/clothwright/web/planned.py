@@ -43,7 +43,7 @@ class Answer:
         return bool(self.plan and self.problems)
 
 
-#: By revision, whether by hand, and the key of the evidence beside it.
+#: By revision, whether by hand, the key of the evidence beside it, and what was searched for of its project.
 _kept: Final = Latest[Answer](_KEPT)
 
 
@@ -54,7 +54,7 @@ def forget_plans() -> None:
 
 def known_answer(revision: Revision) -> Answer | None:
     """The answer for a revision, if it has been made already."""
-    return _kept.get((revision.pk, False, evidence.beside(revision.project).key))
+    return _kept.get((revision.pk, False, evidence.beside(revision.project).key, searched(revision)))
 
 
 def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
@@ -87,7 +87,7 @@ def problems_of(revision: Revision, wrong: ProblemsFound) -> tuple[Problem, ...]
 
 
 def _answer(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
-    key = (revision.pk, by_hand, beside.key)
+    key = (revision.pk, by_hand, beside.key, searched(revision))
     if (kept := _kept.get(key)) is not None:
         return kept
     made = _made(revision, by_hand, beside)
@@ -120,5 +120,10 @@ def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Ans
 
 def layouts(revision: Revision) -> LayoutSearch | None:
     """First guesses, and what a long search has found where one was made for this project."""
-    searched = LayoutRun.objects.filter(project=revision.project_id, ended=True).exists()
-    return with_known() if searched else None
+    return with_known() if searched(revision) else None
+
+
+def searched(revision: Revision) -> int:
+    """The number of the last search of its project that has ended, 0 where there was none: with another, plans are made anew."""
+    ended = LayoutRun.objects.filter(project=revision.project_id, ended=True)
+    return ended.order_by("-pk").values_list("pk", flat=True).first() or 0
