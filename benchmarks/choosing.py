@@ -20,10 +20,10 @@ from clothwright.cli.planned import demo_file
 from clothwright.layout import NO_RULES, Copy, Rules, Step
 from clothwright.library.files import read_project_file
 from clothwright.pattern import Piece
-from clothwright.planning.choosing import _Choosing
-from clothwright.planning.fitting import YarnFor, quick_layouts
+from clothwright.planning.choices.choosing import _Choosing
+from clothwright.planning.choices.narrow_cloth import takes
 from clothwright.planning.job import Garment, Job, job_of
-from clothwright.planning.narrow_cloth import takes
+from clothwright.planning.pieces.fitting import YarnFor, quick_layouts
 from clothwright.planning.weighing_up import weigh_up
 from clothwright.project import ProblemsFound, Project, read_project
 from clothwright.project.garment import every_piece

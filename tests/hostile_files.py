@@ -25,9 +25,9 @@ from clothwright.library.files import plain_tree, read_bundle, read_uploads
 from clothwright.library.photos import written_anew
 from clothwright.library.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
 from clothwright.pattern import DrawingRefused, TracedBy, look_at_drawing, read_drawing, trace
-from clothwright.planning.threading_files import draft_from_file
+from clothwright.planning.cloth.threading_files import draft_from_file
 from clothwright.project import ProblemsFound, read_project
-from clothwright.web.form import for_the_page
+from clothwright.web.forms.form import for_the_page
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 DEMO = Path(__file__).parents[1] / "src" / "clothwright" / "library" / "demo"

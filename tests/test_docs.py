@@ -17,7 +17,7 @@ from clothwright.pattern import LONGEST_TEXT, MOST_HAND_CORNERS, MOST_HAND_PIECE
 from clothwright.pattern.by_hand.as_table import CORNER_KEYS, PIECE_KEYS
 from clothwright.project import Project, read_toml
 from clothwright.sheets import SHEETS
-from clothwright.web.sketch import MOST_BEFORE
+from clothwright.web.pattern.sketch import MOST_BEFORE
 from clothwright.yarn import read_grist
 
 ROOT = Path(__file__).parent.parent
@@ -98,6 +98,28 @@ def test_every_room_is_drawn_and_every_fact_has_its_source() -> None:
             len(re.findall(r"^source = ", text, re.MULTILINE)),
         )
         assert sources >= max(1, entries), table.name
+
+
+def test_every_file_the_house_names_is_there() -> None:
+    """A name alone stands in the folder last named before it in its line, as `weft_told.py` after `planning/colours/weft_asked.py`."""
+    package, named = ROOT / "src/clothwright", 0
+    for line in (ROOT / "docs/house.md").read_text(encoding="utf-8").splitlines():
+        folder = package
+        for path in re.findall(r"`([a-z_/]+\.(?:py|toml|js)|[a-z_]+/[a-z_/]+/)`", line):
+            there = [
+                top / path for top in ((package, ROOT) if "/" in path else (folder, ROOT)) if (top / path).exists()
+            ]
+            assert there, f"{path} in: {line}"
+            folder, named = (there[0] if there[0].is_dir() else there[0].parent), named + 1
+    assert named > 200
+
+
+def test_every_folder_of_the_large_rooms_is_in_the_table_of_walls() -> None:
+    walls = (ROOT / "docs/house.md").read_text(encoding="utf-8").split("## Walls inside the rooms")[1].split("\n## ")[0]
+    rows = [[cell.strip() for cell in line.split("|")[1:-1]] for line in walls.splitlines() if line.startswith("| `")]
+    for column, room in enumerate(("planning", "web", "sheets"), start=1):
+        folders = {f"`{path.parent.name}/`" for path in (ROOT / "src/clothwright" / room).glob("*/__init__.py")}
+        assert {row[0] for row in rows if row[column]} == folders - {"`templatetags/`"}, room
 
 
 def test_every_column_of_the_table_of_yarns_is_on_its_page() -> None:

@@ -11,8 +11,8 @@ from evidence.cloths_for_tests import PLANNED
 
 from clothwright.evidence import SampleMeasured
 from clothwright.measure import Interval
-from clothwright.planning.sample_ratios import step_ratios, width_forecast
-from clothwright.planning.sett_verdict import WEIGHTS
+from clothwright.planning.samples.sample_ratios import step_ratios, width_forecast
+from clothwright.planning.samples.sett_verdict import WEIGHTS
 
 PAGE = (Path(__file__).parent.parent / "docs/samples.md").read_text(encoding="utf-8")
 

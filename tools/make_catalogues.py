@@ -19,13 +19,13 @@ from babel.messages.extract import extract_python
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
-from clothwright.web.phone_words import said_by_scripts
+from clothwright.web.phone.phone_words import said_by_scripts
 
 PACKAGE: Final = Path(__file__).resolve().parent.parent / "src/clothwright"
 LOCALE: Final = PACKAGE / "locale"
 #: How messages are said in the code: plain, marked for later, counted, and with a context.
 _KEYWORDS: Final = {"says": None, "to_say": None, "several": (1, 2), "of": ((1, "c"), 2)}
-_CODE: Final = ("sheets/*.py", "web/*.py", "planning/*.py", "weaving/*.py")
+_CODE: Final = ("sheets/**/*.py", "web/**/*.py", "planning/**/*.py", "weaving/**/*.py")
 _PAGES: Final = "web/templates/clothwright/*.html"
 _IN_PAGE: Final = re.compile(r"\{% (?:trans|translate) \"((?:[^\"\\]|\\.)*)\" %\}")
 

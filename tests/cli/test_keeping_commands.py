@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+import clothwright
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
@@ -35,6 +37,9 @@ class Kept:
         return ran.stderr if status else ran.stdout
 
 
+DEMO = Path(clothwright.__file__).parent / "library" / "demo" / "wrackline-waistcoat.toml"
+
+
 @pytest.fixture
 def kept(tmp_path: Path) -> Kept:
     """An empty data folder."""
@@ -53,6 +58,16 @@ def test_what_goes_out_comes_in_elsewhere_and_a_second_time_is_known(kept: Kept,
         "added": [],
         "here_already": ["Ebb stole"],
     }
+
+
+def test_a_project_file_comes_in_with_its_balls_as_the_pages_show_them(kept: Kept, tmp_path: Path) -> None:
+    """A ball written as a bare weight is a ball with its net weight."""
+    kept.run("import", DEMO)
+    kept.run("export", "-o", tmp_path / "all.zip")
+    with zipfile.ZipFile(tmp_path / "all.zip") as archive:
+        history = next(archive.read(name) for name in archive.namelist() if name.endswith("history.json"))
+    yarns = {one["name"]: one for one in json.loads(history)["revisions"][-1]["tree"]["yarn"]}
+    assert yarns["sea-holly"]["balls"] == [{"net": "38 g"}]
 
 
 def test_a_copy_is_put_back(kept: Kept, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from cli.test_colours_command import asked
-from planning.test_threading_plan import BY_HAND
+from planning.cloth.test_threading_plan import BY_HAND
 
 from clothwright.cloth import read_wif
 

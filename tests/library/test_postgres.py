@@ -21,9 +21,9 @@ CHOSEN = (
     "tests/library/test_on_hand.py",
     "tests/library/test_photos.py",
     "tests/library/test_archive.py",
-    "tests/web/test_gate.py",
-    "tests/web/test_accounts.py",
-    "tests/web/test_studio.py",
+    "tests/web/studio/test_gate.py",
+    "tests/web/studio/test_accounts.py",
+    "tests/web/studio/test_groups.py",
 )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from asking import changed, tree
+from planning.asking import changed, tree
 
 from clothwright.project import Project, read_project
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from asking import changed
-from past_projects import SLATE, UNSAMPLED, past
+from planning.asking import changed
+from planning.past_projects import SLATE, UNSAMPLED, past
 
 from clothwright.evidence import EDGE, NO_HISTORY, WIDTH_STEPS, History
 from clothwright.measure import Interval, Rung

@@ -11,7 +11,7 @@ from clothwright.cli.planned import demo_file
 from clothwright.finishing import finish
 from clothwright.library.files import read_project_file
 from clothwright.planning import leaflet, plan
-from clothwright.planning.leaflet_versions import given_out, last_two
+from clothwright.planning.teaching.leaflet_versions import given_out, last_two
 from clothwright.project import Project, read_project
 from clothwright.sheets import BY_KIND, SHEETS, How, Need, Sheet, draw
 

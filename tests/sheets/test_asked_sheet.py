@@ -10,7 +10,7 @@ import numpy as np
 import outloud
 import pypdfium2
 import pytest
-from printed import reader, text_of
+from sheets.printed import reader, text_of
 
 from clothwright.project import read_project
 from clothwright.sheets.asked import ASKED, EQUIPMENT, PROJECT, YARN_TESTING, AskSheet, paths

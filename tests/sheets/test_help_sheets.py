@@ -12,12 +12,12 @@ import pytest
 from sheets.printed import Drawn, paths, reader, text_of
 
 from clothwright.planning.job import sett_question
-from clothwright.planning.setts import compare_setts
+from clothwright.planning.setts.side_by_side import compare_setts
 from clothwright.project import ProblemsFound, Project, read_project
 from clothwright.project.domain import yarns
 from clothwright.sheets import measuring_sheet_pdf, sett_sheet_pdf
-from clothwright.sheets.measuring_sheet import measuring_data, weighings_sum, wraps_sum
-from clothwright.sheets.sett_sheet import sett_data
+from clothwright.sheets.sampling.measuring_sheet import measuring_data, weighings_sum, wraps_sum
+from clothwright.sheets.sampling.sett_sheet import sett_data
 
 DAY = datetime.date(2026, 11, 25)
 TREE: dict[str, Any] = {

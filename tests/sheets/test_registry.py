@@ -35,7 +35,7 @@ def test_every_kind_is_listed_once_in_one_stage() -> None:
 
 
 def test_both_doors_have_everything_a_sheet_may_need() -> None:
-    from clothwright.web import sheet_given
+    from clothwright.web.sheets import sheet_given
 
     assert set(papers.SUPPLIES) == set(Need)
     assert set(sheet_given.SUPPLIES) == set(Need)

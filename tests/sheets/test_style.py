@@ -18,9 +18,9 @@ import outloud
 import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
-from every_sheet import DAY, EVERY_WAY, drawn, named_of
 from outloud.findings import Finding
-from printed import reader
+from sheets.every_sheet import DAY, EVERY_WAY, drawn, named_of
+from sheets.printed import reader
 
 from clothwright import __version__
 from clothwright.sheets import BY_KIND

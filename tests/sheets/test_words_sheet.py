@@ -12,8 +12,8 @@ from sheets.printed import body_of, reader, text_of
 from clothwright.planning import piece_figures
 from clothwright.project import read_project
 from clothwright.sheets import BY_KIND, How, draw, words_sheet_pdf
-from clothwright.sheets.class_blank import blank_class_sheet_pdf
 from clothwright.sheets.glossary import glossary
+from clothwright.sheets.teaching.class_blank import blank_class_sheet_pdf
 from clothwright.sheets.translating import Language
 
 DAY = datetime.date(2026, 11, 26)

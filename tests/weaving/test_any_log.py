@@ -12,7 +12,7 @@ from weaving.at_looms import tabard
 
 from clothwright.project import ProblemsFound, read_project
 from clothwright.sheets import loom_strip_svg
-from clothwright.sheets.at_loom import sections
+from clothwright.sheets.loom.at_loom import sections
 from clothwright.weaving import LoomForecast, forecast, looked_back, standing
 
 CM = st.integers(0, 400).map(lambda cm: f"{cm} cm")

@@ -121,7 +121,7 @@ def test_what_the_scale_cannot_tell_is_not_reckoned_with() -> None:
 
 
 def test_a_warp_that_does_not_reach_is_said_first_and_stopped_sooner() -> None:
-    from clothwright.sheets.at_loom import sections
+    from clothwright.sheets.loom.at_loom import sections
 
     told = forecast(read_project(tabard(2, warp_wound="250 cm")))
     assert told.warp is not None

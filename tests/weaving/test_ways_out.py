@@ -197,7 +197,7 @@ def test_a_stop_line_says_which_yarn_to_start_where_and_for_what(warned: LoomFor
 
 def test_pieces_that_reach_beyond_the_stop_are_told_of() -> None:
     told = forecast(read_project(tabard(5, to_weave="190 cm")), ways_out=False)
-    assert any("190 cm are to be woven" in note for note in told.notes)
+    assert any("190 cm are to be woven" in one for one in told.asked)
     assert not any(
         "are to be woven: search" in note for note in forecast(read_project(tabard(5)), ways_out=False).notes
     )

@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browser_found import browser_path
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
+from web.browser_found import browser_path
 from web.test_browser import PHONE
 
 #: These tests start and kill programs; on a machine with other work each step may take its time.

@@ -14,12 +14,12 @@ from django.test import Client
 from django.urls import URLPattern, get_resolver, reverse
 from django.urls.converters import IntConverter
 from PIL import Image
-from test_pages import CLOTH
+from web.test_pages import CLOTH
 
 from clothwright.library import groups, on_hand, photos, project_photos, shares, store, whose
 from clothwright.library.models import Group, Member, OnHand, Photo, Project, ProjectPhoto
 from clothwright.library.on_hand import Kept
-from clothwright.web.on_hand import SampleShelfConverter, ShelfConverter
+from clothwright.web.shelves.on_hand import SampleShelfConverter, ShelfConverter
 
 PASSWORD = "eelgrass under low water"
 SAMPLE: dict[str, Any] = {

@@ -155,7 +155,7 @@ def test_a_photo_is_written_anew_apart_as_it_would_be_here(client: Client) -> No
 
 def test_every_page_that_takes_a_file_reads_it_apart() -> None:
     """Each module of the pages that takes a file from a request also reads apart; what phones send is JSON of a bounded size."""
-    pages = Path(apart.__file__).parent.glob("*.py")
+    pages = Path(apart.__file__).parent.rglob("*.py")
     taking = {
         one.name: one.read_text(encoding="utf-8") for one in pages if "request.FILES" in one.read_text(encoding="utf-8")
     }

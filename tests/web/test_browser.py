@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from browser_found import browser_path
 from playwright.sync_api import Browser, Locator, Page, expect, sync_playwright
+from web.browser_found import browser_path
 
 pytestmark = pytest.mark.browser
 

@@ -16,10 +16,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browser_found import browser_path
 from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from web.browser_found import browser_path
 from web.phone_browser import (
     AGAIN_MS,
     Opening,
@@ -35,8 +35,8 @@ from web.phone_browser import (
 from web.test_browser import DESK, PHONE, Watched, follow, grave_violations
 
 from clothwright.project import ProblemsFound
-from clothwright.sheets.colour_sheets import tens
-from clothwright.web.phone_keys import home_address
+from clothwright.sheets.colours.colour_sheets import tens
+from clothwright.web.phone.phone_keys import home_address
 
 __all__ = ["browser", "playwright", "program", "reopening"]
 

@@ -17,10 +17,10 @@ from playwright.sync_api import Browser, expect
 from web.test_browser import address, browser, grave_violations
 
 from clothwright.planning import Leaflet, leaflet
-from clothwright.planning.buyers_sums import FIELDS
-from clothwright.planning.leaflet_versions import given_out
+from clothwright.planning.teaching.buyers_sums import FIELDS
+from clothwright.planning.teaching.leaflet_versions import given_out
 from clothwright.project import read_project
-from clothwright.sheets.buyers_page import buyers_file, buyers_rows
+from clothwright.sheets.teaching.buyers_page import buyers_file, buyers_rows
 
 __all__ = ["address", "browser"]
 

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
+from web.pattern.test_patterns import photo
 from web.test_browser import DESK, SIZES, address, browser, follow, grave_violations, opened, start, type_in
-from web.test_patterns import photo
 
 __all__ = ["address", "browser", "opened"]
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from web.test_browser import SIZES, Watched, address, browser, grave_violations, opened
+from web.test_browser import DESK, PHONE, SIZES, Watched, address, browser, grave_violations, opened
 
 __all__ = ["address", "browser", "opened"]
 
@@ -54,21 +54,36 @@ def test_a_leaflet_is_given_out_put_right_and_shown_to_buyers(
     expect(page.get_by_label("Sample: width finished")).to_be_visible()
 
 
-@SIZES
-def test_sixty_layouts_are_made_in_the_background_and_stopped(
-    opened: Any, size: dict[str, int], tmp_path: Path
-) -> None:
-    watched: Watched = opened(size)
-    page = watched.page
-    to_leaflet(page, "spindrift-waistcoats")
-    expect(page.locator("#plan")).to_contain_text("60 layouts are still to be made")
+def search_and_stop(page: Page, kept: int = 0) -> None:
+    """Every layout is searched for until there are more than are kept, then the search is stopped."""
     page.get_by_role("button", name="Search the layouts of every size").click()
-    expect(page.locator("#leaflet-run")).to_contain_text("of 60 layouts made", timeout=30000)
-    expect(page.get_by_role("button", name="Stop and keep what is done")).to_be_visible()
-    expect(page.locator("#leaflet-run")).to_contain_text(re.compile(r"[1-9]\d* of 60 layouts made"), timeout=60000)
+    more = re.compile("|".join(rf"\b{made} of 60 layouts made" for made in range(kept + 1, 61)))
+    expect(page.locator("#leaflet-run")).to_contain_text(more, timeout=60000)
     page.get_by_role("button", name="Stop and keep what is done").click()
+    expect(page.locator("main")).to_contain_text(re.compile("stopped, "), timeout=30000)
     expect(page.locator("#plan")).to_contain_text("cloths still to be laid out", timeout=30000)
     expect(page.locator("#plan table").first).to_contain_text("cm")
-    watched.check()
-    assert grave_violations(page) == []
-    page.screenshot(path=str(tmp_path / "stopped.png"), full_page=True)
+
+
+def still_to_lay_out(page: Page) -> int:
+    said = re.search(r"(\d+) cloths still to be laid out", page.locator("#plan").inner_text())
+    assert said
+    return int(said.group(1))
+
+
+def test_layouts_are_made_in_the_background_stopped_and_kept_for_the_next_project(opened: Any, tmp_path: Path) -> None:
+    """Sixty at first, at a desk; what was made until the stop is there when a phone opens the same pattern anew."""
+    desk: Watched = opened(DESK)
+    to_leaflet(desk.page, "spindrift-waistcoats")
+    expect(desk.page.locator("#plan")).to_contain_text("60 layouts are still to be made")
+    search_and_stop(desk.page)
+    left = still_to_lay_out(desk.page)
+    phone: Watched = opened(PHONE)
+    to_leaflet(phone.page, "spindrift-waistcoats")
+    assert still_to_lay_out(phone.page) <= left < 60
+    search_and_stop(phone.page, kept=60 - left)
+    assert still_to_lay_out(phone.page) < left
+    for name, watched in (("desk", desk), ("phone", phone)):
+        watched.check()
+        assert grave_violations(watched.page) == []
+        watched.page.screenshot(path=str(tmp_path / f"{name}.png"), full_page=True)

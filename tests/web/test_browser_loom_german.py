@@ -8,7 +8,7 @@ from web.phone_browser import Program, browser, playwright, program
 from web.test_browser import PHONE, Watched, grave_violations
 from web.test_browser_loom import fill, opened
 
-from clothwright.web.phone_words import script_words
+from clothwright.web.phone.phone_words import script_words
 
 __all__ = ["browser", "playwright", "program"]
 

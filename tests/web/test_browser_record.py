@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from library.test_photos import picture
 from playwright.sync_api import Browser, expect
-from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened
+from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened, unfold
 
 __all__ = ["address", "browser", "opened"]
 
@@ -26,6 +26,7 @@ def test_a_record_is_filled_in_shown_numbered_found_and_used_again(opened: Any, 
     page.get_by_role("button", name="Open", exact=True).click()
     follow(page, "The record")
     expect(page.locator("#plan")).to_contain_text("6 held")
+    unfold(page.get_by_label("Waste cut off"))
     page.get_by_label("Waste cut off").fill("80")
     page.get_by_label("Waste cut off").blur()
     expect(page.locator("#plan")).to_contain_text("outside: Loom waste")

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from library.test_photos import picture
 from playwright.sync_api import Page, expect
+from web.measuring.test_sample_pages import DRAWING
 from web.test_browser import PHONE, SIZES, address, browser, follow, grave_violations, opened, press, start, type_in
-from web.test_sample_pages import DRAWING
 
 __all__ = ["address", "browser", "opened"]
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from planning.test_threading_plan import BY_HAND
+from planning.cloth.test_threading_plan import BY_HAND
 from playwright.sync_api import Browser, Page, expect
 from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened, press, type_in
 

@@ -11,9 +11,12 @@ import pytest
 
 from clothwright.library import store
 from clothwright.library.models import Revision
-from clothwright.web import colour_answers, leaflets, planned, threading
-from clothwright.web.form import for_the_page
+from clothwright.web import planned
+from clothwright.web.cloth import threading
+from clothwright.web.colours import colour_answers
+from clothwright.web.forms.form import for_the_page
 from clothwright.web.latest import Latest
+from clothwright.web.teaching import leaflets
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

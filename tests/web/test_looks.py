@@ -14,7 +14,7 @@ import pytest
 SHEETS = {
     "notebook": ("web/static/clothwright/notebook.css", "paper sheet entry accent-soft wrong-soft caution stale"),
     "phone": ("web/static/clothwright/phone.css", "paper sheet entry accent-soft wrong-soft"),
-    "buyers": ("sheets/buyers/buyers.css", "paper"),
+    "buyers": ("sheets/teaching/buyers/buyers.css", "paper"),
 }
 TEXTS = ("ink", "soft")
 ON_COLOUR = (("accent", "on-accent"), ("accent-deep", "on-accent"), ("wrong", "on-wrong"))

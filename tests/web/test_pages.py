@@ -15,7 +15,7 @@ from clothwright.library import export_bundle, read_bundle, store
 from clothwright.library.models import Project
 from clothwright.project import read_toml
 from clothwright.web import planned
-from clothwright.web.form import starting_tree
+from clothwright.web.forms.form import starting_tree
 from clothwright.web.urls import urlpatterns
 
 pytestmark = pytest.mark.django_db

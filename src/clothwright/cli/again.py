@@ -15,7 +15,7 @@ from clothwright.evidence import History
 from clothwright.layout import Effort
 from clothwright.library.files import export_toml, plain_tree, read_project_file
 from clothwright.planning import Plan, plan
-from clothwright.planning.again_compared import Compared, compared
+from clothwright.planning.record.again_compared import Compared, compared
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.past import pooled, seen_of
 from clothwright.project.sampling import with_drawn_outlines

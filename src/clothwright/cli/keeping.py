@@ -56,16 +56,17 @@ def _brought_in(file: Path) -> dict[str, Any]:
     from clothwright.library import store
     from clothwright.library.archive import bring_in, is_archive
     from clothwright.library.files import plain_tree, read_bundle
+    from clothwright.web.forms.form import for_the_page
 
     if file.suffix.lower() == ".toml":
         tree, drawings = read_project_file(file)
-        return _one(store.new_project(plain_tree(tree), f"brought in from {file.name}", drawings).name)
+        return _one(store.new_project(for_the_page(plain_tree(tree)), f"brought in from {file.name}", drawings).name)
     content = _content(file)
     if is_archive(content):
         found = bring_in(content)
         return {"added": list(found.added), "here_already": list(found.here_already)}
     tree, drawings = read_bundle(content)
-    return _one(store.new_project(tree, f"brought in from {file.name}", drawings).name)
+    return _one(store.new_project(for_the_page(tree), f"brought in from {file.name}", drawings).name)
 
 
 def _one(name: str) -> dict[str, Any]:

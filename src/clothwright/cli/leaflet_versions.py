@@ -14,11 +14,11 @@ from typing import Any
 from rich.console import Console
 
 from clothwright.planning import Leaflet
-from clothwright.planning.leaflet_versions import PublishedVersion, frozen, given_out, refuse_unready, thawed
+from clothwright.planning.teaching.leaflet_versions import PublishedVersion, frozen, given_out, refuse_unready, thawed
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import leaflet_words as words
-from clothwright.sheets.buyers_page import buyers_file
-from clothwright.sheets.leaflet_changes import Change, changes
+from clothwright.sheets.teaching.buyers_page import buyers_file
+from clothwright.sheets.teaching.leaflet_changes import Change, changes
 
 _console = Console(highlight=False, soft_wrap=True, markup=False)
 

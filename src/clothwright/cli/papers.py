@@ -73,7 +73,7 @@ def _threading(given: Given) -> Any:
 
 def _two_leaflets(given: Given) -> Any:
     from clothwright.cli.leaflet_versions import published_beside
-    from clothwright.planning.leaflet_versions import last_two
+    from clothwright.planning.teaching.leaflet_versions import last_two
 
     return last_two(published_beside(given.file))
 
@@ -104,14 +104,14 @@ def _cloth(given: Given) -> Any:
 
 
 def _cut_pieces(given: Given) -> Any:
-    from clothwright.planning.cloth_on_pieces import cut_pieces
+    from clothwright.planning.cloth.cloth_on_pieces import cut_pieces
 
     return cut_pieces(given.project, project_in(given.file)[1], given.plan)
 
 
 def _pieces(given: Given) -> Any:
     """The pieces of the project's size and version, and the state of their pattern."""
-    from clothwright.sheets.piece_sheets import OfPattern, ToPrint
+    from clothwright.sheets.pieces.piece_sheets import OfPattern, ToPrint
 
     drawings = read_project_file(given.file)[1]
     printed, state = pieces_to_print(given.project, drawings), pattern_state(given.project, drawings)
@@ -129,7 +129,7 @@ def _off_loom(given: Given) -> Any:
 def _beside(given: Given) -> Any:
     """The record beside the plan, from what was known before it."""
     from clothwright.cli.past import history_from
-    from clothwright.planning.record_beside import beside
+    from clothwright.planning.record.record_beside import beside
 
     history = history_from(given.asked.past, given.file, given.project, telling=False)
     return beside(given.project, given.plan, drawings=project_in(given.file)[1], history=history)

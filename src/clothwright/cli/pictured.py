@@ -17,11 +17,11 @@ from clothwright.cloth import PictureError, Pixels, Window
 from clothwright.colours import Sight
 from clothwright.measure import Length, QuantityError, Ratio, ThreadsPerLength
 from clothwright.planning import ClothPicture, ClothState, Plan, Tried, picture_of_cloth
-from clothwright.planning.cloth_on_pieces import CutPiece, copies_named, cut_pieces, meetings
+from clothwright.planning.cloth.cloth_on_pieces import CutPiece, copies_named, cut_pieces, meetings
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.sheets import cloth_words as words
 from clothwright.sheets import png_bytes
-from clothwright.sheets.cloth_views import ON_PAPER, View, flat_view
+from clothwright.sheets.cloth.cloth_views import ON_PAPER, View, flat_view
 
 _console = Console(highlight=False, soft_wrap=True, markup=False)
 SIGHTS: Final = tuple(str(one) for one in Sight)

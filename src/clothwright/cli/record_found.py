@@ -25,7 +25,7 @@ def _in_library() -> list[RecordSaid]:
     from clothwright.web.serve import ready
 
     ready()
-    from clothwright.web.records import every_record
+    from clothwright.web.record.records import every_record
 
     return [one.said for one in every_record()]
 

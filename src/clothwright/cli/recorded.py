@@ -11,8 +11,8 @@ import click
 
 from clothwright.cli.past import history_from
 from clothwright.cli.planned import planned, project_in
-from clothwright.planning.learnt import Lesson, lesson
-from clothwright.planning.record_beside import Beside, beside
+from clothwright.planning.record.learnt import Lesson, lesson
+from clothwright.planning.record.record_beside import Beside, beside
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.past import record_gaps
 from clothwright.project.record_parts import that_count

@@ -13,7 +13,7 @@ from clothwright.cli.searching import MAIN_SHARE, searches
 from clothwright.layout import Effort
 from clothwright.planning import SampleFirst, sample_first
 from clothwright.project import Project
-from clothwright.sheets.small_samples import (
+from clothwright.sheets.sampling.small_samples import (
     beside_rows,
     doubt_rows_of,
     headline,

@@ -10,7 +10,7 @@ from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
 from clothwright.layout import Effort
 from clothwright.planning import SamplesTold, SampleTold, tell_samples
-from clothwright.sheets.samples import (
+from clothwright.sheets.sampling.samples import (
     advice_sentence,
     forecast_sentences,
     good_for_sentence,

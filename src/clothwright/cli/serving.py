@@ -30,6 +30,6 @@ def serve_asked(
     if not phone:
         serve(host=host or _THIS_MACHINE, port=port)
         return
-    from clothwright.web.phone_serving import PhonesAsked
+    from clothwright.web.phone.phone_serving import PhonesAsked
 
     serve(host=_THIS_MACHINE, port=port, phones=PhonesAsked(host, phone_port, new_word))

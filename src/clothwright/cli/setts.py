@@ -18,8 +18,8 @@ from clothwright.cloth import (
 )
 from clothwright.evidence import fibre_group
 from clothwright.measure import CM_PER_INCH, Interval, Length, QuantityError, Ratio, ThreadsPerLength
-from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts
-from clothwright.planning.thickness_told import (
+from clothwright.planning.setts.side_by_side import LeadsTo, SettAnswer, SettQuestion, compare_setts
+from clothwright.planning.setts.thickness_told import (
     ThicknessTold,
     by_number,
     by_pattern,

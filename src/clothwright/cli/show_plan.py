@@ -9,7 +9,7 @@ from rich.table import Table
 
 from clothwright.measure import Interval
 from clothwright.planning import Laid, Plan, ToMeasure, WidthStep
-from clothwright.sheets.ball_words import by_ball_rows, by_ball_sentence
+from clothwright.sheets.colours.ball_words import by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import (
     DOUBT_HEAD,
     WHAT_A_BAR_MEANS,
@@ -18,7 +18,7 @@ from clothwright.sheets.doubts import (
     doubt_sentence,
     tells_words,
 )
-from clothwright.sheets.samples import forecast_sentences
+from clothwright.sheets.sampling.samples import forecast_sentences
 from clothwright.sheets.widths import advice_sentences, bound_sentence, stairs_rows
 from clothwright.sheets.wording import (
     CLOTH_WEIGHT,

@@ -14,9 +14,9 @@ from clothwright import __version__
 from clothwright.cli.past import projects_in
 from clothwright.cli.planned import planned, project_in
 from clothwright.planning import Plan
-from clothwright.planning.threading_answer import ThreadingPlan
-from clothwright.planning.threading_files import DraftRead, draft_from_file, draft_to_file
-from clothwright.planning.threading_plan import plan_threading
+from clothwright.planning.cloth.threading_answer import ThreadingPlan
+from clothwright.planning.cloth.threading_files import DraftRead, draft_from_file, draft_to_file
+from clothwright.planning.cloth.threading_plan import plan_threading
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.sheets import threading_words as words
 

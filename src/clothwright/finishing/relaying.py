@@ -37,11 +37,11 @@ from clothwright.pattern import (
 )
 from clothwright.planning import LayoutSearch, PlacedOutline
 from clothwright.planning.answer import layout_data
-from clothwright.planning.cloth_in_hand import Cutting, cut
-from clothwright.planning.fitting import fit
+from clothwright.planning.choices.cloth_in_hand import Cutting, cut
+from clothwright.planning.choices.narrow_cloth import written
 from clothwright.planning.job import Garment, garment_of
-from clothwright.planning.join_options import options_for
-from clothwright.planning.narrow_cloth import written
+from clothwright.planning.pieces.fitting import fit
+from clothwright.planning.pieces.join_options import options_for
 from clothwright.project import ProblemsFound, Project
 from clothwright.project.finishing_parts import RealClothPart
 from clothwright.project.garment import changed_pattern

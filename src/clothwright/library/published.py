@@ -7,7 +7,7 @@ from django.db.models import Max
 
 from clothwright.library import store
 from clothwright.library.models import Project, PublishedLeaflet
-from clothwright.planning.leaflet_versions import PublishedVersion, frozen, thawed, version_named
+from clothwright.planning.teaching.leaflet_versions import PublishedVersion, frozen, thawed, version_named
 
 
 def published(project: Project) -> tuple[PublishedVersion, ...]:

@@ -28,21 +28,52 @@ if TYPE_CHECKING:
         YarnLine,
     )
     from clothwright.planning.behind import Behind, Moved, evidence_behind, rests_on
-    from clothwright.planning.choosing import Choice, Choices, ChosenWarp, choose
-    from clothwright.planning.cloth_colours import colours_of_cloth
-    from clothwright.planning.cloth_in_hand import CutFrom, Cutting, InHandAnswer, cut_from, remnants_of
-    from clothwright.planning.cloth_picture import ClothPicture, ClothState, Contrast, Tried, picture_of_cloth, trying
-    from clothwright.planning.colour_answer import BallLine, ColourPlan, Run, Warped
-    from clothwright.planning.colour_plan import plan_colours, planned_warp, wanted_warp
-    from clothwright.planning.cutting import Cut, cutting_order
-    from clothwright.planning.fitting import LayoutSearch, quick_layouts, searched_layouts
-    from clothwright.planning.hand_layout import Bench, HandPlace, bench_of
+    from clothwright.planning.choices.choosing import Choice, Choices, ChosenWarp, choose
+    from clothwright.planning.choices.cloth_in_hand import CutFrom, Cutting, InHandAnswer, cut_from, remnants_of
+    from clothwright.planning.choices.laying import Laid, copies_to_cut, lay
+    from clothwright.planning.choices.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
+    from clothwright.planning.choices.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
+    from clothwright.planning.cloth.cloth_colours import colours_of_cloth
+    from clothwright.planning.cloth.cloth_picture import (
+        ClothPicture,
+        ClothState,
+        Contrast,
+        Tried,
+        picture_of_cloth,
+        trying,
+    )
+    from clothwright.planning.colours.colour_answer import BallLine, ColourPlan, Run, Warped
+    from clothwright.planning.colours.colour_plan import plan_colours, planned_warp, wanted_warp
+    from clothwright.planning.colours.weft_answer import Keeping, WeftAnswer, Wefted
+    from clothwright.planning.colours.weft_asked import asks_of_weft
+    from clothwright.planning.colours.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
     from clothwright.planning.job import garment_of, job_of, sett_candidates, sett_question
-    from clothwright.planning.joining_words import says_how_to_join
-    from clothwright.planning.laying import Laid, copies_to_cut, lay
-    from clothwright.planning.leaflet_cells import Done, Forgetful, KeptAnswers, Working
-    from clothwright.planning.leaflet_proof import disagreements
-    from clothwright.planning.leaflet_table import (
+    from clothwright.planning.measuring.samples_told import SamplesTold, SampleTold, tell_samples
+    from clothwright.planning.measuring.sampling import On, SampleChoice, Section, SmallWarp
+    from clothwright.planning.measuring.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
+    from clothwright.planning.pieces.cutting import Cut, cutting_order
+    from clothwright.planning.pieces.fitting import LayoutSearch, quick_layouts, searched_layouts
+    from clothwright.planning.pieces.hand_layout import Bench, HandPlace, bench_of
+    from clothwright.planning.pieces.joining_words import says_how_to_join
+    from clothwright.planning.planned import plan
+    from clothwright.planning.samples.sample_ratios import StepRatio, TracedShape, WidthForecast
+    from clothwright.planning.setts.side_by_side import (
+        LeadsTo,
+        SettAnswer,
+        SettQuestion,
+        compare_setts,
+        what_a_sett_leads_to,
+    )
+    from clothwright.planning.teaching.class_needs import (
+        ClassNeeds,
+        PieceFigures,
+        StudentNeeds,
+        class_needs,
+        piece_figures,
+    )
+    from clothwright.planning.teaching.leaflet_cells import Done, Forgetful, KeptAnswers, Working
+    from clothwright.planning.teaching.leaflet_proof import disagreements
+    from clothwright.planning.teaching.leaflet_table import (
         LaidCloth,
         Leaflet,
         LeafletRow,
@@ -51,18 +82,6 @@ if TYPE_CHECKING:
         NothingLaidOut,
         leaflet,
     )
-    from clothwright.planning.narrow_cloth import JoinProposal, JoinsAnswer, Takes, propose_joins, written
-    from clothwright.planning.other_cloth import Movable, OtherCloth, OtherLay, what_may_move
-    from clothwright.planning.planned import plan
-    from clothwright.planning.sample_ratios import StepRatio, TracedShape, WidthForecast
-    from clothwright.planning.samples_told import SamplesTold, SampleTold, tell_samples
-    from clothwright.planning.sampling import On, SampleChoice, Section, SmallWarp
-    from clothwright.planning.setts import LeadsTo, SettAnswer, SettQuestion, compare_setts, what_a_sett_leads_to
-    from clothwright.planning.small_sample import Doubtful, HeddleFares, SampleFirst, sample_first
-    from clothwright.planning.teaching import ClassNeeds, PieceFigures, StudentNeeds, class_needs, piece_figures
-    from clothwright.planning.weft_answer import Keeping, WeftAnswer, Wefted
-    from clothwright.planning.weft_asked import asks_of_weft
-    from clothwright.planning.weft_plan import plan_weft, planned_picks, planned_weft, wanted_weft, with_weft
     from clothwright.planning.weighing_up import weigh_up
     from clothwright.planning.working import WorkingLine
 
@@ -88,34 +107,34 @@ _HOMES = {
         "YarnLine",
     ),
     "behind": ("Behind", "Moved", "evidence_behind", "rests_on"),
-    "colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
-    "colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
-    "teaching": ("ClassNeeds", "PieceFigures", "StudentNeeds", "class_needs", "piece_figures"),
-    "choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
-    "cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
-    "cloth_colours": ("colours_of_cloth", "planned_picks"),
-    "cloth_in_hand": ("CutFrom", "Cutting", "InHandAnswer", "cut_from", "remnants_of"),
-    "fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
+    "colours.colour_answer": ("BallLine", "ColourPlan", "Run", "Warped"),
+    "colours.colour_plan": ("plan_colours", "planned_warp", "wanted_warp"),
+    "teaching.class_needs": ("ClassNeeds", "PieceFigures", "StudentNeeds", "class_needs", "piece_figures"),
+    "choices.choosing": ("Choice", "Choices", "ChosenWarp", "choose"),
+    "cloth.cloth_picture": ("ClothPicture", "ClothState", "Contrast", "Tried", "picture_of_cloth", "trying"),
+    "cloth.cloth_colours": ("colours_of_cloth", "planned_picks"),
+    "choices.cloth_in_hand": ("CutFrom", "Cutting", "InHandAnswer", "cut_from", "remnants_of"),
+    "pieces.fitting": ("LayoutSearch", "quick_layouts", "searched_layouts"),
     "weighing_up": ("weigh_up",),
-    "cutting": ("Cut", "cutting_order"),
-    "hand_layout": ("Bench", "HandPlace", "bench_of"),
+    "pieces.cutting": ("Cut", "cutting_order"),
+    "pieces.hand_layout": ("Bench", "HandPlace", "bench_of"),
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
-    "laying": ("Laid", "copies_to_cut", "lay"),
-    "joining_words": ("says_how_to_join",),
-    "leaflet_cells": ("Done", "Forgetful", "KeptAnswers", "Working"),
-    "leaflet_table": ("LaidCloth", "Leaflet", "LeafletRow", "Needed", "NoRow", "NothingLaidOut", "leaflet"),
-    "leaflet_proof": ("disagreements",),
-    "narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
-    "other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
+    "choices.laying": ("Laid", "copies_to_cut", "lay"),
+    "pieces.joining_words": ("says_how_to_join",),
+    "teaching.leaflet_cells": ("Done", "Forgetful", "KeptAnswers", "Working"),
+    "teaching.leaflet_table": ("LaidCloth", "Leaflet", "LeafletRow", "Needed", "NoRow", "NothingLaidOut", "leaflet"),
+    "teaching.leaflet_proof": ("disagreements",),
+    "choices.narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),
+    "choices.other_cloth": ("Movable", "OtherCloth", "OtherLay", "what_may_move"),
     "planned": ("plan",),
-    "sample_ratios": ("StepRatio", "TracedShape", "WidthForecast"),
-    "samples_told": ("SampleTold", "SamplesTold", "tell_samples"),
-    "sampling": ("On", "SampleChoice", "Section", "SmallWarp"),
-    "setts": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
-    "small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
-    "weft_answer": ("Keeping", "WeftAnswer", "Wefted"),
-    "weft_asked": ("asks_of_weft",),
-    "weft_plan": ("plan_weft", "planned_picks", "planned_weft", "wanted_weft", "with_weft"),
+    "samples.sample_ratios": ("StepRatio", "TracedShape", "WidthForecast"),
+    "measuring.samples_told": ("SampleTold", "SamplesTold", "tell_samples"),
+    "measuring.sampling": ("On", "SampleChoice", "Section", "SmallWarp"),
+    "setts.side_by_side": ("LeadsTo", "SettAnswer", "SettQuestion", "compare_setts", "what_a_sett_leads_to"),
+    "measuring.small_sample": ("Doubtful", "HeddleFares", "SampleFirst", "sample_first"),
+    "colours.weft_answer": ("Keeping", "WeftAnswer", "Wefted"),
+    "colours.weft_asked": ("asks_of_weft",),
+    "colours.weft_plan": ("plan_weft", "planned_picks", "planned_weft", "wanted_weft", "with_weft"),
     "working": ("WorkingLine",),
 }
 

@@ -13,7 +13,7 @@ from typing import Any
 from clothwright.layout import Layout
 from clothwright.measure import Draws, Interval
 from clothwright.pattern import Ring
-from clothwright.planning.sample_ratios import WidthForecast
+from clothwright.planning.samples.sample_ratios import WidthForecast
 from clothwright.planning.working import WorkingLine
 from clothwright.project.pattern_state import PatternState
 

@@ -9,7 +9,7 @@ import numpy as np
 from clothwright.evidence import folding_unknown
 from clothwright.measure import Draws, Estimate, Interval, Rung
 from clothwright.planning.forecast import all_lots
-from clothwright.planning.samples_told import samples_of, width_forecasts
+from clothwright.planning.measuring.samples_told import samples_of, width_forecasts
 from clothwright.planning.sums import Figures
 from clothwright.planning.weighing_up import WeighedUp
 from clothwright.planning.working import WorkingLine

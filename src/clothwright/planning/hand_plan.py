@@ -18,13 +18,13 @@ from clothwright.planning.answer import (
 )
 from clothwright.planning.behind import known_figures
 from clothwright.planning.cautions import cautions
-from clothwright.planning.fitting import Fitted, LayoutSearch, YarnFor, fit
 from clothwright.planning.forecast import UNKNOWN_LOOM_CM, all_lots
 from clothwright.planning.job import Job, Wanted
 from clothwright.planning.notes import notes
+from clothwright.planning.pieces.fitting import Fitted, LayoutSearch, YarnFor, fit
+from clothwright.planning.pieces.width_steps import Aimed, tell_widths
 from clothwright.planning.sums import Figures, HandSum, Sheet, figures, shared_by_hand, stock_lines, work_out
 from clothwright.planning.ways_out import ways_out
-from clothwright.planning.width_steps import Aimed, tell_widths
 from clothwright.project import Problem, ProblemsFound
 from clothwright.yarn import Use
 

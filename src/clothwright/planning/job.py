@@ -27,8 +27,8 @@ from clothwright.evidence import NO_HISTORY, History
 from clothwright.layout import Copy, copies
 from clothwright.pattern import Piece
 from clothwright.planning.laying_rules import NOTHING_ASKED, Asked, layout_asked
-from clothwright.planning.setts import SettQuestion, taken_line
-from clothwright.planning.thickness_told import tex_with_folding
+from clothwright.planning.setts.side_by_side import SettQuestion, taken_line
+from clothwright.planning.setts.thickness_told import tex_with_folding
 from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.changing import provisional_because

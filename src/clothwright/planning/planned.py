@@ -21,21 +21,21 @@ from clothwright.planning.answer import (
     WeftPlan,
     YarnLine,
 )
-from clothwright.planning.ball_by_ball import with_balls
 from clothwright.planning.behind import known_figures
 from clothwright.planning.cautions import cautions
+from clothwright.planning.colours.ball_by_ball import with_balls
 from clothwright.planning.describing import working
-from clothwright.planning.doubt import doubts
-from clothwright.planning.fitting import Fitted, LayoutSearch
 from clothwright.planning.forecast import all_lots
 from clothwright.planning.hand_plan import plan_by_hand
 from clothwright.planning.job import Job, job_of
-from clothwright.planning.measure_next import what_to_measure
+from clothwright.planning.measuring.doubt import doubts
+from clothwright.planning.measuring.measure_next import what_to_measure
+from clothwright.planning.measuring.samples_told import questions_of, samples_of, width_forecasts
 from clothwright.planning.notes import notes
-from clothwright.planning.samples_told import questions_of, samples_of, width_forecasts
+from clothwright.planning.pieces.fitting import Fitted, LayoutSearch
+from clothwright.planning.pieces.width_steps import Aimed, WidthsTold, tell_widths
 from clothwright.planning.ways_out import best_first, second_yarn, ways_out
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
-from clothwright.planning.width_steps import Aimed, WidthsTold, tell_widths
 from clothwright.project import Project
 
 _NO_DRAWINGS: Mapping[str, bytes] = MappingProxyType({})

@@ -9,9 +9,9 @@ import numpy as np
 
 from clothwright.measure import Draws
 from clothwright.planning.answer import Verdict
-from clothwright.planning.fitting import Fitted, LayoutSearch, YarnFor, fit
 from clothwright.planning.forecast import Decision, Forecast, Outcome, Stock
 from clothwright.planning.job import Job, Wanted
+from clothwright.planning.pieces.fitting import Fitted, LayoutSearch, YarnFor, fit
 from clothwright.project import Problem, ProblemsFound
 
 

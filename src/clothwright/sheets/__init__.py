@@ -7,35 +7,20 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from clothwright.sheets import (
-        at_loom,
-        choosing,
-        class_summary,
-        class_words,
-        cloth_words,
-        doubts,
-        finishing,
-        in_hand,
-        joining,
-        leaflet_words,
-        record_words,
-        small_samples,
-        widths,
-        wording,
-    )
+    from clothwright.sheets import doubts, widths, wording
     from clothwright.sheets.asked import ASKED, AskPart, AskRows, AskSheet
-    from clothwright.sheets.class_sheet import class_sheet_pdf, class_summary_pdf
-    from clothwright.sheets.cloth_sheet import cloth_sheet_pdf
+    from clothwright.sheets.cloth import cloth_words, threading_words
+    from clothwright.sheets.cloth.cloth_sheet import cloth_sheet_pdf
+    from clothwright.sheets.cloth.threading_sheet import threading_pdf
     from clothwright.sheets.code import Opens
-    from clothwright.sheets.colour_sheets import balls_pdf, colour_order_pdf
-    from clothwright.sheets.cutting_sheet import cutting_sheet_pdf
-    from clothwright.sheets.finishing_sheet import finishing_sheet_pdf, real_cutting_sheet_pdf
-    from clothwright.sheets.label_sheet import Label, label_of, labels_pdf
-    from clothwright.sheets.leaflet_sheet import leaflet_pdf
-    from clothwright.sheets.loom_log_sheet import loom_log_pdf
-    from clothwright.sheets.loom_marks_sheet import loom_marks_pdf
-    from clothwright.sheets.marker_sheet import marker_sheet_pdf
-    from clothwright.sheets.measuring_sheet import measuring_sheet_pdf
+    from clothwright.sheets.colours import colour_words, weft_words
+    from clothwright.sheets.colours.colour_sheets import balls_pdf, colour_order_pdf
+    from clothwright.sheets.colours.warping_sheet import warping_pdf
+    from clothwright.sheets.colours.weft_sheet import weft_order_pdf
+    from clothwright.sheets.loom import at_loom, finishing
+    from clothwright.sheets.loom.finishing_sheet import finishing_sheet_pdf, real_cutting_sheet_pdf
+    from clothwright.sheets.loom.loom_log_sheet import loom_log_pdf
+    from clothwright.sheets.loom.loom_marks_sheet import loom_marks_pdf
     from clothwright.sheets.pictures import (
         board_svg,
         calibration_svg,
@@ -63,43 +48,50 @@ if TYPE_CHECKING:
     from clothwright.sheets.pictures.remnant_outline import remnant_outline_svg
     from clothwright.sheets.pictures.threading import threading_svg
     from clothwright.sheets.pictures.warp_order import warp_order_svg, weft_order_svg
-    from clothwright.sheets.piece_sheets import PAPERS, OfPattern, ToPrint, piece_page_pdf, piece_tiles_pdf
+    from clothwright.sheets.pieces import choosing, in_hand, joining
+    from clothwright.sheets.pieces.cutting_sheet import cutting_sheet_pdf
+    from clothwright.sheets.pieces.marker_sheet import marker_sheet_pdf
+    from clothwright.sheets.pieces.piece_sheets import PAPERS, OfPattern, ToPrint, piece_page_pdf, piece_tiles_pdf
     from clothwright.sheets.plan_sheet import plan_sheet_pdf
+    from clothwright.sheets.record import record_words
+    from clothwright.sheets.record.label_sheet import Label, label_of, labels_pdf
     from clothwright.sheets.registry import BY_KIND, SHEETS, Given, How, Need, Sheet, Stage, draw, preview, staged
-    from clothwright.sheets.sample_card import sample_card_pdf
-    from clothwright.sheets.sett_comparison import sett_comparison_pdf
-    from clothwright.sheets.sett_sheet import sett_sheet_pdf
-    from clothwright.sheets.setts import ShownSett, shown_setts, worth_drawing
-    from clothwright.sheets.threading_sheet import threading_pdf
-    from clothwright.sheets.warping_sheet import warping_pdf
-    from clothwright.sheets.weft_sheet import weft_order_pdf
+    from clothwright.sheets.sampling import small_samples
+    from clothwright.sheets.sampling.measuring_sheet import measuring_sheet_pdf
+    from clothwright.sheets.sampling.sample_card import sample_card_pdf
+    from clothwright.sheets.sampling.sett_comparison import sett_comparison_pdf
+    from clothwright.sheets.sampling.sett_sheet import sett_sheet_pdf
+    from clothwright.sheets.sampling.setts import ShownSett, shown_setts, worth_drawing
+    from clothwright.sheets.teaching import class_summary, class_words, leaflet_words
+    from clothwright.sheets.teaching.class_sheet import class_sheet_pdf, class_summary_pdf
+    from clothwright.sheets.teaching.leaflet_sheet import leaflet_pdf
     from clothwright.sheets.words_sheet import words_sheet_pdf
 
 _HOMES: dict[str, tuple[str, ...]] = {
-    "class_sheet": (
+    "teaching.class_sheet": (
         "class_sheet_pdf",
         "class_summary_pdf",
     ),
-    "cloth_sheet": ("cloth_sheet_pdf",),
-    "colour_sheets": (
+    "cloth.cloth_sheet": ("cloth_sheet_pdf",),
+    "colours.colour_sheets": (
         "balls_pdf",
         "colour_order_pdf",
     ),
-    "cutting_sheet": ("cutting_sheet_pdf",),
-    "finishing_sheet": (
+    "pieces.cutting_sheet": ("cutting_sheet_pdf",),
+    "loom.finishing_sheet": (
         "finishing_sheet_pdf",
         "real_cutting_sheet_pdf",
     ),
-    "label_sheet": (
+    "record.label_sheet": (
         "Label",
         "label_of",
         "labels_pdf",
     ),
-    "leaflet_sheet": ("leaflet_pdf",),
-    "loom_log_sheet": ("loom_log_pdf",),
-    "loom_marks_sheet": ("loom_marks_pdf",),
-    "marker_sheet": ("marker_sheet_pdf",),
-    "measuring_sheet": ("measuring_sheet_pdf",),
+    "teaching.leaflet_sheet": ("leaflet_pdf",),
+    "loom.loom_log_sheet": ("loom_log_pdf",),
+    "loom.loom_marks_sheet": ("loom_marks_pdf",),
+    "pieces.marker_sheet": ("marker_sheet_pdf",),
+    "sampling.measuring_sheet": ("measuring_sheet_pdf",),
     "pictures": (
         "board_svg",
         "calibration_svg",
@@ -133,7 +125,7 @@ _HOMES: dict[str, tuple[str, ...]] = {
         "warp_order_svg",
         "weft_order_svg",
     ),
-    "piece_sheets": (
+    "pieces.piece_sheets": (
         "OfPattern",
         "PAPERS",
         "ToPrint",
@@ -144,18 +136,39 @@ _HOMES: dict[str, tuple[str, ...]] = {
     "asked": ("ASKED", "AskPart", "AskRows", "AskSheet"),
     "code": ("Opens",),
     "registry": ("BY_KIND", "Given", "How", "Need", "SHEETS", "Sheet", "Stage", "draw", "preview", "staged"),
-    "sample_card": ("sample_card_pdf",),
-    "sett_comparison": ("sett_comparison_pdf",),
-    "sett_sheet": ("sett_sheet_pdf",),
-    "setts": (
+    "sampling.sample_card": ("sample_card_pdf",),
+    "sampling.sett_comparison": ("sett_comparison_pdf",),
+    "sampling.sett_sheet": ("sett_sheet_pdf",),
+    "sampling.setts": (
         "ShownSett",
         "shown_setts",
         "worth_drawing",
     ),
-    "threading_sheet": ("threading_pdf",),
-    "warping_sheet": ("warping_pdf",),
-    "weft_sheet": ("weft_order_pdf",),
+    "cloth.threading_sheet": ("threading_pdf",),
+    "colours.warping_sheet": ("warping_pdf",),
+    "colours.weft_sheet": ("weft_order_pdf",),
     "words_sheet": ("words_sheet_pdf",),
+}
+
+#: Files others use whole, by where they lie: words to say answers in.
+_FILES: dict[str, str] = {
+    "at_loom": "loom.at_loom",
+    "choosing": "pieces.choosing",
+    "class_summary": "teaching.class_summary",
+    "class_words": "teaching.class_words",
+    "cloth_words": "cloth.cloth_words",
+    "colour_words": "colours.colour_words",
+    "doubts": "doubts",
+    "finishing": "loom.finishing",
+    "in_hand": "pieces.in_hand",
+    "joining": "pieces.joining",
+    "leaflet_words": "teaching.leaflet_words",
+    "record_words": "record.record_words",
+    "small_samples": "sampling.small_samples",
+    "threading_words": "cloth.threading_words",
+    "weft_words": "colours.weft_words",
+    "widths": "widths",
+    "wording": "wording",
 }
 
 __all__ = [
@@ -189,6 +202,7 @@ __all__ = [
     "cloth_sheet_pdf",
     "cloth_words",
     "colour_order_pdf",
+    "colour_words",
     "cutting_sheet_pdf",
     "doubt_svg",
     "doubts",
@@ -236,12 +250,14 @@ __all__ = [
     "strip_svg",
     "threading_pdf",
     "threading_svg",
+    "threading_words",
     "traced_svg",
     "warp_order_svg",
     "warping_pdf",
     "way_on_cloth_svg",
     "weft_order_pdf",
     "weft_order_svg",
+    "weft_words",
     "widths",
     "wording",
     "words_sheet_pdf",
@@ -255,6 +271,6 @@ def __getattr__(name: str) -> Any:
     for file, names in _HOMES.items():
         if name in names:
             return getattr(import_module(f"{__name__}.{file}"), name)
-    if name in __all__:
-        return import_module(f"{__name__}.{name}")
+    if name in _FILES:
+        return import_module(f"{__name__}.{_FILES[name]}")
     raise AttributeError(f"{__name__} has no {name}")

@@ -8,9 +8,11 @@ from functools import cache
 from importlib import resources
 from typing import Any, Final
 
-from clothwright.sheets import sample_card, threading_sheet, warping_sheet
+from clothwright.sheets.cloth import threading_sheet
+from clothwright.sheets.colours import warping_sheet
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
+from clothwright.sheets.sampling import sample_card
 
 TITLE: Final = "Cautions"
 _INTRO: Final = [

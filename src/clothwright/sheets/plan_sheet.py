@@ -17,7 +17,7 @@ from clothwright.measure import Interval
 from clothwright.planning import PlacedOutline, Plan, ToMeasure
 from clothwright.project import Project
 from clothwright.sheets import wording
-from clothwright.sheets.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
+from clothwright.sheets.colours.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import DOUBT_HEAD, WHAT_A_BAR_MEANS, costs_words, doubt_rows, doubt_sentence
 from clothwright.sheets.page import LARGE, LONGEST_TITLE, ORDINARY, Print, pictures_across, sheet_page
 from clothwright.sheets.paper import typeset

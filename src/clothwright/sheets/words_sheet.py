@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime
 
 from clothwright import __version__
-from clothwright.sheets.class_sheet import ORDINARY_PT, date_in
 from clothwright.sheets.glossary import glossary
 from clothwright.sheets.page import LARGE, sheet_page
 from clothwright.sheets.paper import typeset
+from clothwright.sheets.teaching.class_sheet import ORDINARY_PT, date_in
 from clothwright.sheets.translating import ENGLISH, Language
 
 

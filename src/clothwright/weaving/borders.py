@@ -14,8 +14,8 @@ import numpy as np
 
 from clothwright.layout import outline_in_place
 from clothwright.pattern import Piece, often_of_other_cloth
-from clothwright.planning.fitting import Fitted
 from clothwright.planning.job import Garment
+from clothwright.planning.pieces.fitting import Fitted
 from clothwright.weaving.answer import WayThrough
 from clothwright.weaving.rest import HAIR, Rest, falls_on, grams_of_other, in_words
 from clothwright.weaving.standing import Standing

@@ -16,8 +16,8 @@ from clothwright.layout import TooWide
 from clothwright.pattern import sizes, versions
 from clothwright.planning import garment_of
 from clothwright.planning.answer import layout_data
-from clothwright.planning.fitting import fit
 from clothwright.planning.job import Garment
+from clothwright.planning.pieces.fitting import fit
 from clothwright.planning.ways_out import garment_changes
 from clothwright.project import ProblemsFound
 from clothwright.project.garment import changed_pattern

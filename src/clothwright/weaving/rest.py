@@ -12,8 +12,8 @@ import numpy as np
 from clothwright.measure import Draws
 from clothwright.pattern import Ring
 from clothwright.planning import PlacedOutline
-from clothwright.planning.fitting import Fitted
 from clothwright.planning.job import Garment
+from clothwright.planning.pieces.fitting import Fitted
 from clothwright.weaving.answer import YarnAtLoom
 from clothwright.weaving.reckoned import Reckoned
 from clothwright.weaving.standing import Standing

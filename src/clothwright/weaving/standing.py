@@ -17,9 +17,9 @@ import numpy as np
 
 from clothwright.evidence import NO_HISTORY, History, between_balls, metres_per_gram
 from clothwright.measure import Z90
-from clothwright.planning.fitting import LayoutSearch
 from clothwright.planning.forecast import Decision
 from clothwright.planning.job import Heddle, Job, job_of, sleyed_heddle
+from clothwright.planning.pieces.fitting import LayoutSearch
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import every_lot

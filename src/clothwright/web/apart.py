@@ -193,7 +193,7 @@ def _make_ready() -> None:
     import clothwright.library.photos
     import clothwright.library.yarn_csv
     import clothwright.pattern
-    import clothwright.planning.threading_files  # noqa: F401
+    import clothwright.planning.cloth.threading_files  # noqa: F401
 
     del ezdxf, pypdf
 

@@ -26,8 +26,8 @@ from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project import Project as Document
 from clothwright.project.past import ProjectSeen, Seen, pooled, seen_of, sorted_out
 from clothwright.project.sampling import files_named, with_drawn_outlines
+from clothwright.web.forms.typed import Filled, Path, Tree, at, put
 from clothwright.web.latest import Latest
-from clothwright.web.typed import Filled, Path, Tree, at, put
 
 _log = logging.getLogger(__name__)
 

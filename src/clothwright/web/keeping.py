@@ -48,8 +48,8 @@ from clothwright.sheets import SHEETS, How, draw
 from clothwright.web import planned, searching
 from clothwright.web.answering import download
 from clothwright.web.apart import proved, read_apart, uploads_proved
-from clothwright.web.form import for_the_page
-from clothwright.web.sheet_given import Given
+from clothwright.web.forms.form import for_the_page
+from clothwright.web.sheets.sheet_given import Given
 from clothwright.web.showing import is_imperial
 from clothwright.web.stillness import STILLNESS
 

@@ -13,12 +13,12 @@ from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.web import planned, searching
 from clothwright.web.answering import Shown, show
-from clothwright.web.came import came, finished_on
-from clothwright.web.form import Form
-from clothwright.web.narrow import names_a_piece_too_wide
-from clothwright.web.sampled import to_keep
+from clothwright.web.forms.form import Form
+from clothwright.web.forms.taking import to_take
+from clothwright.web.measuring.sampled import to_keep
+from clothwright.web.pieces.narrow import names_a_piece_too_wide
+from clothwright.web.record.came import came, finished_on
 from clothwright.web.showing import shown_plan
-from clothwright.web.taking import to_take
 
 
 def page(

@@ -17,10 +17,10 @@ from clothwright.library.models import LayoutRun, Revision
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence
-from clothwright.web.faults import new_reference
-from clothwright.web.journal import told_if_slow
+from clothwright.web.forms.typed import Filled
 from clothwright.web.latest import Latest, forget_all
-from clothwright.web.typed import Filled
+from clothwright.web.mishaps.faults import new_reference
+from clothwright.web.mishaps.journal import told_if_slow
 
 _log = logging.getLogger(__name__)
 

@@ -6,7 +6,13 @@ from dataclasses import dataclass
 
 from clothwright.planning import SampleTold, StepRatio, WidthForecast
 from clothwright.sheets import outlines_svg
-from clothwright.sheets.samples import advice_sentence, advice_word, good_for_sentence, neighbour_sentences, two_ways
+from clothwright.sheets.sampling.samples import (
+    advice_sentence,
+    advice_word,
+    good_for_sentence,
+    neighbour_sentences,
+    two_ways,
+)
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, percent
 
 

@@ -9,8 +9,7 @@ from __future__ import annotations
 
 import logging
 import multiprocessing
-import os
-import signal
+from collections.abc import Callable
 from contextlib import suppress
 from multiprocessing.connection import wait
 from multiprocessing.process import BaseProcess
@@ -27,15 +26,13 @@ _log = logging.getLogger(__name__)
 
 #: How often it looks round where nothing happens: a search may be asked for by another program.
 LOOK_ROUND_S: Final = 2.0
-#: How much less urgent than the pages, by the system's scale of 0 to 19.
-LESS_URGENT: Final = 15
 
 
 class Minder:
     """The thread that minds the processes of the searches; one for each server."""
 
-    def __init__(self, at_once: int) -> None:
-        self._at_once = at_once
+    def __init__(self, carry_out: Callable[[int], None], at_once: int) -> None:
+        self._carry_out, self._at_once = carry_out, at_once
         self._processes: dict[int, BaseProcess] = {}
         self._woken, self._bell = multiprocessing.Pipe(duplex=False)
         self._thread = Thread(target=self._mind, daemon=True, name="searches")
@@ -87,7 +84,13 @@ class Minder:
                     facts = {"event": "search lost", "run": number, "exit": process.exitcode}
                     _log.warning("search lost", extra={"told": facts})
         while len(self._processes) < self._at_once and (run := search_queue.begin_next()) is not None:
-            self._processes[run.pk] = _begun(run.pk)
+            self._processes[run.pk] = self._begun(run.pk)
+
+    def _begun(self, number: int) -> BaseProcess:
+        process = multiprocessing.get_context("spawn").Process(target=self._carry_out, args=(number,), name="search")
+        with deaf_from_birth():
+            process.start()
+        return process
 
     def _wait(self) -> None:
         """Until a process ends, somebody wakes it, or a while has passed."""
@@ -99,9 +102,9 @@ class Minder:
 _minders: list[Minder] = []
 
 
-def begin_minding() -> Minder:
-    """Begin to mind the searches of this server."""
-    minder = Minder(searches_at_once())
+def begin_minding(carry_out: Callable[[int], None]) -> Minder:
+    """Begin to mind the searches of this server; `carry_out` does, in a process of its own, the search of a number."""
+    minder = Minder(carry_out, searches_at_once())
     minder.begin()
     _minders[:] = [minder]
     return minder
@@ -113,35 +116,8 @@ def wake() -> None:
         minder.wake()
 
 
-def _begun(number: int) -> BaseProcess:
-    process = multiprocessing.get_context("spawn").Process(target=carry_out, args=(number,), name="search")
-    with deaf_from_birth():
-        process.start()
-    return process
-
-
-# --- in the process of a search --------------------------------------------------------------------------------------
-
-
 class ServerGone(Exception):
     """The server that began this process is no more; its next start begins the search anew."""
-
-
-def carry_out(number: int) -> None:
-    """Carry a search out, from nothing; runs in the spawned process."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _give_way()
-    import django
-
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
-    django.setup()
-    from clothwright.library import store, whose
-    from clothwright.library.models import LayoutRun
-    from clothwright.web import leaflet_runs, searching
-
-    run = LayoutRun.every.select_related("project__head").get(pk=number)
-    with whose.seeing(whose.Seen(owner=run.project.owner_id)), suppress(ServerGone):
-        (leaflet_runs if run.of_leaflet else searching).carry_out(run, store.head(run.project), count=1)
 
 
 def go_on_while_served() -> None:
@@ -149,8 +125,3 @@ def go_on_while_served() -> None:
     parent = multiprocessing.parent_process()
     if parent is not None and not parent.is_alive():
         raise ServerGone
-
-
-def _give_way() -> None:
-    with suppress(AttributeError, OSError):
-        os.nice(LESS_URGENT)

@@ -29,7 +29,7 @@ from clothwright.project import Problem, ProblemsFound
 if TYPE_CHECKING:
     from clothwright.layout import Copy, Layout
     from clothwright.library.models import Project
-    from clothwright.web.phone_serving import PhonesAsked, PhonesServed
+    from clothwright.web.phone.phone_serving import PhonesAsked, PhonesServed
 
 _THREADS: Final = 8
 #: A browser keeps up to six connections open; a studio has many browsers.
@@ -109,8 +109,9 @@ def _searches() -> Iterator[None]:
         yield
         return
     from clothwright.web.search_processes import begin_minding
+    from clothwright.web.studio.search_process import carry_out
 
-    minder = begin_minding()
+    minder = begin_minding(carry_out)
     try:
         yield
     finally:
@@ -126,7 +127,7 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
     from django.conf import settings
 
     from clothwright.library.label_address import phones_served_at
-    from clothwright.web.phone_serving import begin_serving, phones_served
+    from clothwright.web.phone.phone_serving import begin_serving, phones_served
 
     served = phones_served(asked)
     settings.PHONE_WORD = served.word
@@ -231,7 +232,7 @@ def _opened(path: Path) -> Project:
     """The project in a file; the one on the table if it was opened before and nothing was changed since."""
     from clothwright.library import read_project_file, store
     from clothwright.library.files import plain_tree
-    from clothwright.web.form import for_the_page
+    from clothwright.web.forms.form import for_the_page
 
     tree, drawings = read_project_file(path)
     shaped = for_the_page(plain_tree(tree))
@@ -257,7 +258,7 @@ def _show(project: Project, found: tuple[tuple[Copy, ...], Layout] | None = None
 
 def _say(address: str, host: str, phones: PhonesServed | None = None) -> None:
     if phones is not None:
-        from clothwright.web.phone_serving import told
+        from clothwright.web.phone.phone_serving import told
 
         print(told(phones), flush=True)
     print(f"Clothwright is at {address}", flush=True)

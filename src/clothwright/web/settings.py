@@ -36,18 +36,18 @@ INSTALLED_APPS = [
     "clothwright.web.apps.WebConfig",
 ]
 MIDDLEWARE = [
-    "clothwright.web.journal.tell_of_answers",
+    "clothwright.web.mishaps.journal.tell_of_answers",
     "clothwright.web.stillness.in_turn",
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",
-    "clothwright.web.phone_word.ask_for_word",
+    "clothwright.web.phone.phone_word.ask_for_word",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "clothwright.web.gate.Gate",
+    "clothwright.web.studio.gate.Gate",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 ROOT_URLCONF = "clothwright.web.urls"
@@ -69,7 +69,7 @@ WHITENOISE_AUTOREFRESH = False
 
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_NAME = "clothwright_csrf"
-CSRF_FAILURE_VIEW = "clothwright.web.gone_wrong.refused"
+CSRF_FAILURE_VIEW = "clothwright.web.mishaps.gone_wrong.refused"
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
@@ -138,9 +138,9 @@ LOGGING = {
     "disable_existing_loggers": False,
     "formatters": {"dated": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
     "handlers": {
-        "faults": {"()": "clothwright.web.faults.FaultLog", "level": "ERROR", "formatter": "dated"},
-        "slow": {"()": "clothwright.web.journal.SlowPlans"},
-        "lines": {"()": "clothwright.web.journal.ToStandardError"},
+        "faults": {"()": "clothwright.web.mishaps.faults.FaultLog", "level": "ERROR", "formatter": "dated"},
+        "slow": {"()": "clothwright.web.mishaps.journal.SlowPlans"},
+        "lines": {"()": "clothwright.web.mishaps.journal.ToStandardError"},
     },
     "loggers": {
         "django": {"handlers": ["faults", "lines"], "level": "ERROR", "propagate": False},

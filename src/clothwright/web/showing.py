@@ -10,7 +10,7 @@ from clothwright.library.models import Revision
 from clothwright.measure import Interval
 from clothwright.planning import Plan, Verdict, YarnLine, rests_on
 from clothwright.sheets import doubt_svg, layout_svg, staircase_svg, strip_svg, yarn_bars_svg
-from clothwright.sheets.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
+from clothwright.sheets.colours.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import (
     DOUBT_HEAD,
     WHAT_A_BAR_MEANS,

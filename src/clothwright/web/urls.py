@@ -2,47 +2,21 @@
 
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import (
-    accounts,
-    at_loom,
-    behind,
-    buyers,
-    choosing,
-    classes,
-    cloth_picture,
-    colours,
-    drawing_by_hand,
-    fit,
-    health,
-    in_hand,
-    keeping,
-    lay_by_hand,
-    leaflet_tests,
-    leaflets,
-    measured,
-    narrow,
-    off_loom,
-    on_hand,
-    patterns,
-    phone_pages,
-    phone_word,
-    phones,
-    reckoners,
-    record_page,
-    record_remnant,
-    records,
-    sampled,
-    sampling,
-    sharing,
-    sheet_pages,
-    sheet_typing,
-    studio,
-    threading,
-    true,
-    use_again,
-    views,
-    words,
-)
+from clothwright.web import keeping, views, words
+from clothwright.web.cloth import cloth_picture, threading
+from clothwright.web.colours import colour_pages
+from clothwright.web.loom import at_loom, off_loom
+from clothwright.web.measuring import behind, sampled, sampling
+from clothwright.web.mishaps import health
+from clothwright.web.pattern import drawing_by_hand, fit, measured, patterns
+from clothwright.web.phone import phone_pages, phone_word, phones
+from clothwright.web.pieces import choosing, in_hand, lay_by_hand, narrow
+from clothwright.web.reckoning import reckoners
+from clothwright.web.record import record_page, record_remnant, records, true, use_again
+from clothwright.web.sheets import sheet_pages, sheet_typing
+from clothwright.web.shelves import on_hand
+from clothwright.web.studio import accounts, groups, sharing
+from clothwright.web.teaching import buyers, classes, leaflet_tests, leaflets
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
@@ -84,8 +58,8 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/pieces/", patterns.pieces, name="pieces"),
     path("project/<uuid:key>/narrow-cloth/", narrow.page, name="narrow"),
     path("project/<uuid:key>/lay-by-hand/", lay_by_hand.page, name="lay_by_hand"),
-    path("project/<uuid:key>/colours/", colours.page, name="colours"),
-    path("project/<uuid:key>/colours/weft/", colours.weft_page, name="weft_colours"),
+    path("project/<uuid:key>/colours/", colour_pages.page, name="colours"),
+    path("project/<uuid:key>/colours/weft/", colour_pages.weft_page, name="weft_colours"),
     path("sheets/", sheet_pages.all_sheets, name="all_sheets"),
     path("sheets/<slug:kind>.pdf", sheet_pages.blank_sheet, name="blank_sheet"),
     path("sheets/<slug:kind>.png", sheet_pages.blank_preview, name="blank_preview"),
@@ -167,17 +141,17 @@ urlpatterns: list[URLPattern] = [
     path("me/", accounts.me, name="me"),
     path("me/everything.zip", accounts.everything_mine, name="everything_mine"),
     path("me/leave/", accounts.leave_studio, name="leave_studio"),
-    path("groups/", studio.mine, name="groups"),
-    path("groups/new/", studio.make_group, name="make_group"),
-    path("groups/<int:group>/", studio.group, name="group"),
-    path("groups/<int:group>/leave/", studio.leave_group, name="leave_group"),
-    path("groups/<int:group>/invite/", studio.invite_to_group, name="invite_to_group"),
-    path("groups/<int:group>/invite/<int:number>/take-back/", studio.take_invitation_back, name="take_invitation_back"),
-    path("groups/<int:group>/take-out/<int:number>/", studio.take_out_of_group, name="take_out_of_group"),
-    path("members/", studio.all_members, name="members"),
-    path("members/invite/", studio.invite_member, name="invite_member"),
-    path("members/<int:number>/password-link/", studio.password_link, name="password_link"),
-    path("members/<int:number>/keeper/", studio.keep_studio, name="keep_studio"),
+    path("groups/", groups.mine, name="groups"),
+    path("groups/new/", groups.make_group, name="make_group"),
+    path("groups/<int:group>/", groups.group, name="group"),
+    path("groups/<int:group>/leave/", groups.leave_group, name="leave_group"),
+    path("groups/<int:group>/invite/", groups.invite_to_group, name="invite_to_group"),
+    path("groups/<int:group>/invite/<int:number>/take-back/", groups.take_invitation_back, name="take_invitation_back"),
+    path("groups/<int:group>/take-out/<int:number>/", groups.take_out_of_group, name="take_out_of_group"),
+    path("members/", groups.all_members, name="members"),
+    path("members/invite/", groups.invite_member, name="invite_member"),
+    path("members/<int:number>/password-link/", groups.password_link, name="password_link"),
+    path("members/<int:number>/keeper/", groups.keep_studio, name="keep_studio"),
     path("project/<uuid:key>/sharing/", sharing.share_project, name="share_project"),
     path("<samples:kind>/<uuid:key>/sharing/", sharing.share_sample, name="share_sample"),
     path("project/<uuid:key>/leaflet-link/", sharing.leaflet_link, name="leaflet_link"),
@@ -188,6 +162,6 @@ urlpatterns: list[URLPattern] = [
     path("shared/<samples:kind>/<uuid:key>/copy/", sharing.copy_sample, name="copy_sample"),
 ]
 
-handler400 = "clothwright.web.gone_wrong.too_much"
-handler404 = "clothwright.web.gone_wrong.not_found"
-handler500 = "clothwright.web.gone_wrong.our_fault"
+handler400 = "clothwright.web.mishaps.gone_wrong.too_much"
+handler404 = "clothwright.web.mishaps.gone_wrong.not_found"
+handler500 = "clothwright.web.mishaps.gone_wrong.our_fault"

@@ -20,10 +20,8 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, posted_base, pressed
 from clothwright.web.apart import proved, read_apart, uploads_proved
-from clothwright.web.came import finished_on
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.fit import pattern_key
-from clothwright.web.form import (
+from clothwright.web.forms.form import (
     ROW_VERBS,
     change_in_words,
     for_the_page,
@@ -31,11 +29,13 @@ from clothwright.web.form import (
     row_pressed,
     starting_tree,
 )
+from clothwright.web.forms.taking import take
+from clothwright.web.forms.typed import at, put
+from clothwright.web.measuring.sampled import keep_sample
 from clothwright.web.notebook import page, plan_pane
-from clothwright.web.sampled import keep_sample
+from clothwright.web.pattern.fit import pattern_key
+from clothwright.web.record.came import finished_on
 from clothwright.web.showing import shown_plan
-from clothwright.web.taking import take
-from clothwright.web.typed import at, put
 
 MOVED: Final = (
     "This project was changed somewhere else meanwhile, in another tab or window. "

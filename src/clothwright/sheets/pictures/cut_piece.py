@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from clothwright.pattern import Ring
-from clothwright.planning.cloth_on_pieces import CutPiece
+from clothwright.planning.cloth.cloth_on_pieces import CutPiece
 from clothwright.sheets.pictures.drawing import DEFAULT_ACROSS, EDGE, INK, PAPER, SMALL, Drawing, path_of, width_of
 from clothwright.sheets.pictures.pieces import MIRRORED
 from clothwright.sheets.pictures.real_cloth import RealCloth

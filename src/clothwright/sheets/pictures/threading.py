@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from clothwright.planning.threading_answer import EndThreaded, ThreadingPlan
+from clothwright.planning.cloth.threading_answer import EndThreaded, ThreadingPlan
 from clothwright.sheets.pictures.drawing import (
     DEFAULT_ACROSS,
     EDGE,

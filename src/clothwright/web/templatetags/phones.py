@@ -7,7 +7,7 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from clothwright.web.phone_pages import as_data
+from clothwright.web.phone.phone_pages import as_data
 
 register = template.Library()
 

@@ -25,12 +25,12 @@ const showPlan = () => {
   if (announce.textContent !== plan.dataset.said) announce.textContent = plan.dataset.said;
 };
 
-// On a phone the sections of a project begin folded, but those with something to settle and the one that was asked for.
+// On a phone the sections of a project, and of the pages that say so, begin folded, but those with something to settle and the one that was asked for.
 const phone = window.matchMedia("(max-width: 40rem)"), unfolded = new Set();
 const foldsIn = (leaf) => leaf ? leaf.querySelector("details.leaf-fold") : null;
 const asksFor = (leaf) => unfolded.has(leaf.id) || [...leaf.querySelectorAll(".sentence")].some((one) => one.textContent);
 const fold = () => {
-  if (!phone.matches || !document.querySelector("#plan .answer")) return;
+  if (!phone.matches || !document.querySelector("#plan .answer, form[data-folds]")) return;
   for (const leaf of document.querySelectorAll(".leaf[id]")) {
     const folds = foldsIn(leaf);
     if (folds) folds.open = asksFor(leaf);

@@ -1,0 +1,1 @@
+"""The pages on how the cloth is threaded and how it will look."""

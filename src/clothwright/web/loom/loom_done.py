@@ -1,0 +1,181 @@
+"""What the buttons of the page at the loom do; each gives the place of the page to go to."""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import uuid
+from collections.abc import Callable
+from typing import Final
+
+from django.http import HttpRequest
+
+from clothwright.finishing import record_known
+from clothwright.library import store
+from clothwright.library.models import Project
+from clothwright.library.weaving_log import add_entry
+from clothwright.project import Problem, ProblemsFound
+from clothwright.weaving import AsFinished, filled_in, flaws_from_log, is_marked, logged
+from clothwright.web import planned
+from clothwright.web.answering import posted_base
+from clothwright.web.forms.form import ROW_VERBS, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.forms.typed import Tree, at, put, reachable, rows
+from clothwright.web.loom.log_fields import STANDS
+from clothwright.web.loom.loom_told import digest_of, forecast_of_revision
+from clothwright.web.loom.loom_ways import take_way, way_taken
+
+#: What a button does; gives the place of the page to go to.
+Does = Callable[[HttpRequest, Project, str], str]
+
+
+def new_key() -> str:
+    """A key for an entry made at this desk."""
+    return f"desk-{uuid.uuid4().hex[:10]}"
+
+
+def entry_called(tree: Tree, key: str) -> Tree | None:
+    """The entry of a key, as typed; None where there is none."""
+    for number, one in enumerate(rows(tree, ("log",))):
+        if isinstance(one, dict) and (one.get("key") or f"entry {number + 1}") == key:
+            return one
+    return None
+
+
+def _take_back(_request: HttpRequest, found: Project, name: str) -> str:
+    add_entry(found, {"key": new_key(), "corrects": name})
+    return "log"
+
+
+def _use_other(_request: HttpRequest, found: Project, name: str) -> str:
+    """The other content of a key is right: an entry with it stands in place of the first."""
+    other = entry_called(store.head(found).tree, name)
+    if other is None or not other.get("other_of"):
+        raise KeyError(name)
+    content = {key: value for key, value in other.items() if key not in ("key", "other_of", "corrects")}
+    add_entry(found, {**content, "key": new_key(), "corrects": other["other_of"]})
+    return "log"
+
+
+# --- the warp, and ways out ---------------------------------------------------------------------------------------
+
+
+def _stands(request: HttpRequest, found: Project, _name: str) -> str:
+    """Keep what was typed of what stands on the loom; what was changed elsewhere meanwhile stays."""
+    tree, what = _typed(request, found)
+    store.change(found, tree, what)
+    return "stands"
+
+
+def _typed(request: HttpRequest, found: Project) -> tuple[Tree, str]:
+    """The project with the fields that were changed on the page, and that in words."""
+    base = posted_base(request, found)
+    tree = read_posted(base.tree, request.POST, STANDS)
+    head = copy.deepcopy(store.head(found).tree)
+    for field in Form(base.tree, table=STANDS).fields():
+        if (typed := at(tree, field.path)) != at(base.tree, field.path) and reachable(head, field.path):
+            put(head, field.path, typed)
+    return head, change_in_words(base.tree, tree, STANDS)
+
+
+def _row(verb: str) -> Does:
+    """A band is added, or taken away."""
+
+    def done(request: HttpRequest, found: Project, name: str) -> str:
+        typed, _what = _typed(request, found)
+        tree, what, focus = row_pressed(typed, verb, name)
+        store.change(found, tree, what)
+        return focus or "stands"
+
+    return done
+
+
+def _keep_plan(_request: HttpRequest, found: Project, _name: str) -> str:
+    """The warp is on: keep the plan as it is, and what of it was put on."""
+    revision = store.head(found)
+    answer = planned.answer(revision)
+    if answer.plan is None or answer.problems:
+        raise ProblemsFound(*answer.problems)
+    plan, tree = answer.plan, copy.deepcopy(revision.tree)
+    stop = f"{plan.weft.weave_to_cm:g} cm"
+    kept = {
+        "to_weave": stop,
+        "day": datetime.datetime.now(datetime.UTC).astimezone().date().isoformat(),
+        "ends": plan.warp.ends,
+        "warp_length": f"{plan.warp.length_cm:g} cm",
+        "finished_width": f"{plan.cloth.finished_width_cm.expected:.1f} cm",
+        "finished_length": f"{plan.cloth.finished_length_cm.expected:.0f} cm",
+        "picks": f"{plan.weft.picks_per_cm_on_loom.expected:.2f}/cm",
+        "verdict": str(plan.verdict),
+    }
+    for path, value in (("to_weave", stop), ("ends", plan.warp.ends), ("warp_wound", kept["warp_length"])):
+        if not at(tree, ("on_loom", path)):
+            put(tree, ("on_loom", path), value)
+    put(tree, ("on_loom", "first_plan"), kept)
+    store.change(found, tree, "the warp is on; kept the plan it was put on by")
+    return "stands"
+
+
+def _take_way(request: HttpRequest, found: Project, name: str) -> str:
+    """Take a way out. KeyError where there is none like the one shown."""
+    told = forecast_of_revision(store.head(found), by_hand=request.POST.get("by_hand") == "1")
+    way = {digest_of(one): one for one in told.ways_out}[name]
+    take_way(found, way_taken(way, told), new_key())
+    return "forecast"
+
+
+def _mark_flaws(_request: HttpRequest, found: Project, _name: str) -> str:
+    """Put the knots, breaks and floats of the log among the flaws of the layout, each once."""
+    revision = store.head(found)
+    document, told = planned.document(revision), forecast_of_revision(revision, by_hand=False)
+    log = logged(document)
+    if told.so_far is None or not log.woven_cm or told.ends is None:
+        raise ProblemsFound(
+            Problem((), "where they lie on the finished cloth is told by the plan, and there is none yet")
+        )
+    fell = log.widths[-1].width_cm if log.widths else None
+    ratio = told.so_far.length_cm.expected / log.woven_cm
+    flaws = flaws_from_log(log.in_order, AsFinished(ratio, told.so_far.width_cm.expected, fell, told.ends))
+    tree = copy.deepcopy(revision.tree)
+    there = rows(tree, ("layout", "flaw"))
+    new = [one for one in flaws if not is_marked(one, there)]
+    if new:
+        put(tree, ("layout", "flaw"), [*there, *new])
+        store.change(found, tree, f"marked {len(new)} of the log on the layout as flaws")
+    return "log"
+
+
+def _record(_request: HttpRequest, found: Project, _name: str) -> str:
+    """Fill what is blank of the record from the log."""
+    revision = store.head(found)
+    known = record_known(planned.document(revision))
+    before = revision.tree.get("record")
+    record, names = filled_in(before if isinstance(before, dict) else {}, known)
+    if names:
+        store.change(
+            found, {**revision.tree, "record": record}, f"filled in the record from the log: {', '.join(names)}"
+        )
+    return "record"
+
+
+def _undo(_request: HttpRequest, found: Project, _name: str) -> str:
+    store.undo(found)
+    return "log"
+
+
+def _redo(_request: HttpRequest, found: Project, _name: str) -> str:
+    store.redo(found)
+    return "log"
+
+
+VERBS: Final = {
+    "take-back": _take_back,
+    "use": _use_other,
+    "stands": _stands,
+    **{verb: _row(verb) for verb in ROW_VERBS},
+    "keep-plan": _keep_plan,
+    "way": _take_way,
+    "record": _record,
+    "flaws": _mark_flaws,
+    "undo": _undo,
+    "redo": _redo,
+}
