@@ -46,7 +46,7 @@ def filled(members: int) -> list[dict[str, Any]]:
 def _examples() -> list[tuple[str, dict[str, Any], dict[str, bytes]]]:
     from clothwright.library import plain_tree, read_project_file
     from clothwright.project import ProblemsFound
-    from clothwright.web.form import for_the_page
+    from clothwright.web.forms.form import for_the_page
 
     found = []
     for path in sorted(EXAMPLES.glob("*.toml")):

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import logging
 import os
+import time
 from collections.abc import Callable
 from typing import Any, Final
 
@@ -40,6 +41,7 @@ from clothwright.planning import LayoutSearch, job_of, searched_layouts, weigh_u
 from clothwright.project import ProblemsFound
 from clothwright.sheets.wording import counted
 from clothwright.web import planned, search_processes
+from clothwright.web.mishaps.journal import tell_if_slow_search
 
 _log = logging.getLogger(__name__)
 
@@ -125,6 +127,7 @@ def carry_out(run: LayoutRun, revision: Revision, count: int = 2) -> None:
 
 def carried_out(run: LayoutRun, do: Callable[[Searchers | OnExecutor], str], count: int) -> None:
     """Have the work of a run done, and write down in words what came of it, whatever that is."""
+    began = time.monotonic()
     try:
         with searching_by(os.environ.get(CLUSTER), count=count, pulse=lambda: stop_if_asked(run)) as by:
             outcome = do(by)
@@ -136,6 +139,7 @@ def carried_out(run: LayoutRun, do: Callable[[Searchers | OnExecutor], str], cou
         _log.exception("search %s", run.pk)
         outcome = "ended by a fault of the program, which has been written down"
     search_queue.say_ended(run.pk, outcome)
+    tell_if_slow_search(run, time.monotonic() - began)
     planned.forget_plans()
     connection.close()
 

@@ -31,7 +31,8 @@ if TYPE_CHECKING:
     from clothwright.library.models import Project
     from clothwright.web.phone.phone_serving import PhonesAsked, PhonesServed
 
-_THREADS: Final = 8
+#: How many are answered at once; in a studio most of those threads wait for a plan, or for the database.
+_THREADS, _STUDIO_THREADS = 8, 24
 #: A browser keeps up to six connections open; a studio has many browsers.
 _MOST_CONNECTIONS: Final = 1000
 _LARGEST_POST: Final = 100_000_000
@@ -77,7 +78,7 @@ def serve(
                 waitress.serve(
                     application,
                     sockets=[listening],
-                    threads=_THREADS,
+                    threads=_STUDIO_THREADS if studio_asked() else _THREADS,
                     max_request_body_size=_LARGEST_POST,
                     connection_limit=_MOST_CONNECTIONS,
                     asyncore_use_poll=True,
@@ -95,9 +96,11 @@ def _load_pages() -> None:
 
     try:
         _ = get_resolver().url_patterns
-        from clothwright.web.apart import READERS
+        from clothwright.web.apart import READERS, RECKONERS
 
         READERS.begin()
+        if studio_asked():
+            RECKONERS.begin(os.cpu_count() or 1)
     except Exception:
         logging.getLogger(__name__).exception("the pages could not be loaded")
 
@@ -157,8 +160,10 @@ def prepare() -> None:
     from django.conf import settings
 
     from clothwright.library import members
+    from clothwright.web.mishaps.journal import slow_after_s
 
     members.refuse_unlike(studio=settings.STUDIO)
+    slow_after_s()
     if settings.STUDIO:
         from clothwright.web.needs import check_every_address
 
