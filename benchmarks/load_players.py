@@ -80,10 +80,12 @@ class Notes:
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def add(self, one: Noted) -> None:
+        """Note an answer."""
         with self.lock:
             self.answers.append(one)
 
     def fault(self, sentence: str) -> None:
+        """Note a fault."""
         with self.lock:
             self.faults.append(sentence)
 
@@ -97,6 +99,7 @@ class _Fields(HTMLParser):
         self._inside, self._select, self._area = False, "", ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Of the reader of HTML."""
         said = dict(attrs)
         name = said.get("name") or ""
         if tag == "form":
@@ -115,10 +118,12 @@ class _Fields(HTMLParser):
             self.found[name] = ""
 
     def handle_data(self, data: str) -> None:
+        """Of the reader of HTML."""
         if self._area:
             self.found[self._area] += data
 
     def handle_endtag(self, tag: str) -> None:
+        """Of the reader of HTML."""
         if tag == "form":
             self._inside = False
         elif tag == "textarea":
@@ -192,6 +197,10 @@ class Member:
         status, _ = self.ask("sign in", "/sign-in/", {"email": self._who["email"], "password": password, "next": "/"})
         return status in (200, 302, 303) and "clothwright_session" in self._cookies
 
+    def look_first(self) -> None:
+        """Look at the list of one's projects, which plans each that is not planned yet."""
+        self.projects({}, 0.0)
+
     def play(self, until: float) -> None:
         """Open pages until then, by the clock of the machine."""
         kinds, weights = list(WEIGHTS), list(WEIGHTS.values())
@@ -209,11 +218,13 @@ class Member:
     # --- pages ----------------------------------------------------------------------------------------------------
 
     def projects(self, _project: dict[str, Any], _until: float) -> None:
+        """The list, and the cards that its page asks for."""
         _, html = self.ask("projects", "/")
         for path in re.findall(r'hx-get="(/project/[^"]+/card/)"', html):
             self.ask("card of a project", path, part=True)
 
     def project_page(self, project: dict[str, Any], _until: float) -> None:
+        """A project's page; what stands in its fields is remembered."""
         status, html = self.ask("project page", f"/project/{project['key']}/")
         if status == 200:
             reader = _Fields()
@@ -221,6 +232,7 @@ class Member:
             self._forms[project["key"]] = reader.found
 
     def change(self, project: dict[str, Any], until: float) -> None:
+        """Type another value into a field, as the page posts it: the whole form, for the part that changes."""
         key = project["key"]
         if key not in self._forms:
             self.project_page(project, until)
@@ -236,6 +248,7 @@ class Member:
             form["rev"] = found[1]
 
     def undo(self, project: dict[str, Any], until: float) -> None:
+        """Take the last change back."""
         if project["key"] in self._forms:
             self.ask("undo", f"/project/{project['key']}/undo/", {}, part=True)
             del self._forms[project["key"]]
@@ -243,6 +256,7 @@ class Member:
             self.project_page(project, until)
 
     def sheet(self, project: dict[str, Any], _until: float) -> None:
+        """A sheet on paper."""
         kind = self._chance.choice(("plan", "record") + (("cutting",) if project["pieces"] else ()))
         self.ask("sheet (PDF)", f"/project/{project['key']}/sheets/{kind}.pdf")
 
@@ -253,7 +267,7 @@ class Member:
         with suppress(ValueError):
             self._token = json.loads(said).get("token", self._token)
         self._entries += 1
-        tick = {
+        tick: dict[str, Any] = {
             "kind": "tick",
             "key": str(uuid.UUID(int=self._chance.getrandbits(128), version=4)),
             "phone": self._phone,
@@ -284,9 +298,11 @@ class Member:
             _, html = self.ask("choices: how far", path, part=True)
 
     def leaflet(self, project: dict[str, Any], _until: float) -> None:
+        """The leaflet's page."""
         self.ask("leaflet", f"/project/{project['key']}/leaflet/")
 
     def cloth(self, project: dict[str, Any], _until: float) -> None:
+        """The cloth as it will look, with its pictures."""
         _, html = self.ask("the cloth", f"/project/{project['key']}/cloth/")
         for path in re.findall(r'src="(/project/[^"]+/cloth/picture\.png[^"]*)"', html)[:2]:
             self.ask("picture of the cloth", path.replace("&amp;", "&"))

@@ -145,7 +145,8 @@ def beside(project: Project) -> Everything:
 
 
 def _projects(but: Project | None = None) -> list[Told]:
-    others = Project.objects.exclude(head=None).exclude(pk=but.pk if but else None)
+    others = Project.objects.exclude(head=None)
+    others = others.exclude(pk=but.pk) if but else others
     heads = list(others.order_by("created").values_list("pk", "head_id", "name"))
     missing = [head for _, head, _ in heads if _told.get((PROJECT, head)) is None]
     read = {one.pk: (one.tree, _traced(one)) for one in Revision.objects.filter(pk__in=missing)}

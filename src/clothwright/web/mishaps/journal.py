@@ -134,6 +134,12 @@ class Spent:
         """So many more seconds of a stage."""
         self.seconds[stage] = self.seconds.get(stage, 0.0) + seconds
 
+    def take(self, within: Spent) -> None:
+        """Take in what was counted within this; the database is counted at every level."""
+        for name, seconds in within.seconds.items():
+            if name != _DATABASE:
+                self.add(name, seconds)
+
     def ask(self, execute: Callable[..., Any], *given: Any) -> Any:
         """Ask the database, counted (a wrapper of the web framework's)."""
         self.queries += 1
@@ -174,9 +180,8 @@ def _spending() -> Iterator[Spent]:
             yield spent
     finally:
         _SPENT.reset(before)
-        for name, seconds in spent.seconds.items() if around is not None else ():
-            if name != _DATABASE:  # which is counted at every level
-                around.add(name, seconds)
+        if around is not None:
+            around.take(spent)
 
 
 def tell_of_answers(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
