@@ -106,7 +106,9 @@ def waiting_in_turn() -> list[LayoutRun]:
     found = {run.pk: run for run in waiting}
     asked = [Asked(run.pk, run.project.owner_id, run.started_at) for run in found.values()]
     begun = LayoutRun.every.filter(project__owner__in={one.who for one in asked} - {None}, begun_at__isnull=False)
-    last = {who: at for who, at in begun.order_by("begun_at").values_list("project__owner", "begun_at") if at}
+    last: dict[Who, datetime] = {
+        who: at for who, at in begun.order_by("begun_at").values_list("project__owner", "begun_at") if at
+    }
     under_way = LayoutRun.every.filter(waits=False, ended=False).values_list("project__owner", flat=True)
     return [found[one.number] for one in in_turn(asked, list(under_way), last)]
 

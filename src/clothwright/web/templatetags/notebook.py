@@ -4,16 +4,28 @@ from __future__ import annotations
 
 import datetime
 import json
+from functools import lru_cache
 from typing import Any, Final
 
 from django import template
 from django.conf import settings
+from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils.safestring import SafeString
 
 from clothwright import __version__
 from clothwright.library.models import Project
+from clothwright.web.forms.form import BoundField
 
 register = template.Library()
+
+
+@register.simple_tag
+@lru_cache(8192)
+def drawn_field(field: BoundField) -> SafeString:
+    """A field of a form. It is drawn once for what stands in it: a page has hundreds, and a change is of one."""
+    return render_to_string("clothwright/field.html", {"field": field})
+
 
 #: The pages of the header: the name of the address, the words, and how the addresses of the pages below it begin.
 _ROOMS: Final = (
