@@ -9,9 +9,9 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import connection, transaction
-from django.db.models import Max
 
 from clothwright.library.models import ClassOfProject, ClassState, Project
+from clothwright.library.numbered import last_number
 
 Tree = dict[str, Any]
 
@@ -33,8 +33,8 @@ def keep_class(project: Project, tree: Tree, what: str) -> ClassState:
     of, _ = ClassOfProject.objects.select_for_update().get_or_create(project=project)
     if of.head is not None and of.head.tree == tree:
         return of.head
-    last = of.states.aggregate(number=Max("number"))["number"] or 0
-    return _move(of, ClassState.objects.create(of=of, number=last + 1, parent=of.head, tree=tree, what=what))
+    number = last_number(of.states.all()) + 1
+    return _move(of, ClassState.objects.create(of=of, number=number, parent=of.head, tree=tree, what=what))
 
 
 @transaction.atomic

@@ -15,13 +15,15 @@ from typing import Any, Final
 from django.db import IntegrityError, transaction
 from django.db.models import Max
 
-from clothwright.library import store
+from clothwright.library import store, whose
 from clothwright.library.models import Project, RecordNumber
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project.record_parts import number_parts, number_words
 
 #: How often a number is asked for again that another got first.
 _TRIES: Final = 100
+#: An example's number stands so many years back, so that it takes none of hers.
+_EXAMPLES_BACK: Final = 1000
 
 
 def words(number: RecordNumber) -> str:
@@ -57,9 +59,10 @@ def with_number(project: Project, tree: dict[str, Any], today: datetime.date) ->
 
 
 def _made(project: Project, said: Mapping[str, Any], today: datetime.date) -> RecordNumber:
-    asked = _asked(said.get("number"))
+    asked = None if whose.examples_now() else _asked(said.get("number"))
+    year = _year(said.get("date"), today) - (_EXAMPLES_BACK if whose.examples_now() else 0)
     before = number_words(*asked) if asked else ""
-    return _kept(project, asked, _year(said.get("date"), today), before)
+    return _kept(project, asked, year, before)
 
 
 def _kept(

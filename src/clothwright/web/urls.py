@@ -3,8 +3,11 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import keeping, views, words
+from clothwright.web.beginning import begin, examples
 from clothwright.web.cloth import cloth_picture, threading
 from clothwright.web.colours import colour_pages
+from clothwright.web.finding import page as finding_page
+from clothwright.web.helping import pages as helping_pages
 from clothwright.web.loom import at_loom, off_loom
 from clothwright.web.measuring import behind, sampled, sampling
 from clothwright.web.mishaps import health
@@ -23,6 +26,9 @@ register_converter(on_hand.SampleShelfConverter, "samples")
 
 urlpatterns: list[URLPattern] = [
     path("", views.projects, name="projects"),
+    path("begin/", begin.start, name="begin_start"),
+    path("project/<uuid:key>/begin/", begin.page, name="begin"),
+    path("examples/<slug:page>/", examples.open_example, name="open_example"),
     path("new/", views.new_project, name="new"),
     path("open/", views.open_file, name="open"),
     path("yarn/import/", on_hand.import_yarn, name="import_yarn"),
@@ -39,6 +45,10 @@ urlpatterns: list[URLPattern] = [
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
     path("words/", words.page, name="words"),
+    path("find/", finding_page.page, name="find"),
+    path("guide/", helping_pages.contents, name="guide"),
+    path("guide/pictures/<str:picture>", helping_pages.picture, name="guide_picture"),
+    path("guide/<slug:chapter>/", helping_pages.chapter, name="chapter"),
     path("keeping/", keeping.page, name="keeping"),
     path("keeping/copy-now/", keeping.copy_now, name="copy_now"),
     path("keeping/copies/<str:name>/", keeping.copy, name="copy"),

@@ -20,6 +20,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, posted_base, pressed
 from clothwright.web.apart import proved, read_apart
+from clothwright.web.beginning.begin import first_question
 from clothwright.web.bringing_in import begun_from
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.forms.form import (
@@ -54,7 +55,7 @@ def projects(request: HttpRequest) -> HttpResponse:
 
 def _projects(request: HttpRequest, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:
     cards = [_card(project) for project in store.projects()]
-    context = {"cards": cards, "away": store.projects(put_away=True), "problems": problems}
+    context = {"cards": cards, "away": store.projects(put_away=True), "problems": problems, **first_question()}
     return render(request, "clothwright/projects.html", context, status=status)
 
 
@@ -187,6 +188,8 @@ def drawing(request: HttpRequest, key: UUID) -> HttpResponse:
     tree = read_posted(store.head(found).tree, {})
     put(tree, ("pattern", "file"), name)
     store.save_drawing(found, name, content, tree, f"drawing {name}")
+    if request.POST.get("back") == "begin":
+        return redirect(f"{reverse('begin', args=[found.pk])}#verdict")
     return redirect(f"{reverse('project', args=[found.pk])}#garment")
 
 

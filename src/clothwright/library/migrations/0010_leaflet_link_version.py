@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
     """Links made before show the version given out last."""
 
-    dependencies = [("library", "0008_studio")]
+    dependencies = [("library", "0009_examples")]
 
     operations = [
         migrations.AddField(
