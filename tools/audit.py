@@ -13,6 +13,7 @@ import tempfile
 from collections.abc import Iterator
 from importlib import metadata
 from pathlib import Path
+from typing import Any
 
 NONE_KNOWN, KNOWN, NOT_ASKED = 0, 1, 3
 EXTRAS = frozenset({"studio", "photo"})
@@ -23,12 +24,17 @@ def main() -> int:
     """Ask, and say what came of it."""
     packages = rests_on("clothwright", EXTRAS)
     said = asked(packages)
-    if said is None:
+    compared = [one for one in said if "vulns" in one]
+    if not compared:
         print(f"The list of known holes could not be asked: {len(packages)} packages were NOT compared with it.")
         return NOT_ASKED
-    for sentence in (holes := list(sentences(said))):
+    for sentence in (holes := list(sentences(compared))):
         print(sentence)
-    print(f"{len(packages)} packages compared with the list of known holes: {len(holes) or 'none'} known.")
+    if passed_over := sorted({*packages} - {one["name"] for one in compared}):
+        print(f"NOT compared, since the list does not know them: {', '.join(passed_over)}.")
+    print(
+        f"Compared with the list of known holes: {len(compared)} of {len(packages)} packages; {len(holes) or 'none'} known."
+    )
     return KNOWN if holes else NONE_KNOWN
 
 
@@ -52,29 +58,29 @@ def rests_on(name: str, extras: frozenset[str]) -> dict[str, str]:
     return dict(sorted(found.items()))
 
 
-def asked(packages: dict[str, str]) -> str | None:
-    """What pip-audit says of packages, as JSON; None where it has no answer."""
+def asked(packages: dict[str, str]) -> list[dict[str, Any]]:
+    """What pip-audit says of each package; nothing where it has no answer. One that it passed over has no “vulns”.
+
+    A registry that has packages and no list of holes answers it for each that there is no such package, and it then ends with “No known
+    vulnerabilities found”: so what counts is what was compared.
+    """
     with tempfile.TemporaryDirectory(prefix="audit-") as folder:
         listed = Path(folder, "packages.txt")
         listed.write_text("".join(f"{name}=={version}\n" for name, version in packages.items()), encoding="utf-8")
         how = ("-r", str(listed), "--no-deps", "--disable-pip", "-f", "json", "--progress-spinner", "off")
+        command = [sys.executable, "-m", "pip_audit", *how]
         try:
-            done = subprocess.run(
-                [sys.executable, "-m", "pip_audit", *how],
-                capture_output=True,
-                text=True,
-                check=False,
-                timeout=_LONGEST_S,
-            )
+            done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=_LONGEST_S)
         except subprocess.TimeoutExpired:
-            return None
-    return done.stdout if done.stdout.lstrip().startswith("{") else None
+            return []
+    said = json.loads(done.stdout)["dependencies"] if done.stdout.lstrip().startswith("{") else []
+    return [one for one in said if "skip_reason" not in one]
 
 
-def sentences(said: str) -> Iterator[str]:
+def sentences(compared: list[dict[str, Any]]) -> Iterator[str]:
     """One sentence for each hole that is known."""
-    for package in json.loads(said)["dependencies"]:
-        for hole in package.get("vulns", ()):
+    for package in compared:
+        for hole in package["vulns"]:
             mended = ", ".join(hole.get("fix_versions", ())) or "none yet"
             yield f"{package['name']} {package['version']} has a known hole, {hole['id']}; mended in: {mended}"
 
