@@ -46,8 +46,9 @@ _ROOMS: Final = (
     ("words", (), "Words", "/words/"),
     ("guide", (), "Guide", "/guide/"),
 )
-#: Those of a shared studio beside them.
+#: Those of a shared studio beside them, and for who keeps it.
 _STUDIO_ROOMS: Final = (("groups", (), "Groups", "/groups/"), ("me", (), "My account", "/me/"))
+_KEEPER_ROOMS: Final = (_STUDIO_ROOMS[0], ("members", (), "Members", "/members/"), _STUDIO_ROOMS[1])
 
 _PATTERN_PAGES: Final = (
     ("measures", "Make from measures"),
@@ -112,7 +113,8 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
     """
     here = context["request"].path if "request" in context else ""
     member = getattr(context.get("request"), "member", None)
-    there = (*_ROOMS, *_STUDIO_ROOMS) if member else () if settings.STUDIO else _ROOMS
+    studio = _KEEPER_ROOMS if getattr(member, "keeper", False) else _STUDIO_ROOMS
+    there = (*_ROOMS, *studio) if member else () if settings.STUDIO else _ROOMS
     addresses = ((reverse(name, args=args), words, below) for name, args, words, below in there)
     return [
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
