@@ -21,14 +21,8 @@ from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, posted_base, pressed
 from clothwright.web.apart import proved, read_apart, uploads_proved
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.forms.form import (
-    ROW_VERBS,
-    change_in_words,
-    for_the_page,
-    read_posted,
-    row_pressed,
-    starting_tree,
-)
+from clothwright.web.forms.form import change_in_words, for_the_page, read_posted, starting_tree
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.taking import take
 from clothwright.web.forms.typed import at, put
 from clothwright.web.measuring.sampled import keep_sample

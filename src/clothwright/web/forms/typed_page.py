@@ -10,7 +10,8 @@ from django.http import HttpRequest, HttpResponse
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.web.answering import posted_base
-from clothwright.web.forms.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.forms.form import FieldTable, Form, change_in_words, read_posted
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.typed import Tree
 
 _MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."

@@ -32,7 +32,8 @@ from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.answering import Shown, pressed, show
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.fit_fields import FIT
-from clothwright.web.forms.form import FieldTable, Form, row_in_words
+from clothwright.web.forms.form import FieldTable, Form
+from clothwright.web.forms.row_buttons import row_in_words
 from clothwright.web.forms.typed import Filled, Tree, at, put
 from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
 from clothwright.web.showing import is_imperial
