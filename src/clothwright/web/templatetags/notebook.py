@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime
 import json
+from functools import lru_cache
 from typing import Any, Final
+from uuid import UUID
 
 from django import template
 from django.conf import settings
@@ -76,13 +78,22 @@ def stages(context: dict[str, Any], project: Project) -> list[dict[str, Any]]:
     request = context.get("request")
     if settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id:
         return []
-    here = request.path if request else ""
-    return [{"words": words, "pages": [_place(*page, project, here) for page in pages]} for words, pages in STAGES]
+    here, key = request.path if request else "", str(project.pk)
+    return [{"words": words, "pages": [_place(*page, key, here) for page in pages]} for words, pages in STAGES]
 
 
-def _place(name: str, words: str, project: Project, here: str) -> dict[str, Any]:
-    url = reverse(name, args=[project.pk])
+def _place(name: str, words: str, key: str, here: str) -> dict[str, Any]:
+    url = _address(name, (_ANY,)).replace(_ANY, key)
     return {"url": url, "words": words, "current": here == url}
+
+
+#: Stands for a project in an address that is found once: every page has the addresses of some thirty others.
+_ANY: Final = str(UUID(int=0))
+
+
+@lru_cache(None)
+def _address(name: str, args: tuple[str, ...]) -> str:
+    return reverse(name, args=args)
 
 
 @register.simple_tag(takes_context=True)
@@ -94,7 +105,7 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
     here = context["request"].path if "request" in context else ""
     member = getattr(context.get("request"), "member", None)
     there = (*_ROOMS, *_STUDIO_ROOMS) if member else () if settings.STUDIO else _ROOMS
-    addresses = ((reverse(name, args=args), words, below) for name, args, words, below in there)
+    addresses = ((_address(name, args), words, below) for name, args, words, below in there)
     return [
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
@@ -117,8 +128,7 @@ def version() -> str:
 def pattern_pages(context: dict[str, Any], key: Any) -> list[dict[str, Any]]:
     """The links between the pages of a project's pattern, in the order of the work; the page itself is the current one."""
     here = context["request"].path if "request" in context else ""
-    addresses = ((reverse(name, args=[key]), words) for name, words in _PATTERN_PAGES)
-    return [{"url": url, "words": words, "current": here == url} for url, words in addresses]
+    return [_place(name, words, str(key), here) for name, words in _PATTERN_PAGES]
 
 
 @register.filter
