@@ -148,12 +148,11 @@ def _context(found: Project, side: Side, here: str, run: int | None, at: int | N
     revision = store.head(found)
     answer = answered(revision, weft=side is WEFT)
     form = Form(revision.tree, answer.here(side), side.table)
-    not_here = answer.not_here(side)
+    shows = "weft_answer.html" if side is WEFT else "colours_answer.html"
     return {
-        **page_context(found, revision, form, here, "weft_answer.html" if side is WEFT else "colours_answer.html"),
+        **page_context(found, revision, form, here, shows, answer.not_here(side)),
         "side": side,
         "is_weft": side is WEFT,
-        "elsewhere": Form(revision.tree, not_here).told if not_here else (),
         "yarn_rules": yarn_rules(revision.tree, side),
         "pairs": list(enumerate(pairs_apart(revision.tree, side))),
         "yarn_names": yarn_names(revision.tree, side),
