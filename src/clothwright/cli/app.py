@@ -14,12 +14,24 @@ from typing import Final
 
 import click
 
-from clothwright.cli.commands import cloth, keeping, loom, paper, pattern, planning, record, serving, teaching, yarn
+from clothwright.cli.commands import (
+    cloth,
+    guide,
+    keeping,
+    loom,
+    paper,
+    pattern,
+    planning,
+    record,
+    serving,
+    teaching,
+    yarn,
+)
 from clothwright.cli.failing import FAULT, WRONG_INPUT, Refused
 from clothwright.cli.group import commands
 
 #: Each has registered its commands on the group.
-SUBJECTS: Final = (planning, yarn, pattern, cloth, loom, record, teaching, paper, keeping, serving)
+SUBJECTS: Final = (planning, yarn, pattern, cloth, loom, record, teaching, paper, guide, keeping, serving)
 
 #: How many threads the libraries of linear algebra take; read by them when numpy is first imported.
 _THREADS = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS", "OMP_NUM_THREADS")

@@ -25,6 +25,8 @@ class Listed(models.Model):
     put_away = models.BooleanField(default=False)
     #: Whose it is in a shared studio; at one table nobody's.
     owner = models.ForeignKey("library.Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    #: Of an example that comes with the program, what it is of; empty of what is hers.
+    example = models.CharField(max_length=60, default="", db_default="", blank=True)
 
     class Meta:
         """Projects and things on hand have tables of their own."""
@@ -144,6 +146,12 @@ class LayoutRun(models.Model):
     outcome = models.TextField(blank=True)
     #: Whether it lays out every cloth of the project's leaflet, rather than the project's own.
     of_leaflet = models.BooleanField(default=False)
+    #: In a shared studio: whether it waits for its turn, when and how often it was begun, of which state of the project, when it ended.
+    waits = models.BooleanField(default=False)
+    begun_at = models.DateTimeField(null=True)
+    begun_times = models.PositiveIntegerField(default=0)
+    revision = models.PositiveIntegerField(null=True)
+    ended_at = models.DateTimeField(null=True)
 
     objects = OfProject()
     every = models.Manager()
@@ -154,7 +162,7 @@ class LayoutRun(models.Model):
     @property
     def percent(self) -> int:
         """How far it is, by what it has told and by the clock; 100 only when it has ended."""
-        by_clock = (timezone.now() - self.started_at).total_seconds() / max(self.seconds, 1)
+        by_clock = (timezone.now() - (self.begun_at or self.started_at)).total_seconds() / max(self.seconds, 1)
         return 100 if self.ended else int(100 * min(0.99, max(self.share_done, by_clock)))
 
 

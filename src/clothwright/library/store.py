@@ -33,6 +33,21 @@ def new_project(tree: Tree, what: str, drawings: Drawings | None = None) -> Proj
     return project
 
 
+@transaction.atomic
+def begun_project(key: uuid.UUID, tree: Tree, what: str) -> Project:
+    """The project of that key, made with a tree where there is none that can be seen; another's key makes one of another key.
+
+    Sent twice, the same page makes one project.
+    """
+    there = Project.objects.filter(pk=key).first()
+    if there is not None:
+        return project(key)
+    taken = Project.every.filter(pk=key).exists()
+    made = Project.objects.create(id=uuid.uuid4() if taken else key, name=shown_name(tree))
+    _add(made, tree, what, {})
+    return made
+
+
 def shown_name(tree: Tree) -> str:
     """The name to show for a tree, whatever was typed."""
     return str(tree.get("name") or "").strip()[:200] or NAMELESS

@@ -38,6 +38,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "clothwright.web.mishaps.journal.tell_of_answers",
     "clothwright.web.stillness.in_turn",
+    "clothwright.web.beginning.examples.InTheirOwnWorld",
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",
@@ -146,6 +147,8 @@ LOGGING = {
     "loggers": {
         "django": {"handlers": ["faults", "lines"], "level": "ERROR", "propagate": False},
         "clothwright": {"handlers": ["faults", "lines"], "level": "INFO"},
+        # It tells of every request that waits for a thread.
+        "waitress": {"handlers": ["faults", "lines"], "level": "ERROR", "propagate": False},
         "clothwright.slow": {"handlers": ["slow"], "level": "INFO"},
     },
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -50,6 +51,46 @@ def plan_command(
     if not answered_in_json(plan.as_json() | ({"evidence": evidence_data(behind)} if behind else {}), as_json):
         show_plan(plan, imperial=project.units == "imperial")
         show_evidence(behind, imperial=project.units == "imperial")
+
+
+@commands.command("begin")
+@click.argument("yarns", nargs=-1, metavar="YARN...")
+@click.option("--loom", metavar="WIDTH", help="How wide the loom weaves, as 50 cm; left out, wide enough.")
+@click.option(
+    "--heddle", "heddles", multiple=True, help="A heddle owned, as 30/10 cm; again for each. Left out, one is taken."
+)
+@click.option("--width", help="Width of the finished cloth, selvedge to selvedge, as 50 cm.")
+@click.option("--length", help="Length of the finished cloth, as 180 cm.")
+@click.option("--garment", help="Instead of a size: a garment made from measures; clothwright measures lists them.")
+@click.option("--measure", "measures", multiple=True, help='A body measure, as "bust girth = 92 cm"; again for each.')
+@click.option("--option", "options", multiple=True, help='A choice of the garment, as "neck = v"; again for each.')
+@click.option(
+    "--pattern", type=click.Path(path_type=Path, dir_okay=False), help="Instead of a size: a drawing of the pieces."
+)
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=Path("begun.toml"),
+    show_default=True,
+    help="The project file to write; one that is there is left as it is.",
+)
+@seconds_of(0.0)
+@AS_JSON
+def begin_command(out: Path, seconds: float, as_json: bool, **said: Any) -> None:
+    """Begin a project with yarn as you would say it, "250 g of 400 m/100 g wool": write its file, and say whether it is enough."""
+    from clothwright.cli.beginning import Said, begun_tree, show_begun, taken_data, taken_of, write_begun
+    from clothwright.cli.planned import planned
+
+    with asked():
+        begun = Said(**said)
+        tree = begun_tree(begun)
+        write_begun(tree, begun, out)
+    with asked(out):
+        project, plan = planned(out, seconds=seconds, seed=None)
+    defaults = taken_of(tree, project, plan)
+    if not answered_in_json(plan.as_json() | {"taken": taken_data(defaults), "written": str(out)}, as_json):
+        show_begun(plan, defaults, out, imperial=project.units == "imperial")
 
 
 @commands.command("sample")

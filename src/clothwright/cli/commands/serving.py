@@ -20,12 +20,12 @@ from clothwright.cli.options import seconds_of
 def demo_command(out: Path, serve: bool, port: int, seconds: float) -> None:
     """Plan the demo garment, print its sheets, then serve the pages with it open."""
     from clothwright.cli.papers import print_sheets
-    from clothwright.cli.planned import demo_file, found_layout, planned
+    from clothwright.cli.planned import demo_file, demo_given, found_layout, planned
     from clothwright.cli.show_plan import show_plan
 
     with asked(demo_file()):
         project, plan = planned(demo_file(), seconds=seconds, seed=None)
-        written = print_sheets(project, plan, demo_file(), out)
+        written = [*print_sheets(project, plan, demo_file(), out), *demo_given(out)]
     show_plan(plan, imperial=False)
     click.echo("\n".join(f"Written: {path}" for path in written))
     if serve:
