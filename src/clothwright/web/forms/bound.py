@@ -17,8 +17,24 @@ STRUCTURES_DECIDED: Final = ("cloth.structure", "structure")
 SHORE: Final = STAND_INS
 
 
+class _AtAPath:
+    """Stands at a path of the tree, and so has a name and a place on the page."""
+
+    path: Path
+
+    @property
+    def name(self) -> str:
+        """The dotted name, which a field is posted under."""
+        return name_of(self.path)
+
+    @property
+    def key(self) -> str:
+        """Its id on the page."""
+        return key_of(self.path)
+
+
 @dataclass(frozen=True)
-class BoundField:
+class BoundField(_AtAPath):
     """A field at one place of a tree."""
 
     field: Field
@@ -30,16 +46,6 @@ class BoundField:
     problem: str
 
     shape = "field"
-
-    @property
-    def name(self) -> str:
-        """The name it is posted under."""
-        return name_of(self.path)
-
-    @property
-    def key(self) -> str:
-        """Its id on the page."""
-        return key_of(self.path)
 
     @property
     def wrong(self) -> bool:
@@ -63,7 +69,7 @@ class BoundField:
 
 
 @dataclass(frozen=True)
-class BoundRow:
+class BoundRow(_AtAPath):
     """One row of a list."""
 
     path: Path
@@ -71,19 +77,9 @@ class BoundRow:
     parts: tuple[Bound, ...]
     problem: str
 
-    @property
-    def name(self) -> str:
-        """Its dotted name."""
-        return name_of(self.path)
-
-    @property
-    def key(self) -> str:
-        """Its id on the page."""
-        return key_of(self.path)
-
 
 @dataclass(frozen=True)
-class BoundRows:
+class BoundRows(_AtAPath):
     """The rows of a list at one place of a tree."""
 
     rows: Rows
@@ -92,16 +88,6 @@ class BoundRows:
     problem: str
 
     shape = "rows"
-
-    @property
-    def name(self) -> str:
-        """Its dotted name."""
-        return name_of(self.path)
-
-    @property
-    def key(self) -> str:
-        """Its id on the page."""
-        return key_of(self.path)
 
 
 @dataclass(frozen=True)
