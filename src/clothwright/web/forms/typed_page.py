@@ -29,10 +29,11 @@ def answered_as_typed(
     table: FieldTable,
     page: Shows,
     buttons: Mapping[str, Callable[[str], HttpResponse]] | None = None,
+    **how: Any,
 ) -> HttpResponse:
     """The page; a post undoes, does what a button beside the fields says, or keeps what was typed.
 
-    `buttons`: what the verb of each does, given the name that stands after it.
+    `buttons`: what the verb of each does, given the name that stands after it; `how`: as `keep_typed` takes it.
     """
     if request.method != "POST":
         return page()
@@ -41,7 +42,7 @@ def answered_as_typed(
         return page(whole=True)
     if buttons and verb in buttons:
         return buttons[verb](name)
-    return keep_typed(request, found, (verb, name), table, page)
+    return keep_typed(request, found, (verb, name), table, page, **how)
 
 
 def undone(found: Project, verb: str) -> bool:
