@@ -11,7 +11,7 @@ from uuid import UUID
 from django import template
 from django.conf import settings
 from django.template.loader import render_to_string
-from django.urls import reverse
+from django.urls import get_script_prefix, reverse
 from django.utils.safestring import SafeString
 
 from clothwright import __version__
@@ -109,8 +109,13 @@ def _place(name: str, words: str, key: str, here: str) -> dict[str, Any]:
 _ANY: Final = str(UUID(int=0))
 
 
-@lru_cache(None)
 def _address(name: str, args: tuple[str, ...]) -> str:
+    return _found_once(name, args, get_script_prefix())
+
+
+@lru_cache(1024)
+def _found_once(name: str, args: tuple[str, ...], _below: str) -> str:
+    """The address below another: among the examples it is another than in what is hers."""
     return reverse(name, args=args)
 
 
