@@ -26,7 +26,8 @@ from clothwright.weaving import (
 )
 from clothwright.web import planned
 from clothwright.web.answering import posted_base
-from clothwright.web.forms.form import ROW_VERBS, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.forms.form import Form, change_in_words, read_posted
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.typed import Tree, at, put, reachable, rows
 from clothwright.web.loom.log_fields import STANDS
 from clothwright.web.loom.loom_told import digest_of, forecast_of_revision
