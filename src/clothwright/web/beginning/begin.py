@@ -25,6 +25,7 @@ from clothwright.web.beginning.begin_fields import begin_table, making_choices
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.form import Form, change_in_words, key_of, read_posted
 from clothwright.web.forms.typed import Filled, Tree, path_of
+from clothwright.web.forms.typed_page import undone
 from clothwright.web.showing import is_imperial, shown_plan
 
 LONGEST: Final = 4000
@@ -74,6 +75,8 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     shown = Shown("begin.html", "begin.html", back, partial(_context, found))
     if request.method != "POST":
         return show(request, shown)
+    if undone(found, pressed(request)):
+        return show(request, shown, whole=True)
     base = posted_base(request, found)
     tree, what = _answered(request, base.tree)
     store.change(found, tree, what)

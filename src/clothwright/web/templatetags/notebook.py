@@ -13,8 +13,9 @@ from django.urls import reverse
 from clothwright import __version__
 from clothwright.library import whose
 from clothwright.library.models import Project
+from clothwright.sheets.registry import BY_KIND, Sheet
 from clothwright.web.beginning.examples import Example, example_of
-from clothwright.web.beginning.purposes import Purpose, purpose_of
+from clothwright.web.beginning.purposes import Purpose, purpose_of, sheet_of
 
 register = template.Library()
 
@@ -138,6 +139,22 @@ def among_examples() -> bool:
 def hers() -> str:
     """The address of what is hers, from among the examples."""
     return "/"
+
+
+@register.simple_tag
+def today() -> str:
+    """The day by the clock of this machine, as it is printed: 3 March 2031."""
+    now = datetime.datetime.now().astimezone()
+    return f"{now.day} {now:%B %Y}"
+
+
+@register.simple_tag(takes_context=True)
+def paper(context: dict[str, Any]) -> Sheet | None:
+    """The sheet that belongs to the page of a project; none where it has none of its own."""
+    request = context.get("request")
+    match = request.resolver_match if request else None
+    kind = sheet_of(match.url_name or "") if match else ""
+    return BY_KIND.get(kind)
 
 
 @register.simple_tag
