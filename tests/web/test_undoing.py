@@ -55,7 +55,7 @@ UNDONE_BY: dict[str, tuple[str, ...]] = {
         "undo",
         "redo",
     ),
-    "a later entry that corrects, as the page says": ("at_loom", "add_later", "phone_entries", "phones"),
+    "a later entry that corrects, as the page says": ("at_loom", "add_later", "phone_entries", "phones", "board"),
     "a button in the answer": (
         "put_away",
         "bring_back",
