@@ -12,9 +12,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import QuerySet
 
 from clothwright.library.models import Drawing, Project, Revision
+from clothwright.library.numbered import last_number
 
 Tree = dict[str, Any]
 Drawings = Mapping[str, bytes]
@@ -152,9 +153,13 @@ def lock(project: Project) -> None:
 
 
 def _add(project: Project, tree: Tree, what: str, drawings: Mapping[str, str]) -> Revision:
-    last = Revision.objects.filter(project=project).aggregate(number=Max("number"))["number"] or 0
     added = Revision.objects.create(
-        project=project, number=last + 1, parent=project.head, tree=tree, drawings=dict(drawings), what=what
+        project=project,
+        number=last_number(Revision.objects.filter(project=project)) + 1,
+        parent=project.head,
+        tree=tree,
+        drawings=dict(drawings),
+        what=what,
     )
     return _move(project, added)
 

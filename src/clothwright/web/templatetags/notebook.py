@@ -16,6 +16,8 @@ from clothwright.library.models import Project
 from clothwright.sheets.registry import BY_KIND, Sheet
 from clothwright.web.beginning.examples import Example, example_of
 from clothwright.web.beginning.purposes import Purpose, purpose_of, sheet_of
+from clothwright.web.helping.about import address_parts, chapter_about
+from clothwright.web.helping.beside import Beside, help_beside
 
 register = template.Library()
 
@@ -31,6 +33,7 @@ _ROOMS: Final = (
     ("all_sheets", (), "Sheets", "/sheets/"),
     ("true", (), "How true", "/trueness/"),
     ("words", (), "Words", "/words/"),
+    ("guide", (), "Guide", "/guide/"),
 )
 #: Those of a shared studio beside them.
 _STUDIO_ROOMS: Final = (("groups", (), "Groups", "/groups/"), ("me", (), "My account", "/me/"))
@@ -104,6 +107,28 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
     ]
+
+
+@register.simple_tag(takes_context=True)
+def about_page(context: dict[str, Any]) -> str:
+    """The address of the chapter about the page; empty where none is."""
+    found = chapter_about(getattr(context.get("request"), "resolver_match", None))
+    if found is None:
+        return ""
+    parts = address_parts(found)
+    return reverse("chapter", args=[parts["chapter"]]) + str(parts["anchor"])
+
+
+@register.simple_tag(takes_context=True)
+def can_find(context: dict[str, Any]) -> bool:
+    """Whether there is a library to look in: at one table, or for who is signed in."""
+    return not settings.STUDIO or bool(getattr(context.get("request"), "member", None))
+
+
+@register.filter
+def how_to(path: tuple[str | int, ...]) -> Beside | None:
+    """What helps to fill in the field at that place; nothing where it says enough by itself."""
+    return help_beside(tuple(path))
 
 
 @register.simple_tag
