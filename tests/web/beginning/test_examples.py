@@ -122,3 +122,15 @@ def test_a_built_package_finds_its_examples_beside_itself(tmp_path: Path, monkey
     assert kept.example_file("wrack.toml").is_file()
     with pytest.raises(FileNotFoundError, match="did not come with the program"):
         kept.example_file("none.toml")
+
+
+def test_work_that_goes_on_elsewhere_sees_the_same_examples(client: Client) -> None:
+    """What is seen now can be handed on and seen again, in another process or thread, and ends with it."""
+    client.post(reverse("open_example", args=["history"]))
+    with whose.among_examples():
+        handed_on = whose.now()
+    assert Project.objects.count() == 0
+    with whose.seeing(handed_on):
+        assert Project.objects.count() == 1
+    assert Project.objects.count() == 0
+    assert not whose.examples_now()
