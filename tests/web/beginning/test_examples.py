@@ -134,3 +134,21 @@ def test_work_that_goes_on_elsewhere_sees_the_same_examples(client: Client) -> N
         assert Project.objects.count() == 1
     assert Project.objects.count() == 0
     assert not whose.examples_now()
+
+
+@pytest.mark.parametrize(
+    ("said", "back"),
+    [
+        ("http://testserver/yarn/", "/yarn/"),
+        ("http://elsewhere.example/yarn/", "/"),
+        ("http://testserver//elsewhere.example/", "/"),
+        ("http://testserver/example/yarn/", "/"),
+        ("", "/"),
+    ],
+)
+def test_an_example_leads_back_to_the_page_it_was_opened_from(client: Client, said: str, back: str) -> None:
+    """To a page of hers and to nothing else, whatever a browser says it came from."""
+    url = client.post(reverse("open_example", args=["yarn"]), headers={"Referer": said})["Location"]
+    assert f'<a href="{back}">Back to your own</a>' in client.get(url).content.decode()
+    client.cookies["clothwright_from"] = "https://elsewhere.example/"
+    assert '<a href="/">Back to your own</a>' in client.get(url).content.decode()

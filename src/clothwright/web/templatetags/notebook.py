@@ -17,7 +17,7 @@ from clothwright import __version__
 from clothwright.library import whose
 from clothwright.library.models import Project
 from clothwright.sheets.registry import BY_KIND, Sheet
-from clothwright.web.beginning.examples import Example, example_of
+from clothwright.web.beginning.examples import Example, came_from, example_of
 from clothwright.web.beginning.purposes import Purpose, purpose_of, sheet_of
 from clothwright.web.forms.form import BoundField
 from clothwright.web.helping.about import address_parts, chapter_about
@@ -111,12 +111,13 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
 
     In a shared studio there are none for who is not signed in.
     """
-    here = context["request"].path if "request" in context else ""
+    request = context.get("request")
+    here, inside = (request.path, request.path_info) if request else ("", "")
     member = getattr(context.get("request"), "member", None)
     there = (*_ROOMS, *_STUDIO_ROOMS) if member else () if settings.STUDIO else _ROOMS
     addresses = ((reverse(name, args=args), words, below) for name, args, words, below in there)
     return [
-        {"url": url, "words": words, "current": here == url or here.startswith(below)}
+        {"url": url, "words": words, "current": here == url or inside.startswith(below)}
         for url, words, below in addresses
     ]
 
@@ -172,10 +173,10 @@ def among_examples() -> bool:
     return whose.examples_now()
 
 
-@register.simple_tag
-def hers() -> str:
-    """The address of what is hers, from among the examples."""
-    return "/"
+@register.simple_tag(takes_context=True)
+def hers(context: dict[str, Any]) -> str:
+    """The address of the page of hers that an example was opened from."""
+    return came_from(context.get("request"))
 
 
 @register.simple_tag
