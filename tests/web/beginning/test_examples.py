@@ -49,6 +49,7 @@ def test_the_example_of_a_page_opens_on_that_page_with_nothing_left_to_settle(cl
     text = shown.content.decode()
     assert "<strong>An example</strong>" in text
     assert "Still to be settled" not in text
+    assert "To come first" not in text
     if page in OF_A_PROJECT:
         assert answer["Location"].split("/")[4:] == reverse(page, args=[mine.pk]).split("/")[3:]
     own = {link.split('"')[0] for link in text.split('href="')[1:]} - {"/"}
@@ -77,6 +78,7 @@ def test_examples_are_no_evidence_and_go_into_nothing_of_hers(client: Client) ->
     for url in ("/", "/records/", "/yarn/", "/samples/", reverse("project", args=[mine.pk])):
         text = client.get(url).content.decode()
         assert not any(name in text for name in ("Sandbar shrug", "kelp fell", "Slate tide"))
+        assert "/example/" not in text
     assert b"kelp fell" not in exported()
     assert on_hand.listed(Kept.YARN).count() == 0
     with whose.among_examples():

@@ -10,7 +10,7 @@ from typing import Any, Final
 from django import template
 from django.conf import settings
 from django.template.loader import render_to_string
-from django.urls import reverse
+from django.urls import get_script_prefix, reverse
 from django.utils.safestring import SafeString
 
 from clothwright import __version__
@@ -27,9 +27,14 @@ register = template.Library()
 
 
 @register.simple_tag
-@lru_cache(8192)
 def drawn_field(field: BoundField) -> SafeString:
     """A field of a form. It is drawn once for what stands in it: a page has hundreds, and a change is of one."""
+    return _drawn(field, get_script_prefix())
+
+
+@lru_cache(8192)
+def _drawn(field: BoundField, _below: str) -> SafeString:
+    """The field as it is drawn below an address: among the examples its links lead elsewhere than in what is hers."""
     return render_to_string("clothwright/field.html", {"field": field})
 
 
