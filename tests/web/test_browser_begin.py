@@ -117,4 +117,5 @@ def _an_example(page: Page, address: str) -> None:
     expect(page.get_by_text("Change what you like")).to_be_visible()
     assert grave_violations(page) == []
     page.get_by_role("link", name="Back to your own").click()
-    expect(page.get_by_role("heading", name="Begun with")).to_be_visible()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Looms and heddles")
+    assert page.url == f"{address}/looms/"
