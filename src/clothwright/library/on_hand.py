@@ -115,6 +115,15 @@ def state(one: OnHand, number: int) -> OnHandState:
     return OnHandState.objects.get(of=one, number=min(number, _LARGEST))
 
 
+def beside_head(one: OnHand, *, back: bool) -> int | None:
+    """The number of the state before the one that counts, or after it; None where there is none."""
+    now, states = head(one).number, OnHandState.objects.filter(of=one)
+    found = (
+        states.filter(number__lt=now).order_by("-number") if back else states.filter(number__gt=now).order_by("number")
+    )
+    return found.values_list("number", flat=True).first()
+
+
 def history(one: OnHand) -> list[OnHandState]:
     """Every state, newest first."""
     return list(OnHandState.objects.filter(of=one).order_by("-number"))

@@ -14,7 +14,7 @@ import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar, copy_context
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Thread
 from typing import Any, ClassVar, Final, TypeVar
 
@@ -31,6 +31,8 @@ class Seen:
     everything: bool = False
     owner: int | None = None
     only: uuid.UUID | None = None
+    #: The examples, and nothing that is hers: to be said again where the work goes on in another process.
+    examples: bool = False
 
     def by(self, root: str) -> models.Q:
         """What to ask of a root, or of what is reached by it under that name."""
@@ -57,8 +59,8 @@ def now() -> Seen:
     if found is None:
         if settings.STUDIO:
             raise NobodySaid("whose library this is was not said")
-        return EVERYTHING
-    return found
+        found = EVERYTHING
+    return replace(found, examples=True) if _EXAMPLES.get() else found
 
 
 def owner_now() -> int | None:
@@ -74,11 +76,12 @@ def see(what: Seen) -> None:
 @contextmanager
 def seeing(what: Seen) -> Iterator[None]:
     """See this for a while."""
-    before = _NOW.set(what)
+    before, examples = _NOW.set(what), _EXAMPLES.set(what.examples or _EXAMPLES.get())
     try:
         yield
     finally:
         _NOW.reset(before)
+        _EXAMPLES.reset(examples)
 
 
 def examples_now() -> bool:

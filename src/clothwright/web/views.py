@@ -50,7 +50,9 @@ def projects(request: HttpRequest) -> HttpResponse:
 
 def _projects(request: HttpRequest, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:
     cards = [_card(project) for project in store.projects()]
-    context = {"cards": cards, "away": store.projects(put_away=True), "problems": problems, **first_question()}
+    away = store.projects(put_away=True)
+    just_away = next((one for one in away if str(one.pk) == request.GET.get("away", "")), None)
+    context = {"cards": cards, "away": away, "just_away": just_away, "problems": problems, **first_question()}
     return render(request, "clothwright/projects.html", context, status=status)
 
 
@@ -190,9 +192,9 @@ def drawing(request: HttpRequest, key: UUID) -> HttpResponse:
 
 @require_POST
 def put_away(request: HttpRequest, key: UUID) -> HttpResponse:
-    """Take a project off the table."""
+    """Take a project off the table; the list offers to bring it back."""
     store.put_away(get_project(key))
-    return redirect("projects")
+    return redirect(f"{reverse('projects')}?away={key}")
 
 
 @require_POST

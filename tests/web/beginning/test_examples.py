@@ -24,8 +24,8 @@ MINE = {"clothwright": 1, "name": "Mine", "yarn": [{"name": "mine"}]}
 
 
 def test_every_page_of_a_project_every_shelf_and_every_page_of_the_header_has_its_example() -> None:
-    """The table has a row for each; words of the trade are explained where they stand, and need none."""
-    wanted = {*OF_A_PROJECT, *Kept, *(name for name, args, *_ in _ROOMS if not args)} - {"words"}
+    """The table has a row for each; words of the trade and the guide explain, and need none."""
+    wanted = {*OF_A_PROJECT, *Kept, *(name for name, args, *_ in _ROOMS if not args)} - {"words", "guide"}
     assert wanted - set(examples()) == set()
     assert set(examples()) - wanted == set()
 
@@ -49,6 +49,7 @@ def test_the_example_of_a_page_opens_on_that_page_with_nothing_left_to_settle(cl
     text = shown.content.decode()
     assert "<strong>An example</strong>" in text
     assert "Still to be settled" not in text
+    assert "To come first" not in text
     if page in OF_A_PROJECT:
         assert answer["Location"].split("/")[4:] == reverse(page, args=[mine.pk]).split("/")[3:]
     own = {link.split('"')[0] for link in text.split('href="')[1:]} - {"/"}
@@ -77,6 +78,7 @@ def test_examples_are_no_evidence_and_go_into_nothing_of_hers(client: Client) ->
     for url in ("/", "/records/", "/yarn/", "/samples/", reverse("project", args=[mine.pk])):
         text = client.get(url).content.decode()
         assert not any(name in text for name in ("Sandbar shrug", "kelp fell", "Slate tide"))
+        assert "/example/" not in text
     assert b"kelp fell" not in exported()
     assert on_hand.listed(Kept.YARN).count() == 0
     with whose.among_examples():
@@ -93,7 +95,7 @@ def test_what_is_typed_in_an_example_stays_there_and_the_example_can_be_put_away
     client.post(url, {"name": "Changed by me"})
     assert client.post(reverse("open_example", args=["project"]))["Location"] == url
     assert "Changed by me" in client.get("/example/").content.decode()
-    assert client.post(f"{url}put-away/")["Location"] == "/example/"
+    assert client.post(f"{url}put-away/")["Location"].startswith("/example/?away=")
     with whose.among_examples():
         assert Project.objects.get().put_away
     assert client.post(reverse("open_example", args=["project"]))["Location"] == url
@@ -122,3 +124,33 @@ def test_a_built_package_finds_its_examples_beside_itself(tmp_path: Path, monkey
     assert kept.example_file("wrack.toml").is_file()
     with pytest.raises(FileNotFoundError, match="did not come with the program"):
         kept.example_file("none.toml")
+
+
+def test_work_that_goes_on_elsewhere_sees_the_same_examples(client: Client) -> None:
+    """What is seen now can be handed on and seen again, in another process or thread, and ends with it."""
+    client.post(reverse("open_example", args=["history"]))
+    with whose.among_examples():
+        handed_on = whose.now()
+    assert Project.objects.count() == 0
+    with whose.seeing(handed_on):
+        assert Project.objects.count() == 1
+    assert Project.objects.count() == 0
+    assert not whose.examples_now()
+
+
+@pytest.mark.parametrize(
+    ("said", "back"),
+    [
+        ("http://testserver/yarn/", "/yarn/"),
+        ("http://elsewhere.example/yarn/", "/"),
+        ("http://testserver//elsewhere.example/", "/"),
+        ("http://testserver/example/yarn/", "/"),
+        ("", "/"),
+    ],
+)
+def test_an_example_leads_back_to_the_page_it_was_opened_from(client: Client, said: str, back: str) -> None:
+    """To a page of hers and to nothing else, whatever a browser says it came from."""
+    url = client.post(reverse("open_example", args=["yarn"]), headers={"Referer": said})["Location"]
+    assert f'<a href="{back}">Back to your own</a>' in client.get(url).content.decode()
+    client.cookies["clothwright_from"] = "https://elsewhere.example/"
+    assert '<a href="/">Back to your own</a>' in client.get(url).content.decode()

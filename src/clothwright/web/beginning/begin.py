@@ -26,6 +26,7 @@ from clothwright.web.fetching import get_project
 from clothwright.web.forms.bound import key_of
 from clothwright.web.forms.form import Form, change_in_words, read_posted
 from clothwright.web.forms.typed import Filled, Tree, path_of
+from clothwright.web.forms.typed_page import undone
 from clothwright.web.showing import is_imperial, shown_plan
 
 LONGEST: Final = 4000
@@ -75,6 +76,8 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     shown = Shown("begin.html", "begin.html", back, partial(_context, found))
     if request.method != "POST":
         return show(request, shown)
+    if undone(found, pressed(request)):
+        return show(request, shown, whole=True)
     base = posted_base(request, found)
     tree, what = _answered(request, base.tree)
     store.change(found, tree, what)

@@ -12,11 +12,12 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
 from typing import Any, Final
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import get_script_prefix, reverse, set_script_prefix
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from clothwright.library import store, whose
@@ -28,6 +29,8 @@ from clothwright.web.needs import STUDIO_ONLY
 from clothwright.web.pattern import sketch
 
 BELOW: Final = "/example/"
+#: Remembers, among the examples alone, which page of hers one was opened from.
+_CAME_FROM: Final = "clothwright_from"
 #: What is about the whole library and not about a project or a thing in it.
 _OF_THE_WHOLE: Final = frozenset(
     (
@@ -85,13 +88,32 @@ def example_of(request: HttpRequest) -> Example | None:
 
 
 @require_POST
-def open_example(request: HttpRequest, page: str) -> HttpResponse:  # noqa: ARG001 - what is posted is only the wish
+def open_example(request: HttpRequest, page: str) -> HttpResponse:
     """Open the example of a page on that very page, below /example/."""
     found = examples().get(page)
     if found is None or not found.files:
         raise Http404
     with whose.among_examples(), _prefix(BELOW):
-        return redirect(_opened(found))
+        response = redirect(_opened(found))
+    response.set_cookie(_CAME_FROM, _page_before(request), path=BELOW, httponly=True, samesite="Lax")
+    return response
+
+
+def _page_before(request: HttpRequest) -> str:
+    """The page of hers from which an example was opened, by what the browser says; the list of projects where it says nothing."""
+    said = urlsplit(request.headers.get("Referer", ""))
+    return said.path if said.netloc == request.get_host() and _is_hers(said.path) else "/"
+
+
+def _is_hers(path: str) -> bool:
+    """Whether a path is one of our pages, and none of an example."""
+    return url_has_allowed_host_and_scheme(path, None) and path.startswith("/") and not path.startswith(BELOW)
+
+
+def came_from(request: HttpRequest | None) -> str:
+    """The page of hers that leads on from an example: where it was opened from."""
+    path = request.COOKIES.get(_CAME_FROM, "/") if request else "/"
+    return path if _is_hers(path) else "/"
 
 
 def _opened(found: Example) -> str:

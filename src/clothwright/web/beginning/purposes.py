@@ -42,6 +42,11 @@ def purpose_of(name: str, project: Project) -> Purpose | None:
     return Purpose(row["is_for"], tuple(missing)) if missing else None
 
 
+def sheet_of(name: str) -> str:
+    """The kind of the sheet that belongs to a page of a project; empty where none does."""
+    return str(table()["page"].get(name, {}).get("sheet", ""))
+
+
 def _missing(need: str, project: Project) -> Missing:
     row = table()["need"][need]
     return Missing(row["words"], f"{reverse(row['page'], args=[project.pk])}#{row['field']}")

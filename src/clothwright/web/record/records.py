@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -93,6 +94,8 @@ def _page(request: HttpRequest, status: int = 200, **more: Any) -> HttpResponse:
         "liked": [(one, record_words.LIKED_WORDS[one]) for one in LIKED],
         "address": label_address(),
         "typed_address": typed_address(),
+        "address_changed": "was" in request.GET,
+        "address_was": request.GET.get("was", "")[:_LONGEST],
         **more,
     }
     return render(request, "clothwright/records.html", context, status=status)
@@ -179,9 +182,11 @@ def _copies(request: HttpRequest) -> int:
 @require_POST
 def address(request: HttpRequest) -> HttpResponse:
     """Keep the address that labels lead to."""
-    typed = request.POST.get("address", "")
+    typed, was = request.POST.get("address", ""), typed_address()
     try:
         keep_typed_address(typed)
     except ProblemsFound as wrong:
         return _page(request, status=422, address_problem=wrong.problems[0].sentence, typed_address=typed[:_LONGEST])
-    return redirect("records")
+    return redirect(
+        f"{reverse('records')}?{urlencode({'was': was})}#label-address" if was != typed_address() else "records"
+    )

@@ -113,6 +113,7 @@ class SampleShelfConverter(ShelfConverter):
 def shelf(request: HttpRequest, kind: Kept) -> HttpResponse:
     """Everything of one kind, those put away below."""
     context = shelf_context(kind)
+    context["just_away"] = next((one for one in context["away"] if str(one.pk) == request.GET.get("away", "")), None)
     if kind == Kept.SAMPLE:
         context |= _searched(request, context["things"])
     return render(request, "clothwright/shelf.html", context)
@@ -317,6 +318,8 @@ def _context(found: OnHand, here: str) -> dict[str, Any]:
         "shelf": SHELVES[kind],
         "thing": found,
         "revision": state,
+        "back_to": on_hand.beside_head(found, back=True),
+        "forward_to": on_hand.beside_head(found, back=False),
         "here": here,
         "answer": answer,
         "photos": photos_of(found) if kind == Kept.SAMPLE else [],
@@ -355,7 +358,7 @@ def go_to(request: HttpRequest, kind: Kept, key: UUID, number: int) -> HttpRespo
 def put_away(request: HttpRequest, kind: Kept, key: UUID) -> HttpResponse:
     """Take it off the shelf."""
     on_hand.put_away(_find(kind, key))
-    return redirect("shelf", kind=kind)
+    return redirect(f"{reverse('shelf', args=[kind])}?away={key}")
 
 
 @require_POST

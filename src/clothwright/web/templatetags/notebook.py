@@ -17,8 +17,9 @@ from django.utils.safestring import SafeString
 from clothwright import __version__
 from clothwright.library import whose
 from clothwright.library.models import Project
-from clothwright.web.beginning.examples import Example, example_of
-from clothwright.web.beginning.purposes import Purpose, purpose_of
+from clothwright.sheets.registry import BY_KIND, Sheet
+from clothwright.web.beginning.examples import Example, came_from, example_of
+from clothwright.web.beginning.purposes import Purpose, purpose_of, sheet_of
 from clothwright.web.forms.bound import BoundField
 from clothwright.web.helping.about import address_parts, chapter_about
 from clothwright.web.helping.beside import Beside, help_beside
@@ -27,9 +28,14 @@ register = template.Library()
 
 
 @register.simple_tag
-@lru_cache(8192)
 def drawn_field(field: BoundField) -> SafeString:
     """A field of a form. It is drawn once for what stands in it: a page has hundreds, and a change is of one."""
+    return _drawn(field, get_script_prefix())
+
+
+@lru_cache(8192)
+def _drawn(field: BoundField, _below: str) -> SafeString:
+    """The field as it is drawn below an address: among the examples its links lead elsewhere than in what is hers."""
     return render_to_string("clothwright/field.html", {"field": field})
 
 
@@ -126,13 +132,14 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
 
     In a shared studio there are none for who is not signed in.
     """
-    here = context["request"].path if "request" in context else ""
+    request = context.get("request")
+    here, inside = (request.path, request.path_info) if request else ("", "")
     member = getattr(context.get("request"), "member", None)
     studio = _KEEPER_ROOMS if getattr(member, "keeper", False) else _STUDIO_ROOMS
     there = (*_ROOMS, *studio) if member else () if settings.STUDIO else _ROOMS
     addresses = ((_address(name, args), words, below) for name, args, words, below in there)
     return [
-        {"url": url, "words": words, "current": here == url or here.startswith(below)}
+        {"url": url, "words": words, "current": here == url or inside.startswith(below)}
         for url, words, below in addresses
     ]
 
@@ -188,10 +195,26 @@ def among_examples() -> bool:
     return whose.examples_now()
 
 
+@register.simple_tag(takes_context=True)
+def hers(context: dict[str, Any]) -> str:
+    """The address of the page of hers that an example was opened from."""
+    return came_from(context.get("request"))
+
+
 @register.simple_tag
-def hers() -> str:
-    """The address of what is hers, from among the examples."""
-    return "/"
+def today() -> str:
+    """The day by the clock of this machine, as it is printed: 3 March 2031."""
+    now = datetime.datetime.now().astimezone()
+    return f"{now.day} {now:%B %Y}"
+
+
+@register.simple_tag(takes_context=True)
+def paper(context: dict[str, Any]) -> Sheet | None:
+    """The sheet that belongs to the page of a project; none where it has none of its own."""
+    request = context.get("request")
+    match = request.resolver_match if request else None
+    kind = sheet_of(match.url_name or "") if match else ""
+    return BY_KIND.get(kind)
 
 
 @register.simple_tag

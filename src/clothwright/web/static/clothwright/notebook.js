@@ -70,7 +70,7 @@ const goToNewRow = () => {
   const row = document.querySelector("[data-focus]");
   if (!row) return;
   row.removeAttribute("data-focus");
-  row.querySelector("input:not([type=hidden]), select").focus();
+  (row.querySelector("input:not([type=hidden]), select, textarea") || row).focus();
 };
 
 document.addEventListener("htmx:afterSettle", (event) => {
@@ -111,4 +111,15 @@ window.addEventListener("pagehide", () => {
 // A page that the browser kept while another was shown may be older than what is stored.
 window.addEventListener("pageshow", (event) => {
   if (event.persisted) window.location.reload();
+});
+
+// On paper everything is unfolded but groups of fields that hold nothing, and folded again afterwards.
+let unfoldedToPrint = [];
+window.addEventListener("beforeprint", () => {
+  unfoldedToPrint = [...document.querySelectorAll("main details:not([open]):not(.group)")];
+  for (const folds of unfoldedToPrint) folds.open = true;
+});
+window.addEventListener("afterprint", () => {
+  for (const folds of unfoldedToPrint) folds.open = false;
+  unfoldedToPrint = [];
 });
