@@ -2,7 +2,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("library", "0008_studio")]
+    dependencies = [("library", "0010_leaflet_link_version")]
 
     operations = [
         migrations.AddField("layoutrun", "waits", models.BooleanField(default=False)),
