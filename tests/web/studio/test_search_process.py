@@ -8,14 +8,13 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import urlencode
 from urllib.request import HTTPCookieProcessor, ProxyHandler, build_opener
 
 import pytest
-from web.a_server import Visitor, served
 
 PASSWORD = "eelgrass under low water"
 #: A busy machine takes its time to start a process.
@@ -72,9 +71,26 @@ class Browser:
         return text
 
 
-def signed_in(visitor: Visitor) -> tuple[Browser, list[str]]:
+@contextmanager
+def serving(folder: Path) -> Iterator[tuple[int, int]]:
+    """The studio, served by a group of processes of its own, killed at the end with all of them; its process and its port."""
+    command = [sys.executable, "-m", "clothwright", "serve", "--studio", "--port", "0"]
+    environment = {**os.environ, "CLOTHWRIGHT_DATA": str(folder)}
+    process = subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True, start_new_session=True)
+    assert process.stdout is not None
+    try:
+        told = re.search(r":(\d+)", process.stdout.readline())
+        assert told is not None
+        yield process.pid, int(told[1])
+    finally:
+        os.killpg(process.pid, signal.SIGKILL)
+        process.wait()
+        process.stdout.close()
+
+
+def signed_in(port: int) -> tuple[Browser, list[str]]:
     """Who has signed in, and the addresses of her projects."""
-    browser = Browser(visitor.port)
+    browser = Browser(port)
     browser.get("/sign-in/")
     html = browser.post("/sign-in/", email="wren@guild.example", password=PASSWORD, next="/")
     return browser, sorted(set(re.findall(r'href="(/project/[0-9a-f-]+/)"', html)))
@@ -105,18 +121,18 @@ def test_a_search_that_dies_is_told_and_one_that_a_stop_cut_off_goes_on(
     """One search at once: the second waits and says so; the process of the first is killed; then the server is."""
     monkeypatch.setenv("CLOTHWRIGHT_SEARCHES", "1")
     filled(tmp_path, monkeypatch)
-    with served(tmp_path, "--studio") as (visitor, process):
-        wren, (first, second) = signed_in(visitor)
+    with serving(tmp_path) as (server, port):
+        wren, (first, second) = signed_in(port)
         wren.get(first)
         wren.post(f"{first}search/")
-        until(lambda: searching_processes(process.pid))
+        until(lambda: searching_processes(server))
         assert "waits for its turn. It is the next" in wren.post(f"{second}search/")
-        os.kill(searching_processes(process.pid)[0], signal.SIGKILL)
+        os.kill(searching_processes(server)[0], signal.SIGKILL)
         until(lambda: "its process ended before it was done" in wren.get(f"{first}search/"))
         until(lambda: "Looking for a better layout" in wren.get(f"{second}search/"))
-    with served(tmp_path, "--studio") as (visitor, process):
-        wren, _ = signed_in(visitor)
+    with serving(tmp_path) as (server, port):
+        wren, _ = signed_in(port)
         until(lambda: "Looking for a better layout" in wren.get(f"{second}search/"))
         wren.post(f"{second}search/stop/")
         until(lambda: "Search longer for a better layout" in wren.get(f"{second}search/"))
-        until(lambda: not searching_processes(process.pid))
+        until(lambda: not searching_processes(server))
