@@ -96,6 +96,17 @@ def among_examples() -> Iterator[None]:
         _EXAMPLES.reset(before)
 
 
+@contextmanager
+def seeing_as(what: Seen, *, examples: bool) -> Iterator[None]:
+    """See for a while what was seen elsewhere: in another process, which is told both."""
+    before = _EXAMPLES.set(examples)
+    try:
+        with seeing(what):
+            yield
+    finally:
+        _EXAMPLES.reset(before)
+
+
 def begin_apart(job: Callable[..., None], *given: object) -> None:
     """Do a job beside this one, seeing what is seen here; a thread of its own making would see nothing in a studio."""
     Thread(target=copy_context().run, args=(job, *given), daemon=True).start()

@@ -78,7 +78,9 @@ class LongAnswers(Generic[_Value]):
 def _answered(do: Callable[..., _Value], given: tuple[Any, ...]) -> _Value | ProblemsFound:
     """The answer, or what was wrong."""
     try:
-        came: _Value | ProblemsFound = WORKERS.read(_done, do, given, whose.now(), seconds=SECONDS)
+        came: _Value | ProblemsFound = WORKERS.read(
+            _done, do, given, (whose.now(), whose.examples_now()), seconds=SECONDS
+        )
     except ProblemsFound as wrong:
         _log.error("an answer was given up: %s", wrong)
         return ProblemsFound(Problem((), _TOO_LONG))
@@ -88,10 +90,10 @@ def _answered(do: Callable[..., _Value], given: tuple[Any, ...]) -> _Value | Pro
     return came
 
 
-def _done(do: Callable[..., _Value], given: tuple[Any, ...], seen: whose.Seen) -> _Value | ProblemsFound:
+def _done(do: Callable[..., _Value], given: tuple[Any, ...], seen: tuple[whose.Seen, bool]) -> _Value | ProblemsFound:
     """Called in the process apart: what is wrong with a project is an answer too, unlike being given up."""
     close_old_connections()
-    with whose.seeing(seen):
+    with whose.seeing_as(seen[0], examples=seen[1]):
         try:
             return do(*given)
         except ProblemsFound as wrong:

@@ -116,17 +116,19 @@ def _answer(revision: Revision, by_hand: bool, beside: evidence.Everything) -> A
 def _made_apart(revision: Revision, by_hand: bool) -> Answer:
     try:
         with stage("planning apart"):
-            return RECKONERS.read(reckoned, revision.pk, by_hand, whose.now(), seconds=_RECKONING_S)
+            return RECKONERS.read(
+                reckoned, revision.pk, by_hand, whose.now(), whose.examples_now(), seconds=_RECKONING_S
+            )
     except ProblemsFound as wrong:
         _log.error("no plan of revision %s of project %s: %s", revision.number, revision.project_id, wrong)
         sentence = f"this could not be planned: it takes more than {_RECKONING_S:g} seconds of work, or too much memory; what you typed is kept"
         return Answer(None, (Problem((), sentence),), revision.number)
 
 
-def reckoned(number: int, by_hand: bool, seen: whose.Seen) -> Answer:
+def reckoned(number: int, by_hand: bool, seen: whose.Seen, examples: bool) -> Answer:
     """The answer for a revision by its number in the library, for who sees so much; called in a process of its own."""
     close_old_connections()
-    with whose.seeing(seen):
+    with whose.seeing_as(seen, examples=examples):
         revision = Revision.objects.select_related("project").get(pk=number)
         return _made(revision, by_hand, evidence.Everything(()) if by_hand else evidence.beside(revision.project))
 

@@ -2,6 +2,8 @@
 
 Every page is served there as it is served to her, from the same code; only what is seen is another. Addresses made while such a
 request is answered stay below /example/, so that a link never leads from an example into what is hers unsaid.
+
+It stands before every page, so what opens an example is loaded when one is opened.
 """
 
 from __future__ import annotations
@@ -20,12 +22,8 @@ from django.urls import get_script_prefix, reverse, set_script_prefix
 from django.views.decorators.http import require_POST
 
 from clothwright.library import store, whose
-from clothwright.library.examples import example_project, example_things, with_class
 from clothwright.library.models import Project
-from clothwright.library.on_hand import Kept
-from clothwright.web.forms.form import for_the_page
 from clothwright.web.needs import STUDIO_ONLY
-from clothwright.web.pattern import sketch
 
 BELOW: Final = "/example/"
 #: What is about the whole library and not about a project or a thing in it.
@@ -95,6 +93,10 @@ def open_example(request: HttpRequest, page: str) -> HttpResponse:  # noqa: ARG0
 
 
 def _opened(found: Example) -> str:
+    from clothwright.library.examples import example_project, example_things, with_class
+    from clothwright.library.on_hand import Kept
+    from clothwright.web.forms.form import for_the_page
+
     if found.page in set(Kept):
         for name in found.files:
             example_things(Kept(found.page), name)
@@ -111,6 +113,8 @@ def _opened(found: Example) -> str:
 
 def _begin_sketch(project: Project) -> None:
     """A yoke on the board, where nothing is being drawn yet."""
+    from clothwright.web.pattern import sketch
+
     if store.sketch(project) is None:
         corners = [{"across": across, "down": down, "side": side} for across, down, side in _YOKE]
         piece = {**sketch.blank_piece("yoke"), "corner": corners}

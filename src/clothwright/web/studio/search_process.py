@@ -31,7 +31,8 @@ def carry_out(number: int) -> None:
     from clothwright.web.teaching import leaflet_runs
 
     run = LayoutRun.every.select_related("project__head").get(pk=number)
-    with whose.seeing(whose.Seen(owner=run.project.owner_id)), suppress(ServerGone):
+    seen = whose.Seen(owner=run.project.owner_id)
+    with whose.seeing_as(seen, examples=bool(run.project.example)), suppress(ServerGone):
         (leaflet_runs if run.of_leaflet else searching).carry_out(run, store.head(run.project), count=1)
 
 
