@@ -92,6 +92,8 @@ def main() -> None:
     given = parser.parse_args()
     if programs() is None:
         sys.exit(WHY_NOT)
+    # A shell that begins this in the background has it ignore Ctrl+C, and the server, which is stopped by it, would too.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     ran = run(Asked(given.minutes, given.members, given.think, given.seed))
     text = report(ran, shlex.join(["python", "benchmarks/load.py", *sys.argv[1:]]))
     if given.report:
@@ -144,7 +146,11 @@ def served(environment: dict[str, str], folder: Path) -> Iterator[tuple[subproce
             yield process, int(found[1])
         finally:
             process.send_signal(signal.SIGINT)
-            process.wait(60)
+            try:
+                process.wait(60)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                raise
 
 
 def _postmaster(url: str) -> int:

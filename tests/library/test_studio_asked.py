@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from clothwright.library import studio_asked as asking
 from clothwright.library.backing_up import back_up, back_up_now_and_then, restore
 from clothwright.library.studio_asked import Mail, database_url, databases, mail_asked, studio_address, studio_asked
 from clothwright.project import ProblemsFound
@@ -14,7 +15,7 @@ from clothwright.project import ProblemsFound
 
 @pytest.fixture(autouse=True)
 def nothing_asked(monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in ("DATABASE_URL", "CLOTHWRIGHT_STUDIO", "CLOTHWRIGHT_ADDRESS", "EMAIL_HOST"):
+    for name in ("DATABASE_URL", "CLOTHWRIGHT_STUDIO", "CLOTHWRIGHT_ADDRESS", "CLOTHWRIGHT_SEARCHES", "EMAIL_HOST"):
         monkeypatch.delenv(name, raising=False)
 
 
@@ -85,3 +86,18 @@ def test_the_page_about_the_studio_names_every_setting_and_every_limit() -> None
         f"good for {settings.PASSWORD_RESET_TIMEOUT // 3600} hours",
     ):
         assert limit in page, limit
+
+
+def test_searches_run_at_once_by_cores_or_as_asked_and_anything_else_is_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Half the cores, one at least; a number from 1 to 64 instead."""
+    for cores, found in ((1, 1), (2, 1), (8, 4)):
+        monkeypatch.setattr(asking.os, "cpu_count", lambda cores=cores: cores)
+        assert asking.searches_at_once() == found
+    monkeypatch.setenv(asking.SEARCHES, "3")
+    assert asking.searches_at_once() == 3
+    for typed in ("0", "65", "two", "1.5"):
+        monkeypatch.setenv(asking.SEARCHES, typed)
+        with pytest.raises(ProblemsFound, match="how many searches run at once, 1 to 64"):
+            asking.searches_at_once()

@@ -19,7 +19,7 @@ from web.test_pages import CLOTH
 from clothwright.library import groups, on_hand, photos, project_photos, shares, store, whose
 from clothwright.library.models import Group, LeafletLink, Member, OnHand, Photo, Project, ProjectPhoto
 from clothwright.library.on_hand import Kept
-from clothwright.web.shelves.on_hand import SampleShelfConverter, ShelfConverter
+from clothwright.web.shelves.shelf_address import SampleShelfConverter, ShelfConverter
 
 PASSWORD = "eelgrass under low water"
 SAMPLE: dict[str, Any] = {

@@ -10,16 +10,20 @@ members' pages go on.
 from __future__ import annotations
 
 import logging
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
+from uuid import UUID
 
 from django.conf import settings
 from django.db import close_old_connections
+from django.db.models import Max
 
 from clothwright.evidence import History
 from clothwright.library import store, whose
 from clothwright.library.layouts import with_known
 from clothwright.library.models import LayoutRun, Revision
+from clothwright.library.models import Project as Listed
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence
@@ -31,7 +35,7 @@ from clothwright.web.mishaps.journal import stage, told_if_slow
 
 _log = logging.getLogger(__name__)
 
-_KEPT: Final = 1024
+_KEPT: Final = 512
 #: How much processor time a plan is given in a studio.
 _RECKONING_S: Final = 60.0
 #: How far back to look for a plan to show while there are problems.
@@ -61,9 +65,13 @@ def forget_plans() -> None:
     forget_all()
 
 
-def known_answer(revision: Revision) -> Answer | None:
-    """The answer for a revision, if it has been made already."""
-    return _kept.get((revision.pk, False, evidence.beside(revision.project).key, searched(revision)))
+def known_answers(projects: Sequence[Listed]) -> dict[UUID, Answer]:
+    """The answers for projects as they are that have been made already, by the key of the project."""
+    everything = evidence.everything()
+    ended = LayoutRun.objects.filter(project__in=[one.pk for one in projects], ended=True)
+    searched_last = dict(ended.order_by().values_list("project").annotate(Max("pk")))
+    keys = {one.pk: (one.head_id, False, everything.beside(one).key, searched_last.get(one.pk, 0)) for one in projects}
+    return {project: found for project, key in keys.items() if (found := _kept.get(key)) is not None}
 
 
 def answer(revision: Revision, *, by_hand: bool = False) -> Answer:

@@ -16,7 +16,7 @@ from multiprocessing.process import BaseProcess
 from threading import Thread
 from typing import Final
 
-from django.db import DatabaseError, connection
+from django.db import DatabaseError, close_old_connections, connection
 
 from clothwright.layout.searchers import deaf_from_birth
 from clothwright.library import search_queue
@@ -71,9 +71,9 @@ class Minder:
                 self._look_round()
             except DatabaseError:
                 _log.exception("the queue of searches")
-            finally:
-                connection.close()
             self._wait()
+            close_old_connections()
+        connection.close()
 
     def _look_round(self) -> None:
         for number, process in list(self._processes.items()):

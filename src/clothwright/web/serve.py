@@ -10,6 +10,7 @@ import logging
 import os
 import socket
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
 
 #: How many are answered at once; in a studio most of those threads wait for a plan, or for the database.
 _THREADS, _STUDIO_THREADS = 8, 24
+#: So long after the address is told the pages are loaded that nobody has asked for yet.
+_FIRST_PAGE_S: Final = 2.0
 #: A browser keeps up to six connections open; a studio has many browsers.
 _MOST_CONNECTIONS: Final = 1000
 _LARGEST_POST: Final = 100_000_000
@@ -91,13 +94,16 @@ def serve(
 
 
 def _load_pages() -> None:
-    """Load every page, then have a process made ready that reads files: else the first of each would wait for it."""
-    from django.urls import get_resolver
+    """Load every page a while after the address was told, then have processes made ready: else the first of each would wait for it.
 
+    The page that is opened first comes before: loading takes the interpreter from it.
+    """
+    time.sleep(_FIRST_PAGE_S)
     try:
-        _ = get_resolver().url_patterns
         from clothwright.web.apart import READERS, RECKONERS
+        from clothwright.web.urls import load_all
 
+        load_all()
         READERS.begin()
         if studio_asked():
             RECKONERS.begin(os.cpu_count() or 1)

@@ -1,28 +1,101 @@
-"""The addresses of the pages."""
+"""The addresses of the pages. A page's module is loaded when it is first asked for, or by who serves them, a while after the start."""
 
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+from threading import RLock
+from types import ModuleType
+from typing import ClassVar
+
+from django.http import HttpRequest, HttpResponse
 from django.urls import URLPattern, path, register_converter
 
-from clothwright.web import keeping, views, words
-from clothwright.web.beginning import begin, examples
-from clothwright.web.cloth import cloth_picture, threading
-from clothwright.web.colours import colour_pages
-from clothwright.web.finding import page as finding_page
-from clothwright.web.helping import pages as helping_pages
-from clothwright.web.loom import at_loom, off_loom
-from clothwright.web.measuring import behind, sampled, sampling
-from clothwright.web.mishaps import health
-from clothwright.web.pattern import drawing_by_hand, fit, measured, patterns
-from clothwright.web.phone import phone_pages, phone_word, phones
-from clothwright.web.pieces import choosing, in_hand, lay_by_hand, narrow
-from clothwright.web.reckoning import reckoners
-from clothwright.web.record import record_page, record_remnant, records, true, use_again
-from clothwright.web.sheets import sheet_pages, sheet_typing
-from clothwright.web.shelves import on_hand
-from clothwright.web.studio import accounts, bringing_in_mine, groups, sharing
-from clothwright.web.teaching import buyers, classes, leaflet_by_link, leaflet_tests, leaflets
+from clothwright.web.shelves.shelf_address import SampleShelfConverter, ShelfConverter
 
-register_converter(on_hand.ShelfConverter, "shelf")
-register_converter(on_hand.SampleShelfConverter, "samples")
+
+class _Pages:
+    """The pages of a module, which is loaded when one of them is first asked for; one module at a time, by whichever thread."""
+
+    _every: ClassVar[list[_Pages]] = []
+    _loading: ClassVar = RLock()
+
+    def __init__(self, module: str) -> None:
+        self._module = module
+        self._loaded: ModuleType | None = None
+        self._every.append(self)
+
+    def __getattr__(self, name: str) -> Callable[..., HttpResponse]:
+        def page(request: HttpRequest, *parts: object, **named: object) -> HttpResponse:
+            answer: HttpResponse = getattr(self.load(), name)(request, *parts, **named)
+            return answer
+
+        return page
+
+    def load(self) -> ModuleType:
+        """The module."""
+        if self._loaded is None:
+            with self._loading:
+                self._loaded = import_module(self._module)
+        return self._loaded
+
+    @classmethod
+    def load_all(cls) -> None:
+        """Load every page."""
+        for pages in cls._every:
+            pages.load()
+
+
+load_all = _Pages.load_all
+
+accounts = _Pages("clothwright.web.studio.accounts")
+at_loom = _Pages("clothwright.web.loom.at_loom")
+begin = _Pages("clothwright.web.beginning.begin")
+behind = _Pages("clothwright.web.measuring.behind")
+bringing_in_mine = _Pages("clothwright.web.studio.bringing_in_mine")
+buyers = _Pages("clothwright.web.teaching.buyers")
+choosing = _Pages("clothwright.web.pieces.choosing")
+classes = _Pages("clothwright.web.teaching.classes")
+cloth_picture = _Pages("clothwright.web.cloth.cloth_picture")
+colour_pages = _Pages("clothwright.web.colours.colour_pages")
+drawing_by_hand = _Pages("clothwright.web.pattern.drawing_by_hand")
+examples = _Pages("clothwright.web.beginning.examples")
+finding_page = _Pages("clothwright.web.finding.page")
+fit = _Pages("clothwright.web.pattern.fit")
+groups = _Pages("clothwright.web.studio.groups")
+health = _Pages("clothwright.web.mishaps.health")
+helping_pages = _Pages("clothwright.web.helping.pages")
+in_hand = _Pages("clothwright.web.pieces.in_hand")
+keeping = _Pages("clothwright.web.keeping")
+lay_by_hand = _Pages("clothwright.web.pieces.lay_by_hand")
+leaflet_by_link = _Pages("clothwright.web.teaching.leaflet_by_link")
+leaflet_tests = _Pages("clothwright.web.teaching.leaflet_tests")
+leaflets = _Pages("clothwright.web.teaching.leaflets")
+measured = _Pages("clothwright.web.pattern.measured")
+narrow = _Pages("clothwright.web.pieces.narrow")
+off_loom = _Pages("clothwright.web.loom.off_loom")
+on_hand = _Pages("clothwright.web.shelves.on_hand")
+patterns = _Pages("clothwright.web.pattern.patterns")
+phone_pages = _Pages("clothwright.web.phone.phone_pages")
+phone_word = _Pages("clothwright.web.phone.phone_word")
+phones = _Pages("clothwright.web.phone.phones")
+reckoners = _Pages("clothwright.web.reckoning.reckoners")
+record_page = _Pages("clothwright.web.record.record_page")
+record_remnant = _Pages("clothwright.web.record.record_remnant")
+records = _Pages("clothwright.web.record.records")
+sampled = _Pages("clothwright.web.measuring.sampled")
+sampling = _Pages("clothwright.web.measuring.sampling")
+sharing = _Pages("clothwright.web.studio.sharing")
+sheet_pages = _Pages("clothwright.web.sheets.sheet_pages")
+sheet_typing = _Pages("clothwright.web.sheets.sheet_typing")
+threading = _Pages("clothwright.web.cloth.threading")
+true = _Pages("clothwright.web.record.true")
+use_again = _Pages("clothwright.web.record.use_again")
+views = _Pages("clothwright.web.views")
+words = _Pages("clothwright.web.words")
+
+register_converter(ShelfConverter, "shelf")
+register_converter(SampleShelfConverter, "samples")
 
 urlpatterns: list[URLPattern] = [
     path("", views.projects, name="projects"),

@@ -49,17 +49,18 @@ def projects(request: HttpRequest) -> HttpResponse:
 
 
 def _projects(request: HttpRequest, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:
-    cards = [_card(project) for project in store.projects()]
+    every = list(store.projects())
+    known = planned.known_answers(every)
+    cards = [_card(one, known.get(one.pk)) for one in every]
     away = store.projects(put_away=True)
     just_away = next((one for one in away if str(one.pk) == request.GET.get("away", "")), None)
     context = {"cards": cards, "away": away, "just_away": just_away, "problems": problems, **first_question()}
     return render(request, "clothwright/projects.html", context, status=status)
 
 
-def _card(project: Project) -> dict[str, Any]:
-    """What is known of a project without planning it."""
+def _card(project: Project, answer: planned.Answer | None) -> dict[str, Any]:
+    """What is known of a project, with its answer where that has been made."""
     revision = store.head(project)
-    answer = planned.known_answer(revision)
     return {
         "project": project,
         "revision": revision,
@@ -76,7 +77,8 @@ def card(request: HttpRequest, key: UUID) -> HttpResponse:
     """One project of the list, planned."""
     project = get_project(key)
     planned.answer(store.head(project))
-    return render(request, "clothwright/card.html", {"card": _card(project)})
+    known = planned.known_answers([project]).get(project.pk)
+    return render(request, "clothwright/card.html", {"card": _card(project, known)})
 
 
 @require_POST

@@ -14,6 +14,7 @@ from django.urls import reverse
 from web.every_route import Shore
 
 from clothwright.library import store
+from clothwright.project import ProblemsFound
 from clothwright.web import planned
 from clothwright.web.mishaps import journal
 from clothwright.web.mishaps.journal import JournalLines, line_of
@@ -112,3 +113,20 @@ def test_lines_go_to_standard_error_only_where_they_were_asked_for(
         else:
             assert ("event=answered" in said) == (form == "text")
             assert bool(said) == (form == "text")
+
+
+def test_a_slow_page_is_written_down_with_where_its_seconds_went(
+    client: Client, lines: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The stages of a plan made for it, and how often the database was asked; from when is set in seconds, and nothing else is."""
+    shore = Shore.made()
+    monkeypatch.setenv(journal.SLOW, "0")
+    client.get(reverse("project", args=[shore.project.pk]))
+    told = next(json.loads(line) for line in lines if "slow page" in line)
+    assert told["route"] == "project"
+    assert {"planning", "evidence", "reading", "database"} <= set(told["stages"])
+    assert told["queries"] > 3
+    for typed in ("soon", "-1", "inf"):
+        monkeypatch.setenv(journal.SLOW, typed)
+        with pytest.raises(ProblemsFound, match="write seconds, as 2"):
+            journal.slow_after_s()

@@ -10,10 +10,11 @@ from typing import Any
 import pytest
 from django.core import mail
 from django.urls import reverse
+from django.utils import timezone
 from web.studio_people import Studio, member, signed_in
 
 from clothwright.library import groups, shares, store, whose
-from clothwright.library.models import Invitation, Project, Share
+from clothwright.library.models import Invitation, Share
 from clothwright.library.on_hand import Kept
 from clothwright.library.studio_asked import Mail
 from clothwright.web.forms.form import for_the_page
@@ -163,20 +164,27 @@ def test_the_keeper_of_the_studio_sees_addresses_and_nothing_that_members_keep(s
     )
 
 
-def test_a_search_of_one_member_is_not_named_to_another(studio: Studio) -> None:
+def test_a_search_of_one_member_is_not_named_to_another_who_is_told_her_place_in_the_queue(studio: Studio) -> None:
+    """Who has one running comes after her; who was not served yet comes before her second. It is counted, not named; hers can be taken out."""
     from clothwright.library.models import LayoutRun
 
     stranger = studio.people["stranger"]
     assert stranger is not None
     LayoutRun.every.create(project=studio.hers.finished, seconds=30)
+    LayoutRun.every.create(project=studio.hers.project, seconds=30, waits=True)
     with whose.seeing(whose.Seen(owner=stranger.pk)):
         own = store.new_project({"name": "own cap"}, "started")
-    fragment = (
-        signed_in(stranger).get(reverse("search", args=[own.pk]), headers={"HX-Request": "true"}).content.decode()
-    )
-    assert "somebody else of the studio" in fragment
+    her, page = signed_in(stranger), reverse("search", args=[own.pk])
+    fragment = her.post(page, headers={"HX-Request": "true"}).content.decode()
+    assert "waits for its turn. It is the next" in fragment
+    assert "every 5s" in fragment
+    LayoutRun.every.filter(waits=True, project=own).update(begun_at=timezone.now(), waits=False)
+    LayoutRun.every.filter(waits=False).update(ended=True)
+    fragment = her.post(page, headers={"HX-Request": "true"}).content.decode()
+    assert "One other comes before it" in fragment
     assert "samphire" not in fragment
-    assert Project.every.count() == 3
+    her.post(reverse("stop_search", args=[own.pk]))
+    assert not LayoutRun.every.filter(project=own, ended=False).exists()
 
 
 LEAFLET = Path(__file__).parents[3] / "examples" / "tideline-vest.toml"

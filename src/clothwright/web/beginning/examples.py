@@ -2,6 +2,8 @@
 
 Every page is served there as it is served to her, from the same code; only what is seen is another. Addresses made while such a
 request is answered stay below /example/, so that a link never leads from an example into what is hers unsaid.
+
+It stands before every page, so what opens an example is loaded when one is opened.
 """
 
 from __future__ import annotations
@@ -21,12 +23,8 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from clothwright.library import store, whose
-from clothwright.library.examples import example_project, example_things, with_class
 from clothwright.library.models import Project
-from clothwright.library.on_hand import Kept
-from clothwright.web.forms.form import for_the_page
 from clothwright.web.needs import STUDIO_ONLY
-from clothwright.web.pattern import sketch
 
 BELOW: Final = "/example/"
 #: Remembers, among the examples alone, which page of hers one was opened from.
@@ -117,6 +115,10 @@ def came_from(request: HttpRequest | None) -> str:
 
 
 def _opened(found: Example) -> str:
+    from clothwright.library.examples import example_project, example_things, with_class
+    from clothwright.library.on_hand import Kept
+    from clothwright.web.forms.form import for_the_page
+
     if found.page in set(Kept):
         for name in found.files:
             example_things(Kept(found.page), name)
@@ -133,6 +135,8 @@ def _opened(found: Example) -> str:
 
 def _begin_sketch(project: Project) -> None:
     """A yoke on the board, where nothing is being drawn yet."""
+    from clothwright.web.pattern import sketch
+
     if store.sketch(project) is None:
         corners = [{"across": across, "down": down, "side": side} for across, down, side in _YOKE]
         piece = {**sketch.blank_piece("yoke"), "corner": corners}

@@ -6,6 +6,7 @@ import json
 from typing import Any, Final
 from uuid import UUID
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.cache import never_cache
@@ -19,10 +20,10 @@ from clothwright.sheets import choosing as words
 from clothwright.web import evidence, planned
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.form import Form
-from clothwright.web.latest import Latest
+from clothwright.web.long_answers import LongAnswers
 from clothwright.web.showing import is_imperial
 
-_answers: Final = Latest[Choices](16)
+_answers: Final = LongAnswers[Choices](64)
 
 
 @require_safe
@@ -41,6 +42,8 @@ def _told(revision: Revision) -> dict[str, Any]:
         answer = _answer(revision)
     except ProblemsFound as wrong:
         return {"told": Form(revision.tree, planned.problems_of(revision, wrong)).told}
+    if isinstance(answer, int):
+        return {"on_its_way": True, "before": answer}
     return {
         "front": [(words.given_up(one), words.takes(one, imperial=imperial)) for one in answer.front],
         "kinds": [
@@ -57,12 +60,19 @@ def _told(revision: Revision) -> dict[str, Any]:
     }
 
 
-def _answer(revision: Revision) -> Choices:
-    """The choices, kept by all that they depend on: they take seconds to plan."""
+def _answer(revision: Revision) -> Choices | int:
+    """The choices, kept by all that they depend on, or how many answers of others come before them: they take seconds to plan."""
     said = json.dumps([revision.tree, revision.drawings], sort_keys=True)
     key = (said, evidence.beside(revision.project).key)
     if (known := _answers.get(key)) is not None:
         return known
+    if settings.STUDIO:
+        return _answers.ask(key, choices_of, revision.pk)
+    return _answers.put(key, choices_of(revision.pk))
+
+
+def choices_of(number: int) -> Choices:
+    """Every choice of a revision, by its number in the library."""
+    revision = Revision.objects.select_related("project").get(pk=number)
     history = planned.history(revision)
-    found = choose(planned.document(revision), drawings=store.drawings_of(revision), history=history)
-    return _answers.put(key, found)
+    return choose(planned.document(revision), drawings=store.drawings_of(revision), history=history)

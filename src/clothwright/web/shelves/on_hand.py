@@ -6,7 +6,7 @@ import copy
 from dataclasses import dataclass
 from functools import partial
 from pathlib import PurePath
-from typing import Any, ClassVar, Final
+from typing import Any, Final
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -85,27 +85,6 @@ SHELVES: Final = {
         table=FieldTable((SAMPLE_ALONE, SAMPLE_YARNS), (0,)),
     ),
 }
-
-
-class ShelfConverter:
-    """The part of an address that names a shelf."""
-
-    regex = "yarn|looms|samples"
-    _KINDS: ClassVar = {"yarn": Kept.YARN, "looms": Kept.LOOM, "samples": Kept.SAMPLE}
-
-    def to_python(self, value: str) -> Kept:
-        """The kind an address stands for."""
-        return self._KINDS[value]
-
-    def to_url(self, value: str) -> str:
-        """The word for a kind in an address."""
-        return next(word for word, kind in self._KINDS.items() if kind == value)
-
-
-class SampleShelfConverter(ShelfConverter):
-    """The part of an address that names the shelf of samples."""
-
-    regex = "samples"
 
 
 @require_safe
