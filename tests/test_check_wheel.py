@@ -50,7 +50,7 @@ def test_every_folder_with_python_is_a_package() -> None:
 
 def test_the_source_archive_is_asked_for_every_folder_and_page_of_the_checkout() -> None:
     asked = set(re.findall(r"[\w.]+", (ROOT / "MANIFEST.in").read_text(encoding="utf-8")))
-    of_the_build = {"README.md", "LICENSE", "pyproject.toml", "MANIFEST.in", "src"}
+    of_the_build = {"README.md", "LICENSE", "pyproject.toml", "MANIFEST.in", "setup.py", "src"}
     there = {
         name.split("/")[0] for name in check_wheel.tracked_files() if not name.startswith(check_wheel.NOT_GIVEN_OUT)
     }
@@ -66,6 +66,8 @@ def test_what_is_missing_or_too_much_is_named() -> None:
     check_wheel.compare(ours, archive, wheel)
     with pytest.raises(check_wheel.NotSound, match=r"not in the wheel: clothwright/facts\.toml"):
         check_wheel.compare(ours, archive, wheel - {"clothwright/facts.toml"})
+    with pytest.raises(check_wheel.NotSound, match=r"not in the wheel: clothwright/guide/text/docs/yarn\.md"):
+        check_wheel.compare([*ours, "docs/yarn.md"], archive | {"docs/yarn.md"}, wheel)
     with pytest.raises(check_wheel.NotSound, match=r"not in the source archive: README\.md"):
         check_wheel.compare(ours, archive - {"README.md"}, wheel)
     with pytest.raises(check_wheel.NotSound, match=r"not of the package: tests/stray\.py"):
