@@ -106,14 +106,13 @@ class Shore:
             return _GIVEN[name]
         if "sha256" in asked:
             return [{"key": self.project.pk, "sha256": self.photo.sha256}]
-        if "token" in asked:
-            return [{"token": self.waiting}]
-        if "name" in asked:
-            return [{"name": self.copy}]
+        alone = {"token": self.waiting, "name": self.copy, "page": "colours"}
+        if only := asked & set(alone):
+            return [{part: alone[part] for part in only}]
         if "kind" in asked:
-            only = [Kept.SAMPLE] if name in ("add_photo", "thing_photo", "read_outline") else list(self.things)
+            kinds = [Kept.SAMPLE] if name in ("add_photo", "thing_photo", "read_outline") else list(self.things)
             number = self.photo.pk if name == "thing_photo" else 1
-            given = [{"kind": kind, "key": self.things[kind].pk, "number": number} for kind in only]
+            given = [{"kind": kind, "key": self.things[kind].pk, "number": number} for kind in kinds]
         else:
             given = [{"key": self.project.pk, "number": 1, "row": 0}]
         if strange := asked - set(given[0]):

@@ -122,7 +122,7 @@ PROJECT: Final = AskSheet(
             columns=1,
         ),
         AskPart(
-            "", rooms=("Snip of warp and weft, taped here.", "Sketch of the garment, front and back."), room_mm=52.0
+            "", rooms=("Snip of warp and weft, taped here.", "Sketch of the garment, front and back."), room_mm=40.0
         ),
         AskPart(
             "What really happened: on the loom",
@@ -201,7 +201,7 @@ EQUIPMENT: Final = AskSheet(
         AskPart(
             "The loom",
             (
-                "Write a heddle or reed as it is printed: 30/10 cm is not 7.5 to the inch. Where nothing is printed, count the ends over 10 cm.",
+                "Write a heddle or reed as it is printed: 30/10 cm is not 7.5 to the inch. Where nothing is printed, count the ends over 10 cm (4 in).",
                 "Loom waste: measure the warp ends cut off at front and back, together, after a cloth is off.",
             ),
             _LOOM,
@@ -280,7 +280,7 @@ YARN_TESTING: Final = AskSheet(
         AskPart(
             "Washing test",
             (
-                "Measure a skein (hank) of about 20 m, or weigh a length; wash it as the cloth will be washed, dry it slack, and measure again.",
+                "Measure a skein (hank) of about 20 m (22 yd), or weigh a length; wash it as the cloth will be washed, dry it slack, and measure again.",
                 "After ÷ before is its ratio; metres per gram × ratio = metres per gram when washed.",
             ),
             (

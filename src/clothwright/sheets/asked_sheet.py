@@ -8,12 +8,13 @@ from typing import Any, Final
 
 from clothwright.project import Project
 from clothwright.sheets.asked import EQUIPMENT, PROJECT, YARN_TESTING, Ask, AskPart, AskRows, AskSheet
+from clothwright.sheets.both_units import typed_in_both
 from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.wording import literal, plain_number, shortened
+from clothwright.sheets.wording import GRIST, literal, plain_number, shortened
 
-_LONGEST_ANSWER: Final = 60
+_LONGEST_ANSWER: Final = 100
 
 
 def project_pdf(
@@ -129,6 +130,6 @@ def said(value: Any) -> str:
     if isinstance(value, list | tuple):
         return "; ".join(map(said, value))
     if hasattr(value, "length") and hasattr(value, "weight"):
-        return f"{value.length} weighs {value.weight}"
-    text = str(value)
+        return f"{value.length} weighs {value.weight}: {GRIST.text(value.length.cm / 100 / value.weight.grams)}"
+    text = typed_in_both(value)
     return "" if text.startswith("#") else text

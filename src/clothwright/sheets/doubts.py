@@ -66,7 +66,7 @@ def _row(one: Doubt, imperial: bool) -> list[str]:
 def _swing(swing: Swing, kind: Kind, imperial: bool) -> str:
     if swing.share < _NAMED:
         return "–"
-    return f"{kind.short(swing.spread, imperial=imperial)} [{kind.short(swing.if_known, imperial=imperial)}]"
+    return f"{kind.text(swing.spread, imperial=imperial)} [{kind.text(swing.if_known, imperial=imperial)}]"
 
 
 def apart(interval: Interval) -> float:

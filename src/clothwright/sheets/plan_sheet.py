@@ -17,6 +17,7 @@ from clothwright.measure import Interval
 from clothwright.planning import PlacedOutline, Plan, ToMeasure
 from clothwright.project import Project
 from clothwright.sheets import wording
+from clothwright.sheets.both_units import each_in_both, in_both
 from clothwright.sheets.colours.ball_words import BALLS_IN_PLAN_HEAD, by_ball_rows, by_ball_sentence
 from clothwright.sheets.doubts import DOUBT_HEAD, WHAT_A_BAR_MEANS, costs_words, doubt_rows, doubt_sentence
 from clothwright.sheets.page import LARGE, LONGEST_TITLE, ORDINARY, Print, pictures_across, sheet_page
@@ -108,7 +109,12 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "balls": by_ball_rows(plan.by_ball, imperial=imperial) if plan.by_ball else [],
         "measure_head": ["Measure", "Chance that the verdict is definite then", "Costs", "Why"],
         "measure": [
-            [one.what, chances(one.settles), costs_words(one, imperial=imperial), f"{one.why}{_saves(one, imperial)}"]
+            [
+                in_both(one.what),
+                chances(one.settles),
+                costs_words(one, imperial=imperial),
+                f"{in_both(one.why)}{_saves(one, imperial)}",
+            ]
             for one in plan.measure_next
         ],
         "doubt_says": [doubt_sentence(plan), WHAT_A_BAR_MEANS] if plan.doubt else [],
@@ -116,13 +122,24 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "doubt": doubt_rows(plan, imperial=imperial),
         "ways_out_head": ["What", "Change", "Chance that the yarn lasts then", "Yarn then"],
         "ways_out": [
-            [one.what, one.change, chances(one.chance_enough), wording.spare(one.spare_m, YARN, imperial=imperial)]
+            [
+                in_both(one.what),
+                in_both(one.change),
+                chances(one.chance_enough),
+                wording.spare(one.spare_m, YARN, imperial=imperial),
+            ]
             for one in plan.ways_out
         ],
         "working_says": "Every line as a person would write it; lengths of cloth in cm, of yarn in m.",
         "working_head": ["Step", "Sum", "Value", "Rung", "From"],
         "working": [
-            [line.step, line.sum, f"{wording.plain_number(line.value)} {line.unit}", str(line.rung), line.source]
+            [
+                in_both(line.step),
+                in_both(line.sum),
+                in_both(f"{wording.plain_number(line.value)} {line.unit}"),
+                str(line.rung),
+                in_both(line.source),
+            ]
             for line in plan.working
         ],
         "actuals_head": ["What", "Planned", "What it was"],
@@ -230,7 +247,9 @@ def expected_range(interval: Interval, kind: Kind, imperial: bool, *, by_hand: b
 
 def layout_lines(plan: Plan, scale: int, imperial: bool) -> list[str]:
     """What goes before the layout: its scale, which way up it lies, how heavy the cloth is."""
-    lines = [f"Scale 1:{scale}: 1 cm on this paper is {scale} cm of cloth. Right side up; grain along the paper."]
+    lines = [
+        f"Scale 1:{scale}: 1 cm on this paper is {scale} cm of cloth, 1 in is {scale} in. Right side up; grain along the paper."
+    ]
     if plan.layout and plan.least_length:
         lines.append(bound_sentence(plan.layout, plan.least_length, imperial=imperial))
     if plan.cloth.g_per_m2:
@@ -274,7 +293,7 @@ def _mirrored(mirrored: int, turned: int) -> str:
 def cautions(plan: Plan) -> list[str]:
     """What every sheet warns of, and what this plan does."""
     said = " ".join(plan.cautions).lower()
-    return [*(sentence for start, sentence in ALWAYS.items() if start not in said), *plan.cautions]
+    return [*(sentence for start, sentence in ALWAYS.items() if start not in said), *each_in_both(plan.cautions)]
 
 
 def actual_rows(plan: Plan, imperial: bool) -> list[list[str]]:
@@ -311,5 +330,5 @@ def assumptions(plan: Plan, imperial: bool) -> list[str]:
         f"Heddle {plan.warp.heddle}, {picks} picks on the loom, loom waste {waste}.",
         f"{spans} Needs are rounded up, what there is is rounded down.",
         "Half of the loom waste is drawn at each end of the warp; on your loom it may lie otherwise.",
-        *plan.notes,
+        *each_in_both(plan.notes),
     ]

@@ -28,7 +28,7 @@ def _cost(advice: WidthAdvice, imperial: bool) -> str:
         return "on narrower cloth a piece no longer fits" if advice.certain else "no layout was tried on narrower cloth"
     longer = LENGTH.text(advice.longer_cm, imperial=imperial, rounding=Rounding.UP)
     now, then = (
-        LENGTH.short(cm, imperial=imperial, rounding=Rounding.UP)
+        LENGTH.text(cm, imperial=imperial, rounding=Rounding.UP)
         for cm in (advice.length_cm, advice.length_cm + advice.longer_cm)
     )
     yarn = ""

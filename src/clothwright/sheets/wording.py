@@ -13,7 +13,7 @@ from enum import StrEnum
 from typing import Final
 from unicodedata import category
 
-from clothwright.measure import CM_PER_INCH, CM_PER_YARD, GRAMS_PER_OUNCE, Interval
+from clothwright.measure import CM_PER_INCH, CM_PER_YARD, GRAMS_PER_OUNCE, GRAMS_PER_POUND, Interval
 from clothwright.planning import Margin, Plan, Shortfall, Verdict
 from clothwright.sheets.translating import to_say
 
@@ -133,6 +133,10 @@ WEIGHT: Final = Kind(Unit("g", 1, 0.1, 1, 10), Unit("oz", GRAMS_PER_OUNCE, 0.1, 
 #: Weight of cloth, given in g/m².
 CLOTH_WEIGHT: Final = Kind(
     Unit("g/m²", 1, 1, 1, _NEVER), Unit("oz/yd²", GRAMS_PER_OUNCE / (CM_PER_YARD / 100) ** 2, 0.1, 0.1, _NEVER)
+)
+#: Length per weight of a yarn, given in m/g.
+GRIST: Final = Kind(
+    Unit("m/100 g", 0.01, 1, 1, _NEVER), Unit("yd/lb", CM_PER_YARD / 100 / GRAMS_PER_POUND, 1, 1, _NEVER)
 )
 #: Ends or picks, given per cm.
 THREADS: Final = Kind(Unit("per cm", 1, 0.01, 0.01, _NEVER), Unit("per in", 1 / CM_PER_INCH, 0.01, 0.01, _NEVER))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import json
 import re
 import tomllib
 from pathlib import Path
@@ -249,3 +250,77 @@ def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_to
     assert history.wastes == ()
     assert client.get(reverse("sheet", args=[project.pk, "test-weaver"])).content.startswith(b"%PDF")
     assert client.post(reverse("leaflet_test", args=[project.pk]), {"weaver": "", "row": "99"}).status_code == 302
+
+
+def test_the_measures_of_the_garment_are_typed_by_size(client: Client) -> None:
+    """A row for each measure, a field for every size; what is typed is kept with its own unit, and a bare number takes the page's."""
+    project = kept("tideline-vest")
+    said = shown(client, project)
+    assert [f'name="measure.size.{n}" value="{size}"' in said for n, size in enumerate("SML")] == [True] * 3
+    sizes = {f"measure.size.{n}": size for n, size in enumerate("SML")}
+    typed = {
+        "measure.0.what": "chest, all round",
+        "measure.0.0": "92",
+        "measure.0.1": "38 1/2 in",
+        "measure.0.2": "106",
+    }
+    post(client, project, **sizes, **typed)
+    head = store.head(store.project(project.pk))
+    assert head.tree["leaflet"]["measures"] == {"chest, all round": {"S": "92 cm", "M": "38 1/2 in", "L": "106 cm"}}
+    assert head.what == "measures of the finished garment"
+    said = shown(client, project)
+    assert "S 92 cm (36¼ in); M 97.8 cm (38½ in); L 106 cm (41¾ in)" in said
+    assert 'name="measure.1.what" value=""' in said
+    post(client, project, do="undo")
+    assert "measures" not in store.head(store.project(project.pk)).tree["leaflet"]
+
+
+def test_a_measure_that_cannot_be_read_is_told_beside_its_field(client: Client) -> None:
+    """And one without a name, one with a spread, and a size that the leaflet has not; none of them is lost."""
+    project = kept("tideline-vest", measures={"hem": {"S": "about wide", "M": "38 to 40 in"}, "neck": {"XL": "40 cm"}})
+    answer = client.get(url(project)).content.decode()
+    problems = json.loads(html.unescape(re.search(r'data-problems="([^"]*)"', answer)[1]))  # type: ignore[index]
+    assert set(problems) == {"f-measure-0-0"}
+    assert 'href="#f-measure-0-0-problem"' in answer
+    sizes = {f"measure.size.{n}": size for n, size in enumerate(("S", "M", "L", "XL"))}
+    rows = {"measure.0.what": "hem", "measure.0.1": "38 to 40 in", "measure.1.what": "neck", "measure.1.3": "40"}
+    post(client, project, **sizes, **rows, **{"measure.2.what": "", "measure.2.0": "12"})
+    assert store.head(store.project(project.pk)).tree["leaflet"]["measures"][""] == {"S": "12 cm"}
+    said = shown(client, project)
+    assert "write one length" in said
+    post(client, project, **sizes, **rows | {"measure.0.1": "38 in"}, **{"measure.2.what": "", "measure.2.0": "12"})
+    assert "there is no size “XL” in the leaflet" in shown(client, project)
+    post(
+        client,
+        project,
+        **sizes,
+        **{"measure.0.what": "hem", "measure.0.0": "38", "measure.1.what": "", "measure.1.0": "12"},
+    )
+    assert "12 cm: what is measured?" in shown(client, project)
+
+
+def test_two_measures_of_one_name_stay_two(client: Client) -> None:
+    """The second is called by a number too; a row of which nothing is left is taken away."""
+    project = kept("tideline-vest")
+    rows = {
+        "measure.0.what": "hem",
+        "measure.0.0": "38",
+        "measure.1.what": "",
+        "measure.2.what": "hem",
+        "measure.2.0": "40",
+    }
+    post(client, project, **{"measure.size.0": "S"}, **rows)
+    assert store.head(store.project(project.pk)).tree["leaflet"]["measures"] == {
+        "hem": {"S": "38 cm"},
+        "hem (2)": {"S": "40 cm"},
+    }
+
+
+def test_measures_that_are_not_by_size_stay_as_the_file_has_them(client: Client) -> None:
+    """The page says so, and what is wrong with them."""
+    project = kept("tideline-vest", measures={"hem": "38 cm"})
+    said = shown(client, project)
+    assert "are not by size" in said
+    assert "Still to be settled" in said
+    post(client, project, **{"leaflet.ball": "100 g"})
+    assert store.head(store.project(project.pk)).tree["leaflet"]["measures"] == {"hem": "38 cm"}

@@ -217,6 +217,7 @@ def leaflet(project: Project, *, drawings: Mapping[str, bytes], working: Working
     _refuse_spreads(part)
     pattern, named = _Pattern(project, drawings), _named(project, drawings, part)
     _refuse_other_sizes(part, named[0])
+    _refuse_unnamed(part)
     cloths, left_out = _cloths(named, pattern, part, working)
     if not cloths and any(one.why == NOT_YET for one in left_out):
         raise NothingLaidOut(len(left_out))
@@ -372,6 +373,15 @@ def _refuse_other_sizes(part: LeafletPart, sizes: Sequence[str]) -> None:
         raise ProblemsFound(*problems)
 
 
+def _refuse_unnamed(part: LeafletPart) -> None:
+    """A length of the garment is the length of something."""
+    if by_size := part.measures.get(""):
+        told = ", ".join(map(str, by_size.values()))
+        raise ProblemsFound(
+            Problem(("leaflet", "measures", ""), f"{told}: what is measured? Write it, as chest, all round")
+        )
+
+
 class _Pattern:
     """The pieces of every size and version, the pattern brought in once, when they are first asked for."""
 
@@ -481,7 +491,7 @@ def _assumed(job: Job, part: LeafletPart) -> Iterator[str]:
     """What every figure stands on, a sentence each."""
     yield from _ratios_by_hand(job) if part.by_hand else _ratios_believed(job)
     for what, lots in (("Warp", job.yarns.warp), ("Weft", job.yarns.weft)):
-        yield f"{what} yarn of {_m_per_g(lots):g} m per g ({_m_per_g(lots) * 100:.0f} m in 100 g)."
+        yield f"{what} yarn of {_m_per_g(lots) * 100:g} m/100 g."
     yield f"Grams and balls are with a margin of {part.margin}; metres are as needed, without it."
 
 

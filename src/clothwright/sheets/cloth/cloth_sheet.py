@@ -15,6 +15,7 @@ from clothwright.sheets.page import pictures_across, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.lay import cloth_svg, layout_svg
 from clothwright.sheets.pictures.patch import patch_svg
+from clothwright.sheets.wording import LENGTH
 
 
 def cloth_sheet_pdf(
@@ -53,7 +54,8 @@ def cloth_sheet_pdf(
 
 def _patch_says(view_mm: tuple[float, float], picture: ClothPicture) -> str:
     wide, high = (f"{one:.1f}" for one in view_mm)
-    return f"{wide} mm wide and {high} mm high. {words.lies_as_woven(picture)}"
+    inches = (LENGTH.short(one / 10, imperial=True) for one in view_mm)
+    return f"{wide} mm wide and {high} mm high ({' by '.join(inches)}). {words.lies_as_woven(picture)}"
 
 
 def sheet_data(picture: ClothPicture, pieces: Sequence[CutPiece], *, imperial: bool) -> dict[str, Any]:

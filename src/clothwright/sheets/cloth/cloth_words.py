@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from clothwright.colours import Likeness, Sight
+from clothwright.measure import CM_PER_INCH
 from clothwright.planning.cloth.cloth_on_pieces import CutPiece, Meeting
 from clothwright.planning.cloth.cloth_picture import ClothPicture, ClothState, Contrast, Stripe, stripes_of
 from clothwright.sheets.wording import LENGTH, THREADS, counted, literal, percent
@@ -66,7 +67,7 @@ def _stripes(start: str, stripes: Sequence[Stripe], per_cm: float, thread: str, 
         return f"{start.split(',')[0]}: all {counted(stripes[0].threads, thread)} are {literal(stripes[0].yarn)}."
     if len(stripes) <= MOST_TOLD:
         told = (
-            f"{literal(one.yarn)} {LENGTH.short(one.threads / per_cm, imperial=imperial)} ({counted(one.threads, thread)})"
+            f"{literal(one.yarn)} {LENGTH.text(one.threads / per_cm, imperial=imperial)} ({counted(one.threads, thread)})"
             for one in stripes
         )
         return f"{start}: {', '.join(told)}."
@@ -78,7 +79,7 @@ def _stripes(start: str, stripes: Sequence[Stripe], per_cm: float, thread: str, 
     first = ", ".join(literal(one.yarn) for one in stripes[:4])
     return (
         f"{start}: {len(stripes)} stripes, beginning {first}; {shares}; the widest is {literal(widest.yarn)}, "
-        f"{LENGTH.short(widest.threads / per_cm, imperial=imperial)}."
+        f"{LENGTH.text(widest.threads / per_cm, imperial=imperial)}."
     )
 
 
@@ -120,7 +121,7 @@ def key_rows(picture: ClothPicture) -> list[tuple[str, ...]]:
         (
             literal(name),
             f"{picture.threads.hex_of[name]}{', stands in' if name in picture.stand_ins else ''}",
-            f"{picture.thickness_mm[name]:.2f} mm",
+            f"{picture.thickness_mm[name]:.2f} mm ({picture.thickness_mm[name] / 10 / CM_PER_INCH:.3f} in)",
             str(warp[name]),
             str(weft[name]),
         )

@@ -8,6 +8,7 @@ from typing import Any, Final
 from clothwright.planning import ColourPlan, WeftAnswer
 from clothwright.planning.colours.weft_answer import WeftRunLine
 from clothwright.project import Project
+from clothwright.sheets.both_units import each_in_both
 from clothwright.sheets.colours import weft_words as words
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
@@ -43,8 +44,8 @@ def weft_data(answer: WeftAnswer, *, imperial: bool = False) -> dict[str, Any]:
         "balls_head": [*words.BALLS_HEAD[:-1], "oz after" if imperial else "g after"],
         "balls": [[*row[:-1], ""] for row in words.ball_rows(answer, imperial=imperial)],
         "stripes": list(words.stripe_sentences(answer, imperial=imperial)),
-        "rules": list(answer.rules),
-        "notes": list(answer.notes),
+        "rules": each_in_both(answer.rules),
+        "notes": each_in_both(answer.notes),
     }
 
 

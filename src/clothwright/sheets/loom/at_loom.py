@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from clothwright.measure import Interval
+from clothwright.measure import CM_PER_INCH, Interval
 from clothwright.planning import Verdict
 from clothwright.project.log_growing import Entry
 from clothwright.sheets.translating import ENGLISH, Language, to_say
@@ -180,7 +180,11 @@ def repeats_sentences(told: RepeatsTold, *, imperial: bool) -> Iterator[str]:
     """The repeat as settled on, and how each panel runs."""
     plan = told.plan
     exact = f"{plan.exact_picks:.1f} picks reckoned, " if plan.exact_picks is not None else ""
-    finished = f", finishing at {plan.finished_cm:.2f} cm" if plan.finished_cm is not None else ""
+    finished = (
+        f", finishing at {plan.finished_cm:.2f} cm ({plan.finished_cm / CM_PER_INCH:.2f} in)"
+        if plan.finished_cm is not None
+        else ""
+    )
     panel = ""
     if plan.in_panel and plan.panel_cm:
         panel = f"; {counted(plan.in_panel, 'repeat')} make a panel of {LENGTH.text(plan.panel_cm, imperial=imperial)}"

@@ -24,6 +24,7 @@ from clothwright.finishing import (
     untold,
 )
 from clothwright.project.finishing_parts import DonePart
+from clothwright.sheets.both_units import in_both
 from clothwright.sheets.pieces.in_hand import uncut
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, NINE_IN_TEN, WEIGHT, Rounding, counted, literal, percent
 
@@ -48,7 +49,7 @@ def measured_rows(found: Finish, *, imperial: bool) -> list[list[str]]:
 
 
 def _measured_row(one: Sizes, imperial: bool) -> list[str]:
-    widths = "; ".join(LENGTH.short(cm, imperial=imperial) for cm in one.widths_cm)
+    widths = "; ".join(LENGTH.text(cm, imperial=imperial) for cm in one.widths_cm)
     length = LENGTH.text(one.length_cm, imperial=imperial) if one.length_cm else ""
     weight = WEIGHT.text(one.weight_g, imperial=imperial) if one.weight_g else ""
     return [one.state.capitalize(), widths, length, weight, literal(one.rested)]
@@ -131,7 +132,7 @@ def step_untold(step: RecipeStep) -> str:
 
 def cloth_sentences(cloth: RealCloth, answer: ClothAnswer | None, *, imperial: bool) -> Iterator[str]:
     """How much of the cloth can be used, and whether the widest piece goes on it."""
-    widths = "; ".join(LENGTH.short(cm, imperial=imperial) for cm in cloth.widths_cm)
+    widths = "; ".join(LENGTH.text(cm, imperial=imperial) for cm in cloth.widths_cm)
     least = f"the least of {widths}" if len(cloth.widths_cm) > 1 else "as measured"
     width, length = (_down(cm, imperial) for cm in (cloth.usable_width_cm, cloth.usable_length_cm))
     if cloth.expected:
@@ -180,7 +181,7 @@ def flaw_sentence(seen: FlawSeen, *, imperial: bool) -> str:
         else ", anywhere across"
     )
     about = (
-        f", as the log has it ({literal(seen.called)} under tension): look for it, and type where it lies"
+        f", as the log has it ({in_both(literal(seen.called))} under tension): look for it, and type where it lies"
         if seen.called
         else f", {seen.origin}"
     )

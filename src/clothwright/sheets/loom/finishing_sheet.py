@@ -27,7 +27,7 @@ _HEADS: Final = {
 _PLACES: Final = 3
 _INTRO: Final = (
     "Off the loom, finishing, cutting and sewing.",
-    "Tick each step, and write beside it what was really done: it is what the next plan goes by.",
+    "Tick each step, and write beside it what was really done: it is what the next plan goes by. Write each figure with its unit.",
 )
 
 
@@ -73,18 +73,17 @@ def real_cutting_sheet_pdf(
 
 def finishing_data(found: Finish, *, imperial: bool = False) -> dict[str, Any]:
     """Every word of the sheet, as the template places them."""
-    width, weight = LENGTH.unit(imperial), WEIGHT.unit(imperial)
     cloth = found.cloth
     return {
         "heads": _HEADS,
         "intro": [*_INTRO, *_missed(found, imperial)],
         "measured_head": [
             "State",
-            f"Width at the start, {width}",
-            f"in the middle, {width}",
-            f"at the end, {width}",
-            f"Length, {width}",
-            f"Weight, {weight}",
+            "Width at the start ↔",
+            "in the middle ↔",
+            "at the end ↔",
+            "Length ↕",
+            "Weight",
             "Rested how long",
         ],
         "measured": [_measured(found, state, imperial) for state in STATES_OFF],
@@ -123,9 +122,9 @@ def _missed(found: Finish, imperial: bool) -> list[str]:
 def _measured(found: Finish, state: str, imperial: bool) -> list[str]:
     """A row of boxes, filled where it was measured; fewer widths than three stand from the start on."""
     one = found.measured.of(state)
-    widths = [LENGTH.number(cm, imperial=imperial) for cm in one.widths_cm[:_PLACES]]
-    length = LENGTH.number(one.length_cm, imperial=imperial) if one.length_cm else ""
-    weight = WEIGHT.number(one.weight_g, imperial=imperial) if one.weight_g else ""
+    widths = [LENGTH.text(cm, imperial=imperial) for cm in one.widths_cm[:_PLACES]]
+    length = LENGTH.text(one.length_cm, imperial=imperial) if one.length_cm else ""
+    weight = WEIGHT.text(one.weight_g, imperial=imperial) if one.weight_g else ""
     blank = [""] * (_PLACES - len(widths))
     return [state.capitalize(), *widths, *blank, length, weight, literal(one.rested)]
 

@@ -65,7 +65,9 @@ def loom_log_data(
 ) -> dict[str, Any]:
     """Every word of the log."""
     marks = [LENGTH.text(cm, imperial=imperial) for cm in marks_to_come(project, end_cm, imperial=imperial)]
-    over, weight, length = ("4 in", "oz", "in") if imperial else ("10 cm", "g", "cm")
+    over, weight, length = (
+        " or ".join(reversed(units) if imperial else units) for units in (("10 cm", "4 in"), ("g", "oz"), ("cm", "in"))
+    )
     end = [LENGTH.text(end_cm, imperial=imperial)] if end_cm else []
     return {
         "intro": [*([f"Weave to {end[0]}, under tension."] if end else []), *_HOW],

@@ -122,9 +122,7 @@ def _amount(interval: Interval, imperial: bool, rounding: Rounding) -> str:
     expected = YARN.text(interval.expected, imperial=imperial, rounding=rounding)
     if interval.low == interval.high:
         return expected
-    low = YARN.number(interval.low, imperial=imperial, rounding=Rounding.DOWN)
-    high = YARN.short(interval.high, imperial=imperial, rounding=Rounding.UP)
-    return f"{expected}, from {low} to {high}"
+    return f"{expected}, from {YARN.range(interval, imperial=imperial)}"
 
 
 def _capital(text: str) -> str:

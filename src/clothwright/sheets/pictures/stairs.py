@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Final
 
+from clothwright.measure import Interval
 from clothwright.pattern import Point
 from clothwright.planning import WidthAdvice, WidthStep
 from clothwright.sheets.pictures.drawing import (
@@ -79,7 +80,7 @@ def _panel(
     """One panel: its name with the range it spans, the line of steps, and the two widths of the advice."""
     values = [value for _, value in points]
     low, high = min(values), max(values)
-    spanned = f"{name}: {kind.short(low, imperial=imperial)} (lowest) to {kind.short(high, imperial=imperial)} (top)"
+    spanned = f"{name}, lowest to top: {kind.range(Interval(low, (low + high) / 2, high), imperial=imperial)}"
     drawing.one_line(spanned, size=SMALL, bold=True)
     top, bottom = drawing.height + 28, drawing.height + 28 + _HIGH
     drawing.rect("ground", scale.x(scale.least), top, scale.x(scale.most) - scale.x(scale.least), _HIGH, fill=SAND)

@@ -269,7 +269,7 @@ def _stop(drawing: Drawing, cloth: Section, frame: Frame, imperial: bool) -> Non
     x, bottom = frame.x(cloth.end), frame.bottom
     drawing.line("stop", (x, frame.top - 2), (x, bottom + 12), stroke=SIGNAL, stroke_width=3.0)
     drawing.triangle("stop", x, bottom + 12, 12.0, fill=SIGNAL)
-    words = f"weave to {LENGTH.short(cloth.length, imperial=imperial, rounding=Rounding.UP)}"
+    words = f"weave to {LENGTH.text(cloth.length, imperial=imperial, rounding=Rounding.UP)}"
     at, anchor = (x - 10, "end") if x > width_of(words, LETTERS) + 10 else (x + 10, "start")
     drawing.text(at, bottom + 33, words, "stop", text_anchor=anchor, font_weight="bold", fill=SIGNAL)
 

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from clothwright.layout import Flaw
+from clothwright.measure import Interval
 from clothwright.planning import Cut, Plan, cutting_order
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.sheets.page import (
@@ -164,7 +165,7 @@ def _row(one: Cut, order: tuple[Cut, ...], left_is: str | None, imperial: bool) 
     paired = any(each.mirrored for each in order if each.piece == one.piece)
     name = shortened(literal(one.piece), LONGEST_NAME)
     along, across = (
-        f"{LENGTH.short(low, imperial=imperial)} to {LENGTH.short(high, imperial=imperial)}"
+        LENGTH.range(Interval(low, (low + high) / 2, high), imperial=imperial)
         for low, high in (one.along_cm, one.across_cm)
     )
     return [
@@ -180,7 +181,7 @@ def _notes(one: Cut, side: str, imperial: bool) -> Iterator[str]:
     if side:
         yield side
     if one.straight_across_cm is not None:
-        yield f"first cut straight across at {LENGTH.short(one.straight_across_cm, imperial=imperial)}"
+        yield f"first cut straight across at {LENGTH.text(one.straight_across_cm, imperial=imperial)}"
     if one.mirrored:
         yield "mirror image"
     if one.turned:

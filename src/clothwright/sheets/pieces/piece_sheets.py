@@ -18,7 +18,7 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets.page import A4, US_LETTER, in_words, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import width_of
-from clothwright.sheets.wording import literal, shortened
+from clothwright.sheets.wording import LENGTH, literal, shortened
 
 #: Paper by the name it is asked for: the typesetter's name, width and height in mm. Source: ISO 216; ANSI/ASME Y14.1.
 PAPERS: Final = {"A4": ("a4", 210.0, 297.0), "A3": ("a3", 297.0, 420.0), "letter": ("us-letter", 215.9, 279.4)}
@@ -263,7 +263,7 @@ def _says(piece: Piece) -> list[str]:
     name = literal(piece.name).replace(":", " ")
     return [
         f"{name}: {', '.join([*marks, *of, *cloth])}",
-        f"{piece.width_cm:.1f} cm across, {piece.length_cm:.1f} cm along the grain",
+        f"{LENGTH.text(piece.width_cm)} across, {LENGTH.text(piece.length_cm)} along the grain",
     ]
 
 

@@ -16,6 +16,7 @@ from clothwright.project.record_parts import LaterPart, RemnantPart, that_count
 from clothwright.project.record_search import RecordSaid
 from clothwright.project.record_stages import Wanting
 from clothwright.project.remnant_shape import largest_upright, outline_area
+from clothwright.sheets.both_units import typed_in_both
 from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, literal, percent, plain_number
 from clothwright.yarn import Lot
 
@@ -188,7 +189,7 @@ def first_plan_sentence(project: Project) -> str:
         "verdict": first.verdict,
     }
     day = f" on {in_words(first.day)}" if first.day else ""
-    return f"The plan the warp was put on by{day}: {', '.join(f'{name} {value}' for name, value in said.items() if value)}."
+    return f"The plan the warp was put on by{day}: {', '.join(f'{name} {typed_in_both(value)}' for name, value in said.items() if value)}."
 
 
 def remnant_lines(project: Project, *, imperial: bool = False) -> list[str]:

@@ -15,10 +15,11 @@ from clothwright.measure import CM_PER_INCH
 from clothwright.project import Project
 from clothwright.project.document import BallPart, YarnPart
 from clothwright.project.domain import lots
+from clothwright.sheets.both_units import in_both, typed_in_both
 from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.wording import YARN, Rounding, literal, plain_number, shortened
+from clothwright.sheets.wording import WEIGHT, YARN, Rounding, literal, plain_number, shortened
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Ball, GristReading, Lot
 
 TITLE: Final = "Measuring your yarn"
@@ -45,17 +46,17 @@ _THICK: Final = [
     "Count three times, from different places of the yarn, and take the mean.",
 ]
 _GRIST: Final = [
-    "Lay 10 m along a tape without stretching it, cut, and weigh it to 0.1 g. Take three from different places.",
+    "Lay 10 m (11 yd) along a tape without stretching it, cut, and weigh it to 0.1 g (0.004 oz). Take three from different places.",
     "Or take it from the label or the count, and write which.",
 ]
 _MUCH: Final = [
     "Weigh each ball as it is, and its core (or one like it) empty.",
     "A core nobody weighed may be anything from "
-    f"{UNKNOWN_CORE_GRAMS.low:g} g to {UNKNOWN_CORE_GRAMS.high:.0f} g (2 oz): write both sums.",
+    f"{WEIGHT.text(UNKNOWN_CORE_GRAMS.low)} to {UNKNOWN_CORE_GRAMS.high:.0f} g (2 oz): write both sums.",
 ]
 CAUTIONS: Final = [
     "Yarn measured as wound, under tension and not yet washed, may lose a fifth of its length in the wash. Do not plan on it.",
-    "A scale that shows whole grams is half a gram off either way: on a ball of 6 g that is 8 in 100. "
+    "A scale that shows whole grams is half a gram off either way: on a ball of 6 g (0.2 oz) that is 8 in 100. "
     "Weigh small balls together.",
     "gr on an old label is grains (15.4 to the gram), not grams. “4-ply”, “DK” and “worsted weight” say how thick, "
     "not how long.",
@@ -100,7 +101,7 @@ def measuring_data(project: Project | None, *, imperial: bool = False) -> dict[s
         "grist_rows": [] if yarns else [[""] * 6] * _BLANK_YARNS,
         "grist_sums": [[_name(lot), *grist_sums(lot)] for lot in yarns],
         "much": _MUCH,
-        "much_example": "118 g − 6 g = 112 g; 112 g × 3.1579 m/g = 353.6 m",
+        "much_example": "118 g − 6 g = 112 g; 112 g × 3.1579 m/g = 353.6 m (386 yd)",
         "balls_head": ["Ball", "With core", "Core", "Net", "Metres per gram", "Metres"],
         "yarns": [_yarn(lot, part, imperial) for lot, part in zip(yarns, project.yarn if project else (), strict=True)]
         or [{"name": "Yarn:", "rows": [[str(n + 1), *[""] * 5] for n in range(_BLANK_BALLS)], "total": "In all:"}],
@@ -126,7 +127,7 @@ def weighings_sum(grams: tuple[float, ...], typed: str = "10 m weigh") -> str:
     said = " + ".join(f"{plain_number(one)} g" for one in grams)
     return (
         f"{typed} ({said}) ÷ {len(grams)} = {mean:g} g; 10 m ÷ {mean:g} g = {round(10 / mean, 4):g} m/g, "
-        f"that is {plain_number(round(1000 / mean, 1))} m/100 g"
+        f"that is {in_both(f'{plain_number(round(1000 / mean, 1))} m/100 g')}"
     )
 
 
@@ -150,12 +151,12 @@ def _pooled(readings: tuple[GristReading, ...]) -> str:
 def _reading_sum(reading: GristReading) -> str:
     """One reading: a length over its weight, or what a label or a count says."""
     if reading.of_metres is None:
-        return f"{reading.typed} = {_m_per_g(reading.m_per_g)} m/g"
+        return in_both(f"{reading.typed} = {_m_per_g(reading.m_per_g)} m/g")
     metres, grams = (
         plain_number(round(reading.of_metres, 3)),
         plain_number(round(reading.of_metres / reading.m_per_g, 3)),
     )
-    return f"{reading.typed}: {metres} m ÷ {grams} g = {_m_per_g(reading.m_per_g)} m/g"
+    return f"{reading.typed}: {metres} m ÷ {grams} g = {in_both(f'{_m_per_g(reading.m_per_g)} m/g')}"
 
 
 def _m_per_g(value: float) -> str:
@@ -211,10 +212,10 @@ def _yarn(lot: Lot, part: YarnPart, imperial: bool) -> dict[str, Any]:
 
 def _ball_row(number: int, part: BallPart, one: BallSum) -> list[str]:
     if one.m_per_g is None:
-        return [str(number), "–", "–", "metered", "–", f"{_span(one.metres)} m"]
-    gross = str(part.gross) if part.gross else "–"
-    core = str(part.core) if part.core else "not weighed" if part.gross else "–"
-    return [str(number), gross, core, f"{_span(one.net_g)} g", f"× {one.m_per_g:g}", f"{_span(one.metres)} m"]
+        return [str(number), "–", "–", "metered", "–", in_both(f"{_span(one.metres)} m")]
+    gross = typed_in_both(part.gross) if part.gross else "–"
+    core = typed_in_both(part.core) if part.core else "not weighed" if part.gross else "–"
+    return [str(number), gross, core, f"{_span(one.net_g)} g", f"× {one.m_per_g:g}", in_both(f"{_span(one.metres)} m")]
 
 
 def _bracketed(ends: tuple[float, float]) -> str:

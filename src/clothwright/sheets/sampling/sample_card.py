@@ -13,6 +13,7 @@ from typing import Any, Final
 from clothwright.planning.samples.sample_ratios import traced_shapes
 from clothwright.project import Project
 from clothwright.project.document import CutPart, SamplePart
+from clothwright.sheets.both_units import typed_in_both
 from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
@@ -198,7 +199,7 @@ def _corners(part: SamplePart | None) -> list[list[str]]:
     rows = []
     for number in range(max(_BLANK_CORNERS, len(before), len(after))):
         places = [
-            (str(one[number].across), str(one[number].along)) if number < len(one) else ("", "")
+            (typed_in_both(one[number].across), typed_in_both(one[number].along)) if number < len(one) else ("", "")
             for one in (before, after)
         ]
         rows.append([str(number + 1), *places[0], *places[1]])
@@ -215,4 +216,4 @@ def _part(one: CutPart) -> list[str]:
 
 
 def _said(value: object) -> str:
-    return "" if value is None else str(value)
+    return "" if value is None else typed_in_both(value)

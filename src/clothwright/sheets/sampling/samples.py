@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from clothwright.measure import Interval
 from clothwright.planning import SampleTold, StepRatio, WidthForecast
 from clothwright.planning.samples.sett_verdict import SettAdvice, SettVerdict
+from clothwright.sheets.both_units import in_both
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, counted, percent
 
 _ADVICE = {
@@ -28,12 +29,12 @@ def advice_sentence(verdict: SettVerdict) -> str:
     """The verdict on a sett with its reason, or what is missing for one."""
     why = verdict.why.removeprefix("not judged: ").removeprefix("the signs do not agree: ")
     unused = f" Not used, since the table of the hand does not know it: {', '.join(verdict.words_not_used)}."
-    return f"{advice_word(verdict)}: {why}.{unused if verdict.words_not_used else ''}".replace(" %", "\u00a0%")
+    return f"{advice_word(verdict)}: {in_both(why)}.{unused if verdict.words_not_used else ''}".replace(" %", "\u00a0%")
 
 
 def ratio_sentence(one: StepRatio, *, imperial: bool = False) -> str:
     """A ratio, and its loss both ways: of the earlier size, and what more to make for the later."""
-    before, after = (LENGTH.short(cm, imperial=imperial) for cm in (one.from_cm, one.to_cm))
+    before, after = (LENGTH.text(cm, imperial=imperial) for cm in (one.from_cm, one.to_cm))
     lost, more = percent(round(abs(one.lost_share), 3)), percent(round(abs(one.weave_share), 3))
     change, start = ("gains", "less") if one.lost_share < 0 else ("loses", "more")
     return (
@@ -52,7 +53,7 @@ def forecast_sentences(one: WidthForecast | None, *, imperial: bool = False) -> 
     """What a sample supports for the finished width, two ways and fused."""
     if one is None:
         return
-    low, high = (LENGTH.short(cm, imperial=imperial) for cm in one.supports_cm)
+    low, high = (LENGTH.text(cm, imperial=imperial) for cm in one.supports_cm)
     yield f"{one.sample} supports {low} to {high} finished; {LENGTH.text(one.asked_width_cm, imperial=imperial)} is asked"
     for words, interval in two_ways(one):
         yield f"{words}: {LENGTH.text(interval.expected, imperial=imperial)}, {LENGTH.range(interval, imperial=imperial)}"

@@ -9,6 +9,7 @@ from clothwright.cloth import Thickness, read_heddles, structure
 from clothwright.planning import SettAnswer, SettQuestion, compare_setts, sett_question, tell_samples
 from clothwright.project import ProblemsFound, Project
 from clothwright.project.domain import yarns
+from clothwright.sheets.both_units import in_both
 from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
@@ -71,7 +72,7 @@ def comparison_data(project: Project | None, *, imperial: bool = False) -> tuple
         "heads": _HEADS,
         "intro": _INTRO,
         "blank": project is None,
-        "says": "Example, a yarn of 6 wraps per cm" if project is None else _yarn_name(project),
+        "says": "Example, a yarn of 6 wraps per cm (15.24 per in)" if project is None else _yarn_name(project),
         "asked": f"By the wraps about {THREADS.text(answer.advised_per_cm, imperial=imperial)}; at the closest, where the threads touch, "
         f"{THREADS.text(answer.closest_per_cm, imperial=imperial)}.",
         "advice": list(answer.advice),
@@ -84,11 +85,12 @@ def comparison_data(project: Project | None, *, imperial: bool = False) -> tuple
         "alts": {f"sett{number}": f"Threads of 3 cm at {one.heddle}: {one.sett}." for number, one in enumerate(drawn)},
         "picture_mm": ACROSS_MM + 2 * EDGE * UNIT_MM,
         "edge_mm": EDGE * UNIT_MM,
-        "hand_head": ["Heddle", "Picks per cm", "Finished width ↔", "Hand (handle)", "Closer, right, more open?"],
+        "hand_head": ["Heddle", "Picks per cm or in", "Finished width ↔", "Hand (handle)", "Closer, right, more open?"],
         "hand": [[one.heddle, "", "", "", ""] for one in every if one.sampled] if project else [[""] * 5] * 4,
         "rows": _BLANK_ROWS,
         "working": [
-            f"{line.step}: {line.sum} = {plain_number(line.value)} {line.unit}".rstrip() for line in answer.working
+            in_both(f"{line.step}: {line.sum} = {plain_number(line.value)} {line.unit}".rstrip())
+            for line in answer.working
         ],
         "cautions": [*CAUTIONS, *answer.cautions],
     }

@@ -24,6 +24,7 @@ from clothwright.planning.setts.side_by_side import LeadsTo, SettAnswer, SettQue
 from clothwright.planning.working import WorkingLine
 from clothwright.project import Project
 from clothwright.project.domain import yarns
+from clothwright.sheets.both_units import in_both
 from clothwright.sheets.page import LONGEST_NAME, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
@@ -48,7 +49,7 @@ _HEADS: Final = {
 }
 _INTRO: Final = [
     "There is never one right sett (set): these sums say which heddles to sample.",
-    "Start from wraps per cm, counted as on the sheet “Measuring your yarn”.",
+    "Start from wraps per cm (wraps per inch ÷ 2.54), counted as on the sheet “Measuring your yarn”.",
 ]
 CAUTIONS: Final = [
     "Weave and wash a sample at two neighbouring setts before the real warp.",
@@ -121,7 +122,7 @@ def sett_data(project: Project | None, *, imperial: bool = False) -> tuple[dict[
             "Heddle",
             "Ends",
             "Width in heddle",
-            "Picks per cm",
+            "Picks per cm or in",
             "Finished width",
             "Too open, right, too firm?",
         ],
@@ -160,10 +161,12 @@ def _wraps_sum(answer: SettAnswer) -> str:
 def _closest_sums(answer: SettAnswer) -> list[str]:
     """Threads that touch, and how close they can lie in the weave."""
     of, thick = answer.question.structure, answer.question.thickness
-    closest = f"{_two(answer.closest_per_cm)} ends per cm at the closest"
+    closest = (
+        f"{_two(answer.closest_per_cm)} ends per cm ({_two(answer.closest_per_cm * CM_PER_INCH)} per in) at the closest"
+    )
     told = math.isclose(thick.warp_wraps / RULER_WRAPS_PER_DIAMETER, thick.warp_touching)
-    wrapped = f"{_two(thick.warp_wraps)} wraps ÷ 0.7 = {_two(thick.warp_touching)} threads that touch per cm"
-    calculated = f"{_two(thick.warp_touching)} threads that touch per cm, calculated from length and weight"
+    wrapped = f"{_two(thick.warp_wraps)} wraps ÷ 0.7 = {_two(thick.warp_touching)} threads that touch per cm ({_two(thick.warp_touching * CM_PER_INCH)} per in)"
+    calculated = f"{_two(thick.warp_touching)} threads that touch per cm ({_two(thick.warp_touching * CM_PER_INCH)} per in), calculated from length and weight"
     first = wrapped if told else calculated
     if not math.isclose(thick.warp_touching, thick.weft_touching):
         both = _of_both(thick.warp_touching, thick.weft_touching, of.crossing_share)
@@ -181,7 +184,11 @@ def _two(value: float) -> str:
 
 def _leads_says(question: SettQuestion, imperial: bool) -> str:
     asked = question.finished_width_cm
-    for_width = f"For {LENGTH.text(asked, imperial=imperial)} finished. " if asked else "For 10 cm finished. "
+    for_width = (
+        f"For {LENGTH.text(asked, imperial=imperial)} finished. "
+        if asked
+        else f"For {LENGTH.text(10, imperial=imperial)} finished. "
+    )
     return f"{for_width}Ranges hold nine times in ten; yarn is for a metre of finished cloth, loom waste left out."
 
 
@@ -199,7 +206,7 @@ def _leads_row(one: SettCandidate, leads: LeadsTo, imperial: bool) -> list[str]:
 
 
 def _sum_of(line: WorkingLine) -> str:
-    return literal(f"{line.step}: {line.sum} = {plain_number(line.value)} {line.unit} ({line.source})")
+    return literal(f"{in_both(f'{line.step}: {line.sum} = {plain_number(line.value)} {line.unit}')} ({line.source})")
 
 
 def _heddle_row(answer: SettAnswer, one: SettCandidate) -> list[str]:

@@ -13,6 +13,7 @@ from clothwright.measure import Interval
 from clothwright.planning import Verdict
 from clothwright.planning.teaching.class_needs import Room, StudentNeeds
 from clothwright.planning.teaching.class_sums import ClassSum
+from clothwright.sheets.both_units import in_both
 from clothwright.sheets.glossary import TradeWord, named_words
 from clothwright.sheets.translating import Language, to_say
 from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Rounding, plain_number
@@ -284,12 +285,9 @@ class _Saying:
         yield says("Finished length"), self.length(sums.cloth_length)
 
     def _picks(self) -> str:
-        low, high = self.sums.picks.low, self.sums.picks.high
-        if low == high:
-            return self.to_the_unit(low)
-        return self.says.figure(
-            f"{plain_number(low)} to {plain_number(high)}{_NO_BREAK}{THREADS.unit(self.one.imperial)}"
-        )
+        low, high = (plain_number(end) for end in (self.sums.picks.low, self.sums.picks.high))
+        span = low if low == high else f"{low} to {high}"
+        return self.says.figure(in_both(f"{span}{_NO_BREAK}{THREADS.unit(self.one.imperial)}"))
 
     def own_yarn(self) -> Iterator[tuple[str, str]]:
         """The box for her own yarn, filled in with what is known of it."""

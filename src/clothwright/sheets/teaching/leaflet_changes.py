@@ -13,9 +13,11 @@ from typing import Final
 
 from clothwright.planning import Leaflet
 from clothwright.planning.teaching.leaflet_versions import PublishedVersion
+from clothwright.sheets.both_units import each_in_both
 from clothwright.sheets.page import in_words, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.teaching import leaflet_words as words
+from clothwright.sheets.wording import LENGTH
 
 HEAD: Final = ("Where", "What", "Printed", "Is now")
 _NOT_THERE: Final = "not in it"
@@ -68,7 +70,7 @@ def _printed(leaflet: Leaflet, imperial: bool) -> Iterator[tuple[tuple[str, str]
                     row.size and f"Size {row.size}",
                     row.version,
                     f"{row.heddle} heddle",
-                    f"cloth {row.cloth_width_cm:g} cm wide",
+                    f"cloth {LENGTH.text(row.cloth_width_cm, imperial=imperial)} wide",
                 ),
             )
         )
@@ -80,12 +82,12 @@ def _printed(leaflet: Leaflet, imperial: bool) -> Iterator[tuple[tuple[str, str]
             )
     yield ("All tables", "balls"), words.balls_in_words(leaflet) or "not told"
     for title, lines in (
-        ("Worth knowing", leaflet.advice),
+        ("Worth knowing", each_in_both(leaflet.advice)),
         ("Not on every cloth", tuple(words.missing(leaflet))),
         ("How far it may be from this", tuple(words.low_and_high(leaflet, imperial=imperial))),
         ("Order of making", leaflet.contents.making),
         ("Care", leaflet.contents.care),
-        ("What the figures stand on", leaflet.assumed),
+        ("What the figures stand on", each_in_both(leaflet.assumed)),
         ("Take care", leaflet.cautions),
     ):
         yield from (((title, line), line) for line in lines)

@@ -6,6 +6,7 @@ import datetime
 from typing import Any, Final
 
 from clothwright.planning import Leaflet
+from clothwright.sheets.both_units import each_in_both
 from clothwright.sheets.page import A4, LARGE, ORDINARY, US_LETTER, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import DEFAULT_ACROSS, EDGE
@@ -71,7 +72,7 @@ def leaflet_data(leaflet: Leaflet, *, imperial: bool = False) -> dict[str, Any]:
         ],
         "head": list(words.HEAD),
         "groups": [{"name": name, "rows": rows} for name, rows in words.groups(leaflet, imperial=imperial)],
-        "advice": [f"{one[:1].upper()}{one[1:]}" for one in leaflet.advice],
+        "advice": [f"{one[:1].upper()}{one[1:]}" for one in each_in_both(leaflet.advice)],
         "missing": list(words.missing(leaflet)),
         "spread": list(words.low_and_high(leaflet, imperial=imperial)),
         "own_head": ["Measure", "Yours"],
@@ -89,6 +90,6 @@ def leaflet_data(leaflet: Leaflet, *, imperial: bool = False) -> dict[str, Any]:
         "word_head": list(words.WORD_HEAD),
         "words": words.word_rows(),
         "care": list(leaflet.contents.care),
-        "assumed": list(leaflet.assumed),
+        "assumed": list(each_in_both(leaflet.assumed)),
         "cautions": list(leaflet.cautions),
     }

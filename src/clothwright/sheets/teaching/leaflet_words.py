@@ -14,8 +14,9 @@ from clothwright.measure import CM_PER_INCH, CM_PER_YARD, GRAMS_PER_POUND
 from clothwright.planning import Done, LaidCloth, Leaflet, LeafletRow, disagreements
 from clothwright.planning.teaching.leaflet_cells import NOT_YET
 from clothwright.planning.teaching.leaflet_contents import SizedMeasure, SizedPiece
+from clothwright.sheets.both_units import in_both
 from clothwright.sheets.glossary import named_words
-from clothwright.sheets.wording import LENGTH, WEIGHT, YARN, Rounding, counted
+from clothwright.sheets.wording import GRIST, LENGTH, WEIGHT, YARN, Rounding, counted
 
 #: A layout on wider cloth is drawn where it is shorter by more than this share.
 _STEP: Final = 0.05
@@ -106,7 +107,7 @@ def low_and_high(leaflet: Leaflet, *, imperial: bool) -> Iterator[str]:
         ]
         if told:
             named = ", ".join(filter(None, (row.size, row.version, row.heddle)))
-            yield f"{named}, {row.cloth_width_cm:g} cm: {', '.join(told)}"
+            yield f"{named}, {LENGTH.text(row.cloth_width_cm, imperial=imperial)}: {', '.join(told)}"
 
 
 def _at_most(leaflet: Leaflet) -> Iterator[str]:
@@ -169,8 +170,8 @@ def yarn_rows(leaflet: Leaflet) -> Iterator[tuple[str, list[list[str]]]]:
     for yarn in leaflet.contents.yarns:
         counted_as = "counted" if yarn.wraps_counted else "reckoned from its grist"
         heading = (
-            f"{yarn.use[:1].upper()}{yarn.use[1:]}: {' '.join(filter(None, (yarn.fibre, 'yarn')))} of {yarn.m_per_100g:.0f} m in "
-            f"100 g, {yarn.wraps_per_cm:.1f} wraps in 1 cm ({yarn.wraps_per_cm * CM_PER_INCH:.0f} in 1 in), {counted_as}"
+            f"{yarn.use[:1].upper()}{yarn.use[1:]}: {' '.join(filter(None, (yarn.fibre, 'yarn')))} of "
+            f"{GRIST.text(yarn.m_per_100g / 100)}, {yarn.wraps_per_cm:.1f} wraps in 1 cm ({yarn.wraps_per_cm * CM_PER_INCH:.0f} in 1 in), {counted_as}"
         )
         yield (
             heading,
@@ -277,7 +278,7 @@ def missing(leaflet: Leaflet) -> Iterator[str]:
         yield f"{counted(still, 'cloth')} still to be laid out."
     for one in (each for each in leaflet.left_out if each.why != NOT_YET):
         name = ", ".join(filter(None, (one.size, one.version))) or "the pattern"
-        yield f"No figures for {name} on cloth {one.cloth_width_cm:g} cm wide: {one.why}."
+        yield f"No figures for {name} on cloth {LENGTH.text(one.cloth_width_cm)} wide: {in_both(one.why)}."
 
 
 def not_to_be_given_out(leaflet: Leaflet) -> tuple[str, ...]:
@@ -297,7 +298,9 @@ def balls_in_words(leaflet: Leaflet) -> str:
     """What the numbers of balls are of; empty where no ball is told."""
     if leaflet.ball_g is None:
         return ""
-    return f"Balls of {leaflet.ball_g:g} g, for the warp + for the weft, with a margin of {leaflet.margin:.0%}."
+    return (
+        f"Balls of {WEIGHT.text(leaflet.ball_g)}, for the warp + for the weft, with a margin of {leaflet.margin:.0%}."
+    )
 
 
 def told(leaflet: Leaflet) -> str:

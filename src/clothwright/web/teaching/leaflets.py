@@ -22,21 +22,23 @@ from clothwright.library.published import publish as keep_published
 from clothwright.library.published import published, tests_of
 from clothwright.planning import Leaflet, LeafletRow, NothingLaidOut, Working, leaflet
 from clothwright.planning.teaching.leaflet_versions import given_out, refuse_unready
-from clothwright.project import Problem, ProblemsFound
+from clothwright.project import Problem, ProblemsFound, read_project
+from clothwright.project.garment import sizes_and_versions
 from clothwright.project.testing import Tried
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
 from clothwright.sheets.teaching.leaflet_changes import HEAD as CHANGE_HEAD
 from clothwright.sheets.teaching.leaflet_changes import changes
 from clothwright.sheets.teaching.leaflet_sheet import drawn_layouts
-from clothwright.web import planned
+from clothwright.web import planned, searching
 from clothwright.web.answering import Shown, fragment_asked, on_paper, pressed, show
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.forms.form import FieldTable, Form
+from clothwright.web.forms.form import FieldTable, Form, change_in_words
 from clothwright.web.forms.leaflet_fields import LEAFLET
+from clothwright.web.forms.leaflet_measures import Measures, is_told_of, measures_shown, with_measures
+from clothwright.web.forms.typed import Filled, Tree, at
 from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
 from clothwright.web.latest import Latest
-from clothwright.web.searching import running
 from clothwright.web.showing import is_imperial
 from clothwright.web.teaching import leaflet_runs
 
@@ -69,7 +71,15 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     verb, _, name = pressed(request).partition(" ")
     if undone(found, verb):
         return _page(request, found, whole=True)
-    return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
+    read, again = partial(with_measures, posted=request.POST), partial(_page, request, found)
+    return keep_typed(request, found, (verb, name), TABLE, again, read=read, words=_in_words)
+
+
+def _in_words(before: Tree, after: Tree) -> str:
+    """What changed, in the words of the page."""
+    fields = change_in_words(before, after, TABLE)
+    was, now = (at(one, ("leaflet", "measures")) for one in (before, after))
+    return "measures of the finished garment" if fields == "changed" and was != now else fields
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -104,7 +114,7 @@ def _run(request: HttpRequest, found: Project) -> HttpResponse:
 
 
 def _runs(found: Project) -> dict[str, Any]:
-    return {"run": leaflet_runs.latest(found), "busy": running()}
+    return searching.shown(found, leaflet_runs.latest(found))
 
 
 @require_POST
@@ -174,7 +184,7 @@ def _tried(made: Leaflet | None, imperial: bool) -> dict[str, Any]:
 
 def answered(revision: Revision) -> Answered:
     """The leaflet of a revision, kept by all that it depends on."""
-    key = json.dumps([revision.tree, revision.drawings], sort_keys=True)
+    key = json.dumps([revision.tree, revision.drawings, planned.searched(revision)], sort_keys=True)
     known = _answers.get(key)
     return known if known is not None else _answers.put(key, _answered(revision))
 
@@ -202,9 +212,14 @@ def _page(request: HttpRequest, found: Project, **how: Any) -> HttpResponse:
 def _context(found: Project, here: str) -> dict[str, Any]:
     revision = store.head(found)
     answer = answered(revision)
-    form = Form(revision.tree, answer.here, TABLE)
+    measures = _measures(revision, answer)
+    form = Form(revision.tree, (one for one in answer.here if measures is None or not is_told_of(one)), TABLE)
+    form.told += measures.told if measures else ()
+    context = page_context(found, revision, form, here, "leaflet_answer.html")
     return {
-        **page_context(found, revision, form, here, "leaflet_answer.html"),
+        **context,
+        "measures": measures,
+        "sentences": context["sentences"] | (measures.sentences if measures else {}),
         **_runs(found),
         **_versions(found, answer.leaflet, is_imperial(revision)),
         **_tried(answer.leaflet, is_imperial(revision)),
@@ -212,6 +227,16 @@ def _context(found: Project, here: str) -> dict[str, Any]:
         "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
         **(_shown(answer.leaflet, is_imperial(revision)) if answer.leaflet else {}),
     }
+
+
+def _measures(revision: Revision, answer: Answered) -> Measures | None:
+    """The measures of the finished garment, in the sizes of the pattern."""
+    rest = {name: part for name, part in revision.tree.items() if name != "leaflet"}
+    try:
+        sizes, _ = sizes_and_versions(read_project(Filled.of(rest).tree), store.drawings_of(revision))
+    except ProblemsFound:
+        sizes = ()
+    return measures_shown(revision.tree, sizes, filter(is_told_of, answer.here))
 
 
 def _shown(made: Leaflet, imperial: bool) -> dict[str, Any]:

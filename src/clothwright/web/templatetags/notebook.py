@@ -4,18 +4,33 @@ from __future__ import annotations
 
 import datetime
 import json
+from functools import lru_cache
 from typing import Any, Final
 
 from django import template
 from django.conf import settings
+from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils.safestring import SafeString
 
 from clothwright import __version__
+from clothwright.library import whose
 from clothwright.library.models import Project
+from clothwright.web.beginning.examples import Example, example_of
+from clothwright.web.beginning.purposes import Purpose, purpose_of
+from clothwright.web.forms.form import BoundField
 from clothwright.web.helping.about import address_parts, chapter_about
 from clothwright.web.helping.beside import Beside, help_beside
 
 register = template.Library()
+
+
+@register.simple_tag
+@lru_cache(8192)
+def drawn_field(field: BoundField) -> SafeString:
+    """A field of a form. It is drawn once for what stands in it: a page has hundreds, and a change is of one."""
+    return render_to_string("clothwright/field.html", {"field": field})
+
 
 #: The pages of the header: the name of the address, the words, and how the addresses of the pages below it begin.
 _ROOMS: Final = (
@@ -47,6 +62,7 @@ STAGES: Final = (
     (
         "Plan",
         (
+            ("begin", "Begin: a few questions"),
             ("project", "Everything typed, and the plan"),
             ("evidence", "What the plan rests on"),
             ("sheets", "Sheets to print"),
@@ -132,6 +148,35 @@ def at_one_table() -> bool:
     return not settings.STUDIO
 
 
+@register.simple_tag(takes_context=True)
+def example(context: dict[str, Any]) -> Example | None:
+    """The example of the page, where it has one."""
+    request = context.get("request")
+    return example_of(request) if request and (getattr(request, "member", None) or not settings.STUDIO) else None
+
+
+@register.simple_tag(takes_context=True)
+def purpose(context: dict[str, Any], project: Project) -> Purpose | None:
+    """What the page of a project is for and what is missing there; nothing where nothing is, or for who only reads it."""
+    request = context.get("request")
+    match = request.resolver_match if request else None
+    if match is None or (settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id):
+        return None
+    return purpose_of(match.url_name or "", project)
+
+
+@register.simple_tag
+def among_examples() -> bool:
+    """Whether the page is one of an example."""
+    return whose.examples_now()
+
+
+@register.simple_tag
+def hers() -> str:
+    """The address of what is hers, from among the examples."""
+    return "/"
+
+
 @register.simple_tag
 def version() -> str:
     """The version of the program."""
@@ -162,6 +207,12 @@ def is_empty(values: list[Any]) -> bool:
 def as_json(value: object) -> str:
     """Plain data as JSON; the template escapes it."""
     return json.dumps(value, ensure_ascii=False)
+
+
+@register.filter
+def as_press(what: str, verb: str) -> str:
+    """The values that the script sends for a pressed button."""
+    return json.dumps({"press": f"{verb} {what}"}, ensure_ascii=False)
 
 
 @register.filter
