@@ -34,9 +34,12 @@ NOT_RUN = {
     "trace": "it takes a photograph; tests/pattern",
     "import": "it takes an archive; tests/cli",
     "demo": "the first cloth types it",
+    "--rounds": "four rounds at every width take a minute; tests/layout",
 }
 #: The file to put in where a page says FILE.
 FILE = {
+    "layout.md": "rows-of-rectangles.toml",
+    "sampling.md": "wrackline-waistcoat.toml",
     "weaving.md": "eelgrass-tabard.toml",
     "finishing.md": "cordgrass-waistcoat.toml",
     "leaflet.md": "tideline-vest.toml",
@@ -61,7 +64,9 @@ class Command:
     def words(self) -> list[str]:
         """Its words, a choice in brackets or between bars left out or taken first."""
         plain = re.sub(r"\[[^\]]*\]", "", self.text)
-        return ["plan" if word == "KIND" else word for word in shlex.split(plain, comments=True)[1:]]
+        stands_in = {"KIND": "threading", "DRAFT.wif": "examples/saltmarsh-twill.wif"}
+        stands_in["RECORDS.csv"] = "tests/published/cloths/records.csv"
+        return [stands_in.get(word, word) for word in shlex.split(plain, comments=True)[1:]]
 
 
 @cache
@@ -127,7 +132,7 @@ def _can_run(one: Command) -> bool:
         return False
     if one.words[0] == "sheets" and "FILE" in one.words:
         return False  # each kind is drawn by tests/sheets
-    names = {one.words[0], *(Path(word).name for word in one.words)}
+    names = {*one.words, *(Path(word).name for word in one.words)}
     left = [word for word in one.words if word.isupper() and len(word) > 3 and word != "FILE"]
     made = [word for word in one.words if re.fullmatch(r"(my|list|runner|smock|photo|project|cloths)\b.*", word)]
     return not names & set(NOT_RUN) and not left and not made
@@ -138,6 +143,8 @@ def _can_run(one: Command) -> bool:
 def test_a_command_answers(one: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     shutil.copytree(ROOT / "examples", tmp_path / "examples")
     shutil.copytree(ROOT / "tests/published/cloths", tmp_path / "tests/published/cloths")
+    shutil.copytree(ROOT / "src/clothwright/library/demo", tmp_path / "examples", dirs_exist_ok=True)
+    (tmp_path / "out").mkdir()
     monkeypatch.setenv("CLOTHWRIGHT_DATA", str(tmp_path / "data"))
     given = f"examples/{FILE.get(one.page, 'slate-tide-cloth.toml')}"
     words = [given if word == "FILE" else word for word in one.words]
