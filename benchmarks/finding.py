@@ -13,6 +13,7 @@ import statistics
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
@@ -38,8 +39,9 @@ def main() -> None:
         firsts, warm = [], []
         for text in ASKED:
             forget_all()
-            firsts.append(_seconds(lambda text=text: find(read_words(text))))
-            warm.append(_seconds(lambda text=text: find(read_words(text))))
+            asked = partial(find, read_words(text))
+            firsts.append(_seconds(asked))
+            warm.append(_seconds(asked))
     print(f"{many} projects, {letters / 1e6:.1f} million letters of them; load {os.getloadavg()[0]:.1f}")
     print(f"processor time, the first time: median {statistics.median(firsts):.2f} s, longest {max(firsts):.2f} s")
     print(f"each time after: median {statistics.median(warm):.3f} s, longest {max(warm):.3f} s")
