@@ -4,7 +4,7 @@
 
 What is tracked by git is copied first, so that nothing left over from an earlier build comes in. The source archive is made from that
 copy, the wheel from the archive. Then, in a fresh environment in another folder: every file of the package is there; the program
-plans an example by hand and by forecast, prints the demo's sheets and the help sheets, tells a word in German; `serve` answers, with its style, script and mark, opens a library that was not there, and ends with status 0 when it is told
+plans an example by hand and by forecast, prints the demo's sheets and the help sheets, tells a word in German and a chapter of the guide; `serve` answers, with its style, script and mark, opens a library that was not there, and ends with status 0 when it is told
 to stop. How long each took is told with the load of the machine. Needs the registry (or a mirror of it), as any install does;
 standard library only.
 """
@@ -14,6 +14,7 @@ from __future__ import annotations
 import argparse
 import os
 import re
+import runpy
 import shutil
 import signal
 import subprocess
@@ -34,6 +35,9 @@ ROOT = Path(__file__).resolve().parent.parent
 NOT_GIVEN_OUT = (".ci/", ".gitignore")
 #: Written by the build, not by us.
 MADE = (".dist-info/",)
+#: How the guide's texts are named, which a build copies into the package.
+_TEXTS = runpy.run_path(str(ROOT / "src/clothwright/guide/texts.py"))
+ALONG = f"clothwright/guide/{_TEXTS['PACKED']}/"
 BIN = "Scripts" if os.name == "nt" else "bin"
 START_S = 60.0
 _FACES = (
@@ -139,6 +143,7 @@ def compare(tracked: Iterable[str], archive: set[str], wheel: set[str]) -> None:
     """Every file of the package is in both, every other in the archive; the wheel holds nothing else. NotSound if not."""
     ours = set(tracked)
     package = {name.removeprefix("src/") for name in ours if name.startswith("src/")}
+    package |= {ALONG + name for name in ours & set(_TEXTS["given_along"](ROOT))}
     given_out = {name for name in ours if not name.startswith(NOT_GIVEN_OUT)}
     _none(given_out - archive, "not in the source archive")
     _none(package - wheel, "not in the wheel")
@@ -241,6 +246,7 @@ def _by_command(here: Installed) -> None:
     example = str(Path("examples", "slate-tide-cloth.toml"))
     _holds("Warp" in here.says("plan", example, "--by-hand"), "the sums by hand name no warp")
     _holds('"verdict"' in here.says("plan", example, "--seconds", "0", "--json"), "the plan has no verdict")
+    _holds("# Samples" in here.says("guide", "samples"), "the guide did not come along")
     _holds("Kettfaden" in here.says("words", "end", "--language", "de"), "the German catalogue does not answer")
 
 
@@ -266,8 +272,16 @@ def _by_pages(address: str) -> None:
     )
     elsewhere = re.findall(r'(?:href|src|action)="((?:https?:)?//[^"]+)"', front)
     _holds(not elsewhere, f"the first page leads elsewhere: {elsewhere}")
-    for path in (*sorted(needed), "/looms/", "/samples/", "/words/"):
+    for path in (
+        *sorted(needed),
+        "/looms/",
+        "/samples/",
+        "/words/",
+        "/find/?words=selvage",
+        "/guide/pictures/wraps.svg",
+    ):
         _fetched(address + path)
+    _holds("The first cloth" in _fetched(address + "/guide/first-cloth/"), "the guide did not come along")
 
 
 def _fetched(address: str) -> str:

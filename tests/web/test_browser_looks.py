@@ -40,7 +40,7 @@ if __name__ == '__main__':
 #: Pages beside a project: the shelf, what answers one question, what is kept.
 SHELF: Final = (
     "/", "/records/", "/yarn/", "/looms/", "/samples/", "/yarn/import/", "/sett/", "/yarn-numbers/", "/sheets/", "/trueness/",
-    "/words/", "/keeping/",
+    "/words/", "/keeping/", "/guide/", "/guide/first-cloth/", "/guide/layout/", "/find/?words=wool",
 )  # fmt: skip
 #: Pages of a project that its list of stages does not name.
 BESIDE: Final = ("leaflet/buyers/", "sheets/project/type/")

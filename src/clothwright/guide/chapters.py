@@ -61,7 +61,10 @@ class Chapter:
 _TABLE: Final = (
     (
         "To begin with",
-        (("first-cloth", "one garment from the yarn to its record, every step with its command and its page"),),
+        (
+            ("begin", "one question asked at the start, and a verdict from a label and a length in five minutes"),
+            ("first-cloth", "one garment from the yarn to its record, every step with its command and its page"),
+        ),
     ),
     (
         "Yarn, sett, sample",

@@ -14,7 +14,7 @@ from typing import Final
 PACKED: Final = "text"
 #: What stands beside `docs/` and is part of the guide.
 BESIDE: Final = ("CONTRIBUTING.md", "SECURITY.md", "CHANGELOG.md")
-_WITHIN: Final = ("docs/*.md", "docs/reports/*.md", "docs/pictures/*.svg", "docs/pictures/*.png")
+_WITHIN: Final = ("docs/*.md", "docs/reports/*.md", "docs/pictures/*.svg")
 
 
 def given_along(root: Path) -> list[str]:

@@ -72,6 +72,7 @@ _FILES = frozenset(
         "published_leaflet",
         "published_buyers_file",
         "buyers_file",
+        "open_buyers_file",
         "class_file",
         "class_summary",
         "class_sheets",

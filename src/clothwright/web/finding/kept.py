@@ -21,6 +21,8 @@ Tree = dict[str, Any]
 #: Texts of a project that say nothing to who looks for it.
 _SAYS_NOTHING: Final = frozenset(("clothwright", "seed", "units", "key", "colour", "sha256"))
 _LONGEST: Final = 4000
+#: So many states are asked of the database at once: SQLite takes so many numbers in one question.
+_AT_ONCE: Final = 500
 _WORDS: Final = {
     "on_loom": "at the loom",
     "log": "weaving log",
@@ -29,7 +31,7 @@ _WORDS: Final = {
     "real_cloth": "the cloth as it came",
     "want": "cloth wanted",
 }
-_texts: Final = Latest[tuple[Place, ...]](20_000)
+_found_by: Final = Latest[tuple[Findable, Findable | None]](20_000)
 
 
 @dataclass(frozen=True)
@@ -46,39 +48,49 @@ def every_project() -> list[InLibrary]:
     """The projects that can be seen, and beside each, as another, the record it has."""
     numbers = {key: record_numbers.words(number) for key, number in record_numbers.every_number().items()}
     rows = list(Project.objects.exclude(head=None).values_list("pk", "name", "put_away", "head"))
-    texts = _texts_of(Revision, [head for *_, head in rows])
+    known = _known(Revision, {head: (name, numbers.get(key, "")) for key, name, _, head in rows})
     found = []
-    for key, name, away, head in rows:
-        of_record = tuple(one for one in texts[head] if one.where.startswith("record"))
-        others = tuple(one for one in texts[head] if not one.where.startswith("record"))
-        found.append(InLibrary(key, "project", away, Findable(name, others)))
-        if key in numbers or of_record:
-            number = (Place("number", numbers[key]),) if key in numbers else ()
-            found.append(InLibrary(key, "record", away, Findable(name, (*number, *of_record))))
+    for key, _, away, head in rows:
+        project, record = known[head]
+        found.append(InLibrary(key, "project", away, project))
+        if record:
+            found.append(InLibrary(key, "record", away, record))
     return found
 
 
 def every_thing() -> list[InLibrary]:
     """The yarns, looms and samples on hand that can be seen."""
     rows = list(OnHand.objects.exclude(head=None).values_list("pk", "kind", "name", "put_away", "head"))
-    texts = _texts_of(OnHandState, [head for *_, head in rows])
-    return [InLibrary(key, Kept(kind).value, away, Findable(name, texts[head])) for key, kind, name, away, head in rows]
+    known = _known(OnHandState, {head: (name, "") for *_, name, _, head in rows})
+    return [InLibrary(key, Kept(kind).value, away, known[head][0]) for key, kind, _, away, head in rows]
+
+
+def _known(
+    model: type[Revision] | type[OnHandState], wanted: dict[int, tuple[str, str]]
+) -> dict[int, tuple[Findable, Findable | None]]:
+    """What states are found by, with the name and the number of each; those not known yet are read in one go."""
+    keys = {head: (model.__name__, head, *said) for head, said in wanted.items()}
+    known = {head: found for head, key in keys.items() if (found := _found_by.get(key)) is not None}
+    if lacking := [head for head in wanted if head not in known]:
+        for first in range(0, len(lacking), _AT_ONCE):
+            rows = model.objects.filter(pk__in=lacking[first : first + _AT_ONCE]).values_list("pk", "tree")
+            for head, tree in rows.iterator():
+                known[head] = _found_by.put(keys[head], _read(tree if isinstance(tree, dict) else {}, *wanted[head]))
+    return known
+
+
+def _read(tree: Tree, name: str, number: str) -> tuple[Findable, Findable | None]:
+    """What a tree is found by, its record apart from the rest; no record where there is neither one nor a number."""
+    texts = texts_of_tree(tree)
+    of_record = tuple(one for one in texts if one.where.startswith("record"))
+    others = Findable(name, tuple(one for one in texts if not one.where.startswith("record")))
+    numbered = (Place("number", number),) if number else ()
+    return others, Findable(name, (*numbered, *of_record)) if number or of_record else None
 
 
 def texts_of_tree(tree: Tree) -> tuple[Place, ...]:
     """Every text of a typed tree that says something, with where it stands in the trade's words."""
     return tuple(_texts_below(tree, ()))
-
-
-def _texts_of(model: type[Revision] | type[OnHandState], heads: list[int]) -> dict[int, tuple[Place, ...]]:
-    """The texts of states, those not known yet read in one go."""
-    known = {head: texts for head in heads if (texts := _texts.get((model.__name__, head))) is not None}
-    rows = (
-        model.objects.filter(pk__in=set(heads) - set(known)) if len(known) < len(set(heads)) else model.objects.none()
-    )
-    for head, tree in rows.values_list("pk", "tree").iterator():
-        known[head] = _texts.put((model.__name__, head), texts_of_tree(tree if isinstance(tree, dict) else {}))
-    return known
 
 
 def _texts_below(value: object, path: tuple[str, ...]) -> Iterator[Place]:

@@ -11,6 +11,7 @@ from django.urls import ResolverMatch
 
 #: A chapter, or a heading of one, and the pages it is about.
 _TABLE: Final[dict[str, tuple[str, ...]]] = {
+    "begin": ("begin_start", "begin", "open_example"),
     "first-cloth": ("projects", "new", "project", "card", "find"),
     "project-file": ("open", "project_file", "bundle"),
     "yarn": ("shelf:yarn", "new_thing:yarn", "thing:yarn"),
@@ -44,7 +45,7 @@ _TABLE: Final[dict[str, tuple[str, ...]]] = {
     "sheets": ("all_sheets", "sheets", "type_sheet"),
     "leaflet": (
         *("leaflet", "leaflet_work_out", "leaflet_publish", "leaflet_test", "leaflet_stop", "buyers"),
-        *("leaflet_link", "open_leaflet"),
+        *("leaflet_link", "leaflet_for_buyers", "open_leaflet"),
     ),
     "classes": ("class", "class_open", "class_delete"),
     "studio": (
@@ -52,6 +53,7 @@ _TABLE: Final[dict[str, tuple[str, ...]]] = {
         *("groups", "make_group", "group", "leave_group", "invite_to_group", "take_invitation_back"),
         *("take_out_of_group", "members", "invite_member", "password_link", "keep_studio"),
         *("share_project", "share_sample", "shared_project", "copy_project", "shared_sample", "copy_sample"),
+        *("bring_in_mine", "bring_in_mine_look"),
     ),
     "keeping": ("keeping", "copy_now", "copy", "send", "waiting", "put_away_again"),
     "web": ("undo", "redo", "history", "go_to", "put_away", "bring_back", "put_thing_away", "bring_thing_back"),
