@@ -81,7 +81,7 @@ def test_every_line_of_the_working_is_printed_with_its_sum_value_rung_and_source
 
 def test_ways_out_and_what_to_measure_next_are_printed_with_their_chances() -> None:
     said = text_of(sheet(SHAWL))
-    assert "Weave and wash a 20 cm square 83 chances in 100" in said
+    assert "Weave and wash a 20 cm (7⅞ in) square 83 chances in 100" in said
     assert "No on-warp sample" in said
     assert "61 m (66 yd) to spare" in said
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import html
+import io
 import json
 import re
 import tomllib
+import zipfile
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from sheets.printed import text_of
 
 from clothwright.layout import searching_by
 from clothwright.library import store
@@ -235,19 +238,28 @@ def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_to
     tree = store.head(hers).tree
     assert tree["want"] == {"width": "42 cm", "length": "250 cm"}
     assert "balls" not in tree["yarn"][0]
-    record = {"date": "2026-11-20", "ends": 140, "warp_wound": "352 cm", "waste": "61 cm"}
-    record |= {"width": {"finished": {"middle": "41.5 cm"}}, "length": {"on_loom": "284 cm", "finished": "249 cm"}}
-    tree = tree | {"record": tree["record"] | record}
-    tree["yarn"] = [tree["yarn"][0] | {"balls": ["300 g"]}]
-    store.change(hers, tree, "typed from her sheet")
+    form = reverse("type_sheet", args=[hers.pk, "test-weaver"])
+    assert begun["Location"] == form
+    on_paper = {"date": "2026-11-20", "ends": "140", "warp_wound": "352", "waste": "24 in"}
+    on_paper |= {"width.finished.middle": "41.5", "length.on_loom": "284", "length.finished": "249 cm"}
+    typed = {f"record.{path}": text for path, text in on_paper.items()}
+    client.post(form, {"rev": str(store.head(hers).number), "do": "save", **typed})
+    tree = store.head(store.project(key)).tree
+    assert (tree["record"]["warp_wound"], tree["record"]["waste"]) == ("352 cm", "24 in")
+    sample = {"name": "her square", "width": {"in_heddle": "24 cm", "finished": "20 cm"}, "length": {"waste": "70 cm"}}
+    tree = tree | {"sample": [sample], "yarn": [tree["yarn"][0] | {"balls": ["300 g"]}]}
+    store.change(hers, tree, "her sample too")
     said = shown(client, project)
     assert "140; 140" in said
     assert "352 cm" in said
     assert "41.5 cm × 249 cm" in said
     history = evidence.beside(project).history(planned.document(store.head(project)))
-    (cloth,) = history.cloths
-    assert cloth.making.weaver == "Wren"
+    assert [one.making.weaver for one in history.cloths] == ["Wren", "Wren"]
     assert history.wastes == ()
+    with zipfile.ZipFile(io.BytesIO(client.get(reverse("bundle", args=[project.pk])).content)) as bundle:
+        assert not [name for name in bundle.namelist() if b"Wren" in bundle.read(name)]
+    assert b"Wren" not in client.get(reverse("buyers_file", args=[project.pk])).content
+    assert "Wren" not in text_of(client.get(reverse("sheet", args=[project.pk, "leaflet"])).content)
     assert client.get(reverse("sheet", args=[project.pk, "test-weaver"])).content.startswith(b"%PDF")
     assert client.post(reverse("leaflet_test", args=[project.pk]), {"weaver": "", "row": "99"}).status_code == 302
 
