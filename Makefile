@@ -1,5 +1,5 @@
 PYTHON ?= python3
 
-.PHONY: setup demo test
-setup demo test:
+.PHONY: setup demo test guide
+setup demo test guide:
 	@SERVE=$(SERVE) $(PYTHON) tools/run.py $@

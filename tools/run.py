@@ -1,4 +1,4 @@
-"""Set up, show and test Clothwright on a fresh machine: python tools/run.py setup | demo | test. Standard library only.
+"""Set up, show and test Clothwright on a fresh machine: python tools/run.py setup | demo | test | guide. Standard library only.
 
 `make` calls this; where there is no make (Windows), call it as `py tools/run.py demo`. SERVE=0 in the environment, or
 `--no-serve`, ends the demo after the sheets.
@@ -31,9 +31,9 @@ def main(arguments: list[str]) -> int:
     if sys.version_info < LEAST_PYTHON:
         return _refuse(f"Python {sys.version.split()[0]} is too old; 3.11 or newer is needed")
     asked, rest = (arguments or ["help"])[0], arguments[1:]
-    jobs = {"setup": setup, "demo": demo, "test": test}
+    jobs = {"setup": setup, "demo": demo, "test": test, "guide": guide}
     if asked not in jobs:
-        return _refuse("usage: python tools/run.py setup | demo [--no-serve] | test")
+        return _refuse("usage: python tools/run.py setup | demo [--no-serve] | test | guide")
     return jobs[asked](rest)
 
 
@@ -46,6 +46,11 @@ def demo(rest: list[str]) -> int:
     """Plan the demo garment, write its sheets under out/, then serve the pages unless told not to."""
     quiet = ["--no-serve"] if os.environ.get("SERVE") == "0" and "--no-serve" not in rest else []
     return _install("") or _run(PYTHON, "-m", "clothwright", "demo", *quiet, *rest)
+
+
+def guide(rest: list[str]) -> int:
+    """Write the guide as a site of plain files under out/guide."""
+    return _install("") or _run(PYTHON, "-m", "clothwright", "guide", "-o", str(ROOT / "out/guide"), *rest)
 
 
 def test(rest: list[str]) -> int:

@@ -165,3 +165,38 @@ def test_what_unpacks_to_too_much_is_refused(kept: bytes, monkeypatch: pytest.Mo
     swollen = changed(kept, "history.json", lambda held: held + b" " * 1_000_000)
     with pytest.raises(ProblemsFound, match="is larger than"):
         bring_in(swollen)
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        (
+            lambda held: held.replace(b'"tree": {', b'"tree": {"a": ' + b"[" * 500 + b"]" * 500 + b", ", 1),
+            "deep in one another",
+        ),
+        (lambda held: held.replace(b'"tree": {', b'"tree": {"a": ' + b"9" * 4000 + b", ", 1), "300 figures"),
+        (lambda held: held.replace(b'"tree": {', b'"tree": {"a": NaN, ', 1), "a number that is none"),
+        (lambda held: held.replace(b'"tree": {', b'"tree": {"a": "\\u0000", ', 1), "of number 0"),
+    ],
+    ids=["deep", "long", "no number", "number 0"],
+)
+def test_what_an_archive_says_in_json_is_held_to_a_measure(
+    kept: bytes, change: Callable[[bytes], bytes | None], sentence: str
+) -> None:
+    emptied()
+    with pytest.raises(ProblemsFound, match=sentence):
+        bring_in(changed(kept, "history.json", change))
+    assert Project.objects.count() == 0
+
+
+def test_an_archive_that_unpacks_to_more_than_it_may_is_refused_before_it_is_read(
+    kept: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Many files, each within its own limit."""
+    monkeypatch.setattr(archive, "LARGEST_ARCHIVE", 1_000_000)
+    out = io.BytesIO(kept)
+    with zipfile.ZipFile(out, "a", zipfile.ZIP_DEFLATED) as more:
+        for number in range(20):
+            more.writestr(f"projects/{number}/notes.txt", bytes(100_000))
+    with pytest.raises(ProblemsFound, match="unpacks to more than 1 MB"):
+        bring_in(out.getvalue())

@@ -165,3 +165,25 @@ def test_uploads_are_one_project_file_with_drawings_or_one_bundle() -> None:
     assert files.read_uploads({"a.zip": export_bundle({"name": "x"}, {})}) == ({"name": "x"}, {})
     assert "choose one" in refusal(lambda: files.read_uploads({"coat.svg": b"<svg/>"}))
     assert "choose one" in refusal(lambda: files.read_uploads({"a.toml": b"", "b.toml": b""}))
+
+
+def test_photos_of_a_bundle_lie_in_a_folder_of_their_own_and_are_no_drawings() -> None:
+    content = export_bundle(WHOLE, {"coat.svg": b"<svg/>"}, {"quay.jpg": b"\xff\xd8"})
+    assert zipfile.ZipFile(io.BytesIO(content)).namelist() == ["project.toml", "coat.svg", "photos/quay.jpg"]
+    assert read_bundle(content) == (WHOLE, {"coat.svg": b"<svg/>"})
+    assert files.photos_of_uploads({"a.zip": content}) == {"quay.jpg": b"\xff\xd8"}
+    assert files.photos_of_uploads({"a.toml": b"", "coat.svg": b""}) == {}
+
+
+def test_a_photo_of_a_bundle_that_is_elsewhere_or_too_large_does_not_come_in() -> None:
+    odd = {
+        "photos/../quay.jpg": b"x",
+        "photos/a/b.jpg": b"x",
+        "photos/c:d.jpg": b"x",
+        "photos/": b"",
+        "photos/e.jpg": b"x",
+    }
+    assert files.photos_of_bundle(zipped({"project.toml": b"", **odd})) == {"e.jpg": b"x"}
+    large = zipped({"project.toml": b"", "photos/quay.jpg": bytes(files.LARGEST_PHOTO + 1)})
+    assert "larger than 20 MB" in refusal(lambda: files.photos_of_bundle(large))
+    assert "no zip file" in refusal(lambda: files.photos_of_bundle(b"salt"))

@@ -20,6 +20,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
+from clothwright.guide import chapters
 from clothwright.library import on_hand, photos, store
 from clothwright.library.archive import exported
 from clothwright.library.backing_up import back_up
@@ -35,6 +36,13 @@ _TAKEN_BY_NONE = "PATCH"
 
 #: Addresses of one sheet, beside that of its paper, which is walked for every sheet.
 _OF_ONE_SHEET = ("blank_sheet", "blank_preview", "sheet_preview", "type_sheet", "typed_photo")
+
+#: What to put into addresses that ask for nothing of the library.
+_GIVEN: dict[str, list[dict[str, Any]]] = {
+    "by_number": [{"number": "2026-1"}],
+    "chapter": [{"chapter": one.slug} for one in chapters()],
+    "guide_picture": [{"picture": "wraps.svg"}],
+}
 
 PROJECT: dict[str, Any] = {
     "clothwright": 1,
@@ -94,18 +102,17 @@ class Shore:
             return [{part: {"key": self.project.pk, "kind": "measuring-yarn"}[part] for part in asked}]
         if "version" in asked:
             return [{"key": self.project.pk, "version": "1.0"}]
-        if name == "by_number":
-            return [{"number": "2026-1"}]
+        if name in _GIVEN:
+            return _GIVEN[name]
         if "sha256" in asked:
             return [{"key": self.project.pk, "sha256": self.photo.sha256}]
-        if "token" in asked:
-            return [{"token": self.waiting}]
-        if "name" in asked:
-            return [{"name": self.copy}]
+        alone = {"token": self.waiting, "name": self.copy, "page": "colours"}
+        if only := asked & set(alone):
+            return [{part: alone[part] for part in only}]
         if "kind" in asked:
-            only = [Kept.SAMPLE] if name in ("add_photo", "thing_photo", "read_outline") else list(self.things)
+            kinds = [Kept.SAMPLE] if name in ("add_photo", "thing_photo", "read_outline") else list(self.things)
             number = self.photo.pk if name == "thing_photo" else 1
-            given = [{"kind": kind, "key": self.things[kind].pk, "number": number} for kind in only]
+            given = [{"kind": kind, "key": self.things[kind].pk, "number": number} for kind in kinds]
         else:
             given = [{"key": self.project.pk, "number": 1, "row": 0}]
         if strange := asked - set(given[0]):

@@ -17,7 +17,7 @@ from PIL import Image
 from web.test_pages import CLOTH
 
 from clothwright.library import groups, on_hand, photos, project_photos, shares, store, whose
-from clothwright.library.models import Group, Member, OnHand, Photo, Project, ProjectPhoto
+from clothwright.library.models import Group, LeafletLink, Member, OnHand, Photo, Project, ProjectPhoto
 from clothwright.library.on_hand import Kept
 from clothwright.web.shelves.on_hand import SampleShelfConverter, ShelfConverter
 
@@ -82,7 +82,8 @@ def things_of(owner: Member, word: str) -> Things:
         Image.new("RGB", (40, 30), "teal").save(file, "PNG")
         photo = photos.keep_photo(shelf[Kept.SAMPLE], file.getvalue(), "quay.png")
         picture = project_photos.add_to_record(project, file.getvalue(), "quay.png", "the quay")
-        return Things(project, finished, shelf, other, photo, picture, shares.open_leaflet(project))
+        link = LeafletLink.objects.create(project=project).link
+        return Things(project, finished, shelf, other, photo, picture, link)
 
 
 def _sample(name: str) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import io
 import re
 from collections.abc import Callable
 from html.parser import HTMLParser
@@ -10,8 +11,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 from pattern.garments import dxf_apparel, dxf_plain, garment, pdf_by_reportlab
+from PIL import Image
 
-from clothwright.library import export_bundle, read_bundle, store
+from clothwright.library import export_bundle, project_photos, read_bundle, store
+from clothwright.library.files import photos_of_bundle
 from clothwright.library.models import Project
 from clothwright.project import read_toml
 from clothwright.web import planned
@@ -271,6 +274,45 @@ def test_a_bundle_brings_its_drawings_along(client: Client) -> None:
     client.post("/open/", {"files": SimpleUploadedFile("x.zip", export_bundle(tree, {"back.svg": b"<svg/>"}))})
     project = store.projects()[0]
     assert read_bundle(client.get(url(project, "bundle")).content) == (tree, {"back.svg": b"<svg/>"})
+
+
+def picture(size: tuple[int, int] = (80, 60)) -> bytes:
+    """A photo that says with what it was taken."""
+    file, exif = io.BytesIO(), Image.Exif()
+    exif[0x010F] = "Kelp Cameras"
+    Image.radial_gradient("L").resize(size).convert("RGB").save(file, "JPEG", exif=exif)
+    return file.getvalue()
+
+
+def test_a_bundle_brings_photos_back_written_anew_under_their_names(client: Client) -> None:
+    """Those that the record and the log name; what else stood in one of another hand's is lost, ours come back as they were."""
+    first = store.new_project({"name": "Sandbar stole", "record": {"date": "2026-03-14"}}, "started")
+    project_photos.add_to_record(first, picture(), "front.png", "the front")
+    project_photos.add_to_log(first, picture((90, 60)), "fell.png", "the fell")
+    project_photos.add_to_record(first, picture((50, 60)), "back.png", "the back")
+    store.undo(store.project(first.pk))
+    content = client.get(url(first, "bundle")).content
+    came = photos_of_bundle(content)
+    assert sorted(came) == ["fell.jpg", "front.jpg"]
+    strange = export_bundle(read_bundle(content)[0], {}, came | {"front.jpg": picture()})
+    for sent in (content, strange):
+        client.post("/open/", {"files": SimpleUploadedFile("x.zip", sent)})
+        made = store.projects()[0]
+        kept = {name: bytes(one.content) for name, one in project_photos.photos_of(made).items()}
+        assert kept == came
+        assert b"Kelp Cameras" not in b"".join(kept.values())
+        assert (
+            client.get(
+                reverse("project_photo", args=[made.pk, project_photos.photos_of(made)["fell.jpg"].sha256])
+            ).status_code
+            == 200
+        )
+    before = Project.objects.count()
+    spoiled = client.post(
+        "/open/", {"files": SimpleUploadedFile("x.zip", export_bundle({"name": "x"}, {}, {"a.jpg": b"salt"}))}
+    )
+    assert (spoiled.status_code, Project.objects.count()) == (422, before)
+    assert "“a.jpg” is no picture" in spoiled.content.decode()
 
 
 @pytest.mark.parametrize("content", [b"\xff\xff", b"name = ", b""])

@@ -108,25 +108,26 @@ def typed_pattern(
     draft: dict[str, Any] = {"garment": garment}
     draft |= {"table": table} if table else {}
     draft |= {"sizes": list(sizes)} if sizes else {}
-    draft |= {_FIELDS[word]: _pairs(word, texts) for word, texts in said.items() if texts}
+    draft |= {_FIELDS[word]: pairs(word, texts) for word, texts in said.items() if texts}
     pattern = {"from_measures": draft} | ({"seam_allowance": allowance} if allowance else {})
     found = read_project({"pattern": pattern}).pattern
     assert found is not None
     return found
 
 
-def _pairs(word: str, texts: tuple[str, ...]) -> dict[str, str]:
-    pairs = {}
+def pairs(word: str, texts: tuple[str, ...]) -> dict[str, str]:
+    """What was said as name = value, by its name; ProblemsFound with what was not said so."""
+    found = {}
     for text in texts:
         name, equals, value = text.partition("=")
         if not (equals and name.strip() and value.strip()):
             raise ProblemsFound(
                 Problem((), f'--{word} "{text}": write a name, = and what it is, as "bust girth = 92 cm"')
             )
-        if name.strip() in pairs:
+        if name.strip() in found:
             raise ProblemsFound(Problem((), f"--{word}: {name.strip()} came twice; keep one"))
-        pairs[name.strip()] = value.strip()
-    return pairs
+        found[name.strip()] = value.strip()
+    return found
 
 
 def pattern_of_file(file: Path) -> tuple[PatternPart, bool]:

@@ -55,7 +55,8 @@ def brought_in(file: Path, member: str = "") -> dict[str, Any]:
 def _brought_in(file: Path) -> dict[str, Any]:
     from clothwright.library import store
     from clothwright.library.archive import bring_in, is_archive
-    from clothwright.library.files import plain_tree, read_bundle
+    from clothwright.library.files import photos_of_bundle, plain_tree, read_bundle
+    from clothwright.library.project_photos import new_project_with
     from clothwright.web.forms.form import for_the_page
 
     if file.suffix.lower() == ".toml":
@@ -66,7 +67,8 @@ def _brought_in(file: Path) -> dict[str, Any]:
         found = bring_in(content)
         return {"added": list(found.added), "here_already": list(found.here_already)}
     tree, drawings = read_bundle(content)
-    return _one(store.new_project(for_the_page(tree), f"brought in from {file.name}", drawings).name)
+    made = new_project_with(for_the_page(tree), f"brought in from {file.name}", drawings, photos_of_bundle(content))
+    return _one(made.name)
 
 
 def _one(name: str) -> dict[str, Any]:

@@ -70,3 +70,12 @@ def _effort(seconds: float, rounds: int) -> Effort:
 def demo_file() -> Path:
     """The demo garment's project file."""
     return Path(str(resources.files("clothwright.library").joinpath("demo", "wrackline-waistcoat.toml")))
+
+
+def demo_given(folder: Path) -> list[Path]:
+    """The demo's project file and drawing, to try things on, where a folder has none of that name yet."""
+    new = [(one, folder / one.name) for one in sorted(demo_file().parent.glob("wrackline-waistcoat.*"))]
+    new = [(one, to) for one, to in new if not to.exists()]
+    for one, to in new:
+        to.write_bytes(one.read_bytes())
+    return [to for _, to in new]

@@ -46,7 +46,7 @@ _NEAR_STEPS = 6
 
 def show_plan(plan: Plan, *, imperial: bool) -> None:
     """Print the whole plan."""
-    _verdict(plan, imperial)
+    show_verdict(plan, imperial=imperial)
     _set_up(plan, imperial)
     _yarns(plan, imperial)
     if plan.by_ball:
@@ -93,7 +93,8 @@ def _stairs(stairs: Sequence[WidthStep], taken_cm: float, imperial: bool, *, yar
     return lines
 
 
-def _verdict(plan: Plan, imperial: bool) -> None:
+def show_verdict(plan: Plan, *, imperial: bool) -> None:
+    """Print the verdict, what is left over, and how sure it is."""
     _console.print()
     _console.print(f"{plan.name}. {verdict_sentence(plan)}", style="bold")
     said = (
@@ -184,6 +185,11 @@ def _supported(plan: Plan, imperial: bool) -> list[str]:
 def _to_measure(one: ToMeasure, imperial: bool) -> str:
     told = tells_words(one, imperial=imperial)
     return f"{one.what} ({costs_words(one, imperial=imperial)}). {told} Why: {one.why}."
+
+
+def show_to_measure(one: ToMeasure, *, imperial: bool) -> None:
+    """Print one measurement that could be made, and what it would tell."""
+    _console.print(_to_measure(one, imperial))
 
 
 def _doubts(plan: Plan, imperial: bool) -> list[str]:

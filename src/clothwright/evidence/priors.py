@@ -62,6 +62,11 @@ def fibre_group(fibre: str) -> str:
     return found[0] if len(found) == 1 else POOLED
 
 
+def fibre_words() -> tuple[str, ...]:
+    """Every word by which a fibre is known, the longer before the shorter."""
+    return tuple(sorted((one for words in table()["fibre_words"].values() for one in words), key=len, reverse=True))
+
+
 @lru_cache(maxsize=4096)
 def finish_group(finish: str) -> str:
     """Gentle, machine or fulled, by the words of a finishing recipe; nothing said is taken as gentle."""

@@ -14,7 +14,8 @@ from clothwright.finishing.recorded import (
     untold,
     what_became,
 )
-from clothwright.finishing.relaying import ClothAnswer, ClothWay, Costs, Relaid, Written, on_the_cloth
+from clothwright.finishing.relaid import ClothAnswer, ClothWay, Costs, Relaid, Written
+from clothwright.finishing.relaying import on_the_cloth
 
 __all__ = [
     "FINISHED",

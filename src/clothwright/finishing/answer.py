@@ -13,7 +13,8 @@ from clothwright.finishing.off_loom import FINISHED, OFF, RESTED, OffLoom, off_l
 from clothwright.finishing.real_cloth import RealCloth, real_cloth
 from clothwright.finishing.recipe import Recipe, RecipeStep, recipe_of
 from clothwright.finishing.recorded import Became, done_words, what_became
-from clothwright.finishing.relaying import ClothAnswer, ClothWay, on_the_cloth
+from clothwright.finishing.relaid import ClothAnswer, ClothWay
+from clothwright.finishing.relaying import on_the_cloth
 from clothwright.planning import LayoutSearch, Plan
 from clothwright.planning.cautions import cautions_when
 from clothwright.planning.job import Garment, garment_of

@@ -17,16 +17,17 @@ import re
 import uuid
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import partial
 from typing import Any, Final, Self, TypeVar
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from clothwright import __version__
-from clothwright.library import on_hand, photos, project_photos, record_numbers, store
+from clothwright.library import on_hand, photos, project_photos, record_numbers, store, whose
 from clothwright.library.files import (
     BUNDLE_PROJECT,
     LARGEST_DRAWING,
@@ -38,6 +39,7 @@ from clothwright.library.files import (
 from clothwright.library.models import (
     Drawing,
     KeptOrder,
+    Member,
     OnHand,
     OnHandState,
     PhoneEntry,
@@ -50,6 +52,7 @@ from clothwright.library.models import (
 from clothwright.library.on_hand import Kept
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
+from clothwright.project.bounded_json import why_not_read
 
 FORMAT: Final = 1
 _ABOUT: Final = "about.json"
@@ -59,6 +62,8 @@ _SHEETS: Final = "sheets"
 LARGEST_ARCHIVE: Final = 500 * MEGABYTE
 _LARGEST_HISTORY: Final = 100 * MEGABYTE
 _MOST_FILES: Final = 100_000
+#: How often bringing in is begun anew where somebody else's writing came between.
+_TRIES: Final = 3
 
 
 _Kept = TypeVar("_Kept", bound=BaseModel)
@@ -324,11 +329,20 @@ def is_archive(content: bytes) -> bool:
 def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> BroughtIn:
     """Add what an archive holds and is not here yet; ProblemsFound, and nothing added, where it cannot be read.
 
-    `read_photo` writes a photo anew, where that is done elsewhere.
+    `read_photo` writes a photo anew, where that is done elsewhere. What another brings in at the same moment, in another window or
+    of the same archive, is there once it is asked for again.
     """
+    for _ in range(_TRIES):
+        with suppress(IntegrityError):
+            return _brought_in(content, read_photo)
+    raise _problem("the same is being brought in elsewhere at this moment; try again, nothing was changed")
+
+
+def _brought_in(content: bytes, read_photo: ReadPhoto) -> BroughtIn:
     with _opened(content) as archive, transaction.atomic():
-        projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
-        things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
+        # In a studio one at a time for each member: what comes twice at once is here already for the second.
+        Member.objects.select_for_update(no_key=True).filter(pk=whose.owner_now() or 0).first()
+        projects, things = _described(archive)
         made = [(_project_name(one), _project_in(one, archive, read_photo)) for one in projects]
         put = [(_thing_name(one), _thing_in(one, archive, read_photo)) for one in things]
     told = [*made, *put]
@@ -341,17 +355,23 @@ def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> 
 
 
 def drawings_in(content: bytes) -> Iterator[bytes]:
-    """Every drawing of an archive, once; ProblemsFound where it cannot be read."""
+    """Every drawing of an archive, once, after all that describes its projects and things; ProblemsFound where it cannot be read."""
     with _opened(content) as archive:
+        _described(archive)
         for name in archive.drawings():
             yield archive.bytes_of(name, LARGEST_DRAWING)
+
+
+def _described(archive: _Archive) -> tuple[list[_ProjectKept], list[_OnHandKept]]:
+    """What the archive says of its projects, and of things on hand."""
+    projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
+    return projects, [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
 
 
 def would_bring_in(content: bytes) -> BroughtIn:
     """What an archive would add, and what of it is here already; nothing is changed, and no drawing or photo is looked at yet."""
     with _opened(content) as archive:
-        projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
-        things = [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
+        projects, things = _described(archive)
     told = [(_project_name(one), _holds(one)) for one in projects]
     told += [(_thing_name(one), _thing_here(one)) for one in things]
     return BroughtIn(tuple(name for name, here in told if not here), tuple(name for name, here in told if here))
@@ -463,7 +483,7 @@ def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uu
     thing.save(update_fields=["head"])
     for photo in kept.photos:
         content = archive.content(f"photos/{photo.sha256}.jpg", photos.LARGEST_PHOTO, photo.sha256)
-        photos.keep_photo(thing, content, photo.name, read=read_photo)
+        photos.keep_photo(thing, content, photo.name, read=partial(photos.as_kept, read=read_photo))
     return key
 
 
@@ -494,8 +514,11 @@ class _Archive:
 
     def read(self, name: str, kind: type[_Kept]) -> _Kept:
         """One description; ProblemsFound where it is not as this program writes it."""
+        content = self.bytes_of(name, _LARGEST_HISTORY)
+        if why := why_not_read(content):
+            raise _problem(f"“{name}” in the archive cannot be read: {why}")
         try:
-            return kind.model_validate_json(self.bytes_of(name, _LARGEST_HISTORY))
+            return kind.model_validate_json(content)
         except ValidationError as error:
             first = error.errors()[0]
             where = ", ".join(map(str, first["loc"]))
@@ -529,6 +552,10 @@ def _opened(content: bytes) -> Iterator[_Archive]:
     with opened:
         if len(opened.namelist()) > _MOST_FILES:
             raise _problem(f"the archive holds more than {_MOST_FILES:,} files")
+        if sum(one.file_size for one in opened.infolist()) > LARGEST_ARCHIVE:
+            raise _problem(
+                f"the archive unpacks to more than {LARGEST_ARCHIVE // MEGABYTE} MB, the most this program reads"
+            )
         archive = _Archive(opened)
         about = archive.read(_ABOUT, _About)
         if about.clothwright_export != FORMAT:

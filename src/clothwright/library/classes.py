@@ -9,9 +9,9 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import connection, transaction
-from django.db.models import Max
 
 from clothwright.library.models import ClassOfProject, ClassState, Project
+from clothwright.library.numbered import last_number
 
 Tree = dict[str, Any]
 
@@ -33,13 +33,14 @@ def keep_class(project: Project, tree: Tree, what: str) -> ClassState:
     of, _ = ClassOfProject.objects.select_for_update().get_or_create(project=project)
     if of.head is not None and of.head.tree == tree:
         return of.head
-    last = of.states.aggregate(number=Max("number"))["number"] or 0
-    return _move(of, ClassState.objects.create(of=of, number=last + 1, parent=of.head, tree=tree, what=what))
+    number = last_number(of.states.all()) + 1
+    return _move(of, ClassState.objects.create(of=of, number=number, parent=of.head, tree=tree, what=what))
 
 
 @transaction.atomic
 def undo_class(project: Project) -> None:
     """Go back to what was there before the last change; at the first state nothing happens."""
+    _lock(project)
     head = head_of_class(project)
     if head is not None and head.parent is not None:
         _move(head.of, head.parent)
@@ -48,6 +49,7 @@ def undo_class(project: Project) -> None:
 @transaction.atomic
 def redo_class(project: Project) -> None:
     """Go forward to the newest change made from here, if there is one."""
+    _lock(project)
     head = head_of_class(project)
     if head is not None and (newest := _newest_child(head)) is not None:
         _move(head.of, newest)
@@ -68,15 +70,25 @@ def can_redo_class(project: Project) -> bool:
 def delete_class(project: Project) -> bool:
     """Take a project's class with all its states out of the library for good; False where there was none.
 
-    SQLite is told to write over what is deleted, and to take it out of its log as well.
+    SQLite is told to write over what is deleted, and to take it out of its log as well. A database server writes over it in its own
+    time.
     *Source:* SQLite's documentation of PRAGMA secure_delete and of the write-ahead log (https://www.sqlite.org/pragma.html).
     """
-    with connection.cursor() as cursor:
-        cursor.execute("PRAGMA secure_delete = ON")
+    in_a_file = connection.vendor == "sqlite"
+    if in_a_file:
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA secure_delete = ON")
     with transaction.atomic():
+        _lock(project)
         gone, _ = ClassOfProject.objects.filter(project=project).delete()
-        transaction.on_commit(_empty_log)
+        if in_a_file:
+            transaction.on_commit(_empty_log)
     return gone > 0
+
+
+def _lock(project: Project) -> None:
+    """Hold the row of a project's class, if it has one, until the end of the transaction."""
+    ClassOfProject.objects.select_for_update(of=("self",)).filter(project=project).first()
 
 
 def _empty_log() -> None:

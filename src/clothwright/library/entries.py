@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Max
 
+from clothwright.library import numbered
 from clothwright.library.models import KeptOrder, PhoneEntry, Project
 
 #: A run of a colour order as it is kept: yarn, ends, ball (0 where the yarn has but one) and colour.
@@ -81,7 +81,7 @@ def entries(project: Project, since: int = 0) -> list[PhoneEntry]:
 
 def last_number(project: Project) -> int:
     """The number of the newest entry of a project; 0 where there is none."""
-    return PhoneEntry.objects.filter(project=project).aggregate(newest=Max("number"))["newest"] or 0
+    return numbered.last_number(PhoneEntry.objects.filter(project=project))
 
 
 def how_many(project: Project, phone: str) -> int:

@@ -13,6 +13,7 @@ import zipfile
 import zlib
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
+from types import MappingProxyType
 from typing import Any, Final
 
 import tomlkit
@@ -27,8 +28,13 @@ MEGABYTE: Final = 1_000_000
 LARGEST_FILE: Final = 2 * MEGABYTE
 LARGEST_DRAWING: Final = 10 * MEGABYTE
 LARGEST_BUNDLE: Final = 50 * MEGABYTE
-MOST_IN_BUNDLE: Final = 50
+LARGEST_PHOTO: Final = 20 * MEGABYTE
+#: A project's drawings, and as many photos as are kept of one.
+MOST_IN_BUNDLE: Final = 120
 BUNDLE_PROJECT: Final = "project.toml"
+#: The folder of a bundle in which photos lie, each under the name the project file calls it by.
+BUNDLE_PHOTOS: Final = "photos/"
+_NONE: Final[Mapping[str, bytes]] = MappingProxyType({})
 #: What Python's reader of zip files raises over one that is spoiled, packed in a strange way, or locked.
 UNREADABLE_ZIP: Final = (
     zipfile.BadZipFile,
@@ -174,10 +180,35 @@ def read_bundle(content: bytes) -> tuple[Tree, dict[str, bytes]]:
 def _opened_bundle(bundle: zipfile.ZipFile) -> tuple[Tree, dict[str, bytes]]:
     names = [one.filename for one in bundle.infolist() if not one.is_dir()]
     if BUNDLE_PROJECT not in names or len(names) > MOST_IN_BUNDLE:
-        raise _problem((), f"a bundle holds {BUNDLE_PROJECT} and at most {MOST_IN_BUNDLE - 1} drawings beside it")
+        most = MOST_IN_BUNDLE - 1
+        raise _problem((), f"a bundle holds {BUNDLE_PROJECT} and at most {most} drawings and photos beside it")
     text = _text(_unpacked(bundle, BUNDLE_PROJECT, LARGEST_FILE), BUNDLE_PROJECT)
-    drawings = [name for name in names if name != BUNDLE_PROJECT and stays_below(name)]
+    drawings = [
+        name for name in names if name != BUNDLE_PROJECT and stays_below(name) and not name.startswith(BUNDLE_PHOTOS)
+    ]
     return plain_tree(read_toml(text)), {name: _unpacked(bundle, name, LARGEST_DRAWING) for name in drawings}
+
+
+def photos_of_uploads(files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The photos of files handed over together, by the names a project file calls them by: those of a bundle; else none."""
+    bundles = [content for name, content in files.items() if name.lower().endswith(".zip")]
+    return photos_of_bundle(bundles[0]) if bundles else {}
+
+
+def photos_of_bundle(content: bytes) -> dict[str, bytes]:
+    """The photos of a bundle by their names; ProblemsFound where one is too large, or the bundle cannot be read."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as bundle:
+            names = [one.filename for one in bundle.infolist() if one.filename.startswith(BUNDLE_PHOTOS)]
+            return {
+                plain: _unpacked(bundle, name, LARGEST_PHOTO)
+                for name in names[:MOST_IN_BUNDLE]
+                if (plain := name.removeprefix(BUNDLE_PHOTOS)) and "/" not in plain and stays_below(plain)
+            }
+    except ProblemsFound:
+        raise
+    except UNREADABLE_ZIP:
+        raise _problem((), "the bundle is no zip file that can be read") from None
 
 
 def _unpacked(bundle: zipfile.ZipFile, name: str, largest: int) -> bytes:
@@ -186,11 +217,13 @@ def _unpacked(bundle: zipfile.ZipFile, name: str, largest: int) -> bytes:
         return _not_too_large(file.read(largest + 1), name, largest)
 
 
-def export_bundle(tree: Tree, drawings: Mapping[str, bytes]) -> bytes:
-    """A zip of project.toml and the drawings; the same contents give the same bytes."""
+def export_bundle(tree: Tree, drawings: Mapping[str, bytes], photos: Mapping[str, bytes] = _NONE) -> bytes:
+    """A zip of project.toml, the drawings, and the photos in a folder; the same contents give the same bytes."""
     whole = io.BytesIO()
+    pictures = {f"{BUNDLE_PHOTOS}{name}": content for name, content in sorted(photos.items())}
+    beside = dict(sorted(drawings.items())) | pictures
     with zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as bundle:
-        for name, content in {BUNDLE_PROJECT: export_toml(tree).encode(), **dict(sorted(drawings.items()))}.items():
+        for name, content in {BUNDLE_PROJECT: export_toml(tree).encode(), **beside}.items():
             bundle.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
     return whole.getvalue()
 

@@ -55,13 +55,19 @@ def who_belongs(group: Group) -> QuerySet[Belonging]:
     return group.belongings.select_related("member").order_by("member__name", "pk")
 
 
+def lock(group: Group) -> None:
+    """Hold a group's row until the end of the transaction: who belongs to it, and what is shared with it, stays as it is asked for."""
+    Group.objects.select_for_update().filter(pk=group.pk).first()
+
+
 @transaction.atomic
 def take_out(group: Group, member: Member) -> None:
     """Take a member out of a group; what she shared with it is taken back.
 
     ProblemsFound where nobody who runs it would be left with those who stay.
     """
-    rest = Belonging.objects.select_for_update().filter(group=group).exclude(member=member)
+    lock(group)
+    rest = Belonging.objects.filter(group=group).exclude(member=member)
     if rest and not any(one.role in RUNNING for one in rest):
         raise ProblemsFound(
             Problem((), "nobody would be left who runs this group; invite another teacher or keeper first")
@@ -107,18 +113,22 @@ def accept(secret: str, member: Member) -> Group | None:
 
     Who belongs to the group already keeps her role, and uses nothing up.
     """
+    # The group first, as whoever else holds both does.
+    into = Group.objects.filter(invitations__digest=_digest(secret)).first()
+    if into is not None:
+        lock(into)
     found = _good().select_for_update(of=("self",)).filter(digest=_digest(secret)).first()
     if found is None:
         raise ProblemsFound(Problem((), "this invitation is no longer good; ask for another"))
     if found.email and found.email != member.email:
         raise ProblemsFound(Problem(("email",), "this invitation is for another e-mail address"))
-    if found.group is not None and role_in(member, found.group.pk) is not None:
-        return found.group
+    if into is not None and role_in(member, into.pk) is not None:
+        return into
     found.uses_left -= 1
     found.save(update_fields=["uses_left"])
-    if found.group is not None:
-        Belonging.objects.create(group=found.group, member=member, role=found.role)
-    return found.group
+    if into is not None:
+        Belonging.objects.create(group=into, member=member, role=found.role)
+    return into
 
 
 @transaction.atomic

@@ -8,11 +8,13 @@ asked, what is known without them serves at the widths where nothing that keeps 
 from __future__ import annotations
 
 import hashlib
+import itertools
 import json
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, replace
 from typing import Any
 
+from django.db import transaction
 from django.utils import timezone
 
 from clothwright.layout import NO_RULES, Copy, Layout, Placed, Rules, Step, faults
@@ -31,17 +33,25 @@ def layout_key(copies: tuple[Copy, ...], rules: Rules = NO_RULES) -> str:
 
 def keep_layouts(copies: tuple[Copy, ...], found: Iterable[Layout], rules: Rules = NO_RULES) -> None:
     """Keep the shortest layout known for each width; with rules, of those that have no fault under them."""
-    best = {layout.width_cm: layout for layout in layouts_known(copies, rules)}
+    keeping = [one for one in found if rules == NO_RULES or not faults(copies, one, rules=rules)]
+    key = layout_key(copies, rules)
+    KnownLayout.objects.get_or_create(key=key, defaults={"layouts": []})
+    with transaction.atomic():
+        # Two searches of the same pieces may end at once: each keeps what the other found.
+        known = KnownLayout.objects.select_for_update().get(key=key)
+        best = _shortest(itertools.chain(map(_layout, known.layouts), keeping))
+        known.layouts, known.found_at = [asdict(best[width]) for width in sorted(best)], timezone.now()
+        known.save(update_fields=["layouts", "found_at"])
+
+
+def _shortest(found: Iterable[Layout]) -> dict[float, Layout]:
+    """The shortest of each width; of two as long the first."""
+    best: dict[float, Layout] = {}
     for layout in found:
-        if rules != NO_RULES and faults(copies, layout, rules=rules):
-            continue
         known = best.get(layout.width_cm)
         if known is None or layout.length_cm < known.length_cm:
             best[layout.width_cm] = layout
-    stored = [asdict(best[width]) for width in sorted(best)]
-    KnownLayout.objects.update_or_create(
-        key=layout_key(copies, rules), defaults={"layouts": stored, "found_at": timezone.now()}
-    )
+    return best
 
 
 def layouts_known(copies: tuple[Copy, ...], rules: Rules = NO_RULES) -> tuple[Layout, ...]:

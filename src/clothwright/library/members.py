@@ -164,8 +164,8 @@ class LastKeeper(Exception):
 def let_keep(member: Member, *, keep: bool) -> Problem | None:
     """Let a member keep the studio, or no longer; a problem where nobody would be left who does."""
     with transaction.atomic():
-        others = Member.objects.select_for_update().exclude(pk=member.pk).filter(keeper=True)
-        if not keep and not others.exists():
+        others = _keepers() - {member.pk}
+        if not keep and not others:
             return Problem((), "nobody would be left who keeps this studio; make another member keeper first")
         Member.objects.filter(pk=member.pk).update(keeper=keep)
     return None
@@ -178,17 +178,23 @@ def leave(member: Member) -> None:
     A guild that she alone kept goes to who belongs to it longest; a class whose only teacher she was ends, since nobody else
     may see what its students shared. LastKeeper where she alone keeps the studio and others are in it.
     """
-    others = Member.objects.select_for_update().exclude(pk=member.pk)
-    if member.keeper and others.exists() and not others.filter(keeper=True).exists():
+    keepers = _keepers()
+    if keepers == {member.pk} and Member.objects.exclude(pk=member.pk).exists():
         raise LastKeeper
-    for group in Group.objects.filter(belongings__member=member):
+    for group in Group.objects.filter(belongings__member=member).order_by("pk"):
         _leave_group_behind(group, member)
     for root in (Project, OnHand):
         _take_away(root, member)
     member.delete()
 
 
+def _keepers() -> set[int]:
+    """Who keeps the studio, held so until the end of the transaction; in one order, so that two who ask do not wait for each other."""
+    return set(Member.objects.select_for_update().filter(keeper=True).order_by("pk").values_list("pk", flat=True))
+
+
 def _leave_group_behind(group: Group, member: Member) -> None:
+    Group.objects.select_for_update().filter(pk=group.pk).first()
     rest = group.belongings.exclude(member=member)
     if rest.filter(role__in=(Role.KEEPER, Role.TEACHER)).exists():
         return

@@ -16,47 +16,89 @@ from clothwright.library.typed_json import TypedJSON
 from clothwright.library.whose import OfClass, OfProject, OfThing, Owned
 
 
-class Project(models.Model):
-    """A project: its name as shown in the list, and which of its revisions counts now."""
+class Listed(models.Model):
+    """What stands in a list and has a history: its name as shown there, and which of its states (`head`) counts now."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     created = models.DateTimeField(default=timezone.now)
     name = models.CharField(max_length=200)
-    head = models.ForeignKey("Revision", null=True, on_delete=models.PROTECT, related_name="+")
     put_away = models.BooleanField(default=False)
     #: Whose it is in a shared studio; at one table nobody's.
-    owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    owner = models.ForeignKey("library.Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    #: Of an example that comes with the program, what it is of; empty of what is hers.
+    example = models.CharField(max_length=60, default="", db_default="", blank=True)
 
-    objects = Owned()
-    every = models.Manager()
+    class Meta:
+        """Projects and things on hand have tables of their own."""
+
+        abstract = True
 
     def __str__(self) -> str:
         return self.name
 
 
-class Revision(models.Model):
+class NumberedState(models.Model):
+    """The typed tree at one moment, exactly as typed, and what changed, in words."""
+
+    number = models.PositiveIntegerField()
+    tree = TypedJSON()
+    made_at = models.DateTimeField(default=timezone.now)
+    what = models.TextField()
+
+    class Meta:
+        """Numbers run on within what it is a state of, across branches."""
+
+        abstract = True
+        ordering: ClassVar = ["number"]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.what}"
+
+
+class Picture(models.Model):
+    """A photo as it was written anew from what was brought in."""
+
+    name = models.CharField(max_length=200)
+    sha256 = models.CharField(max_length=64)
+    content = models.BinaryField()
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    added_at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        """In the order they came."""
+
+        abstract = True
+        ordering: ClassVar = ["added_at", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Project(Listed):
+    """A project: its name as shown in the list, and which of its revisions counts now."""
+
+    head = models.ForeignKey("Revision", null=True, on_delete=models.PROTECT, related_name="+")
+
+    objects = Owned()
+    every = models.Manager()
+
+
+class Revision(NumberedState):
     """The typed tree at one moment, exactly as typed, and what changed, in words."""
 
     project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="revisions")
-    number = models.PositiveIntegerField()
     parent = models.ForeignKey("self", null=True, on_delete=models.PROTECT, related_name="children")
-    tree = TypedJSON()
     #: Which content each drawing's name stood for: name to sha256.
     drawings = models.JSONField(default=dict)
-    made_at = models.DateTimeField(default=timezone.now)
-    what = models.TextField()
 
     objects = OfProject()
     every = models.Manager()
 
-    class Meta:
+    class Meta(NumberedState.Meta):
         """Numbers run on within a project, across branches."""
 
-        ordering: ClassVar = ["number"]
         constraints: ClassVar = [models.UniqueConstraint(fields=["project", "number"], name="one_number_per_project")]
-
-    def __str__(self) -> str:
-        return f"{self.number}: {self.what}"
 
 
 class Drawing(models.Model):
@@ -118,69 +160,42 @@ class LayoutRun(models.Model):
         return 100 if self.ended else int(100 * min(0.99, max(self.share_done, by_clock)))
 
 
-class OnHand(models.Model):
+class OnHand(Listed):
     """A yarn, a loom or a sample kept outside any project: its name as listed, and which of its states counts now."""
 
-    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     kind = models.CharField(max_length=20)
-    created = models.DateTimeField(default=timezone.now)
-    name = models.CharField(max_length=200)
     head = models.ForeignKey("OnHandState", null=True, on_delete=models.PROTECT, related_name="+")
-    put_away = models.BooleanField(default=False)
-    #: Whose it is in a shared studio; at one table nobody's.
-    owner = models.ForeignKey("Member", null=True, blank=True, on_delete=models.PROTECT, related_name="+")
 
     objects = Owned()
     every = models.Manager()
 
-    def __str__(self) -> str:
-        return self.name
 
-
-class Photo(models.Model):
+class Photo(Picture):
     """A photo of something on hand, as it was written anew from what was brought in."""
 
     of = models.ForeignKey(OnHand, on_delete=models.PROTECT, related_name="photos")
-    name = models.CharField(max_length=200)
-    sha256 = models.CharField(max_length=64)
-    content = models.BinaryField()
-    width = models.PositiveIntegerField()
-    height = models.PositiveIntegerField()
-    added_at = models.DateTimeField(default=timezone.now)
 
     objects = OfThing()
     every = models.Manager()
 
-    class Meta:
+    class Meta(Picture.Meta):
         """The same picture of the same thing is kept once."""
 
-        ordering: ClassVar = ["added_at", "pk"]
         constraints: ClassVar = [models.UniqueConstraint(fields=["of", "sha256"], name="one_copy_of_a_photo")]
 
-    def __str__(self) -> str:
-        return self.name
 
-
-class OnHandState(models.Model):
+class OnHandState(NumberedState):
     """What was typed of a yarn or loom at one moment, exactly as typed, and what changed, in words."""
 
     of = models.ForeignKey(OnHand, on_delete=models.PROTECT, related_name="states")
-    number = models.PositiveIntegerField()
-    tree = TypedJSON()
-    made_at = models.DateTimeField(default=timezone.now)
-    what = models.TextField()
 
     objects = OfThing()
     every = models.Manager()
 
-    class Meta:
+    class Meta(NumberedState.Meta):
         """Numbers run on."""
 
-        ordering: ClassVar = ["number"]
         constraints: ClassVar = [models.UniqueConstraint(fields=["of", "number"], name="one_number_per_thing_on_hand")]
-
-    def __str__(self) -> str:
-        return f"{self.number}: {self.what}"
 
 
 class KeptOrder(models.Model):
@@ -235,32 +250,22 @@ class PhoneEntry(models.Model):
         return f"{self.kind} {self.key}"
 
 
-class ProjectPhoto(models.Model):
+class ProjectPhoto(Picture):
     """A photo of a project's garment or of its weaving, written anew, with a small picture of it; its name is its own there."""
 
     project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="photos")
-    name = models.CharField(max_length=200)
-    sha256 = models.CharField(max_length=64)
-    content = models.BinaryField()
     small = models.BinaryField()
-    width = models.PositiveIntegerField()
-    height = models.PositiveIntegerField()
-    added_at = models.DateTimeField(default=timezone.now)
 
     objects = OfProject()
     every = models.Manager()
 
-    class Meta:
+    class Meta(Picture.Meta):
         """The same picture of the same project is kept once, and a name is one picture."""
 
-        ordering: ClassVar = ["added_at", "pk"]
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["project", "sha256"], name="one_copy_of_a_project_photo"),
             models.UniqueConstraint(fields=["project", "name"], name="one_name_per_project_photo"),
         ]
-
-    def __str__(self) -> str:
-        return self.name
 
 
 class RecordNumber(models.Model):
@@ -327,27 +332,19 @@ class ClassOfProject(models.Model):
         return f"class of {self.project}"
 
 
-class ClassState(models.Model):
+class ClassState(NumberedState):
     """What was typed of a class at one moment, exactly as typed, and what changed, in words; it goes when its class is deleted."""
 
     of = models.ForeignKey(ClassOfProject, on_delete=models.CASCADE, related_name="states")
-    number = models.PositiveIntegerField()
     parent = models.ForeignKey("self", null=True, on_delete=models.CASCADE, related_name="children")
-    tree = TypedJSON()
-    made_at = models.DateTimeField(default=timezone.now)
-    what = models.TextField()
 
     objects = OfClass()
     every = models.Manager()
 
-    class Meta:
+    class Meta(NumberedState.Meta):
         """Numbers run on."""
 
-        ordering: ClassVar = ["number"]
         constraints: ClassVar = [models.UniqueConstraint(fields=["of", "number"], name="one_number_per_class_state")]
-
-    def __str__(self) -> str:
-        return f"{self.number}: {self.what}"
 
 
 from clothwright.library.studio_models import (  # noqa: E402 - they speak of projects and things on hand

@@ -13,9 +13,10 @@ from enum import StrEnum
 from typing import Any, Final
 
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import QuerySet
 
 from clothwright.library.models import OnHand, OnHandState, Project
+from clothwright.library.numbered import last_number
 from clothwright.library.store import NAMELESS, projects
 
 Tree = dict[str, Any]
@@ -248,8 +249,8 @@ def _lock(one: OnHand) -> None:
 
 
 def _add(one: OnHand, tree: Tree, what: str) -> OnHandState:
-    last = OnHandState.objects.filter(of=one).aggregate(number=Max("number"))["number"] or 0
-    return _move(one, OnHandState.objects.create(of=one, number=last + 1, tree=tree, what=what))
+    number = last_number(OnHandState.objects.filter(of=one)) + 1
+    return _move(one, OnHandState.objects.create(of=one, number=number, tree=tree, what=what))
 
 
 def _move(one: OnHand, to: OnHandState) -> OnHandState:

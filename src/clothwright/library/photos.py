@@ -15,11 +15,11 @@ from typing import Final
 from django.db import transaction
 from PIL import Image, ImageOps
 
+from clothwright.library.files import LARGEST_PHOTO as LARGEST_PHOTO
+from clothwright.library.files import MEGABYTE as MEGABYTE
 from clothwright.library.models import OnHand, Photo
 from clothwright.project import Problem, ProblemsFound
 
-MEGABYTE: Final = 1_000_000
-LARGEST_PHOTO: Final = 20 * MEGABYTE
 MOST_PIXELS: Final = 60 * MEGABYTE
 MOST_PHOTOS: Final = 24
 #: The longer side a photo is kept with.

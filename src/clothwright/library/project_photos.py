@@ -10,9 +10,9 @@ import copy
 import datetime
 import hashlib
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import PurePath
-from typing import Final
+from typing import Any, Final
 
 from django.db import transaction
 from django.utils import timezone
@@ -80,6 +80,47 @@ def _free_name(project: Project, name: str) -> str:
     return next(one for one in names if one not in taken)
 
 
+def photos_named(project: Project, tree: Mapping[str, Any]) -> dict[str, bytes]:
+    """The photos that a project's tree names, in its record and its log, by their names: what goes with it in a bundle."""
+    record = tree.get("record")
+    in_record = [("file", one) for one in _rows(record.get("photo"))] if isinstance(record, Mapping) else []
+    in_log = [("photo", one) for one in _rows(tree.get("log"))]
+    names = {str(row[field]) for field, row in [*in_record, *in_log] if row.get(field)}
+    found = ProjectPhoto.objects.filter(project=project, name__in=sorted(names))
+    return {one.name: bytes(one.content) for one in found}
+
+
+def _rows(value: object) -> list[Mapping[str, Any]]:
+    return [one for one in value if isinstance(one, Mapping)] if isinstance(value, list) else []
+
+
+def new_project_with(
+    tree: dict[str, Any],
+    what: str,
+    drawings: Mapping[str, bytes],
+    photos: Mapping[str, bytes],
+    *,
+    read: ReadPhoto = written_anew,
+) -> Project:
+    """A new project from files handed over together, its photos under the names its tree calls them by.
+
+    Every photo is written anew before anything is kept; one of ours stays as it is. ProblemsFound, and nothing is kept, where one is no
+    photo, or there are too many.
+    """
+    if len(photos) > MOST_PHOTOS:
+        raise ProblemsFound(
+            Problem(("photo",), f"{MOST_PHOTOS} photos are kept of one project, the most; {len(photos)} came")
+        )
+    pictures = {name: as_kept(content, name, read) for name, content in sorted(photos.items())}
+    with transaction.atomic():
+        made, now = store.new_project(tree, what, drawings), timezone.now()
+        for name, picture in pictures.items():
+            sha256 = hashlib.sha256(picture.content).hexdigest()
+            if not ProjectPhoto.objects.filter(project=made, sha256=sha256).exists():
+                _create(made, picture, sha256, name[:200], now)
+        return made
+
+
 def photos_of(project: Project) -> dict[str, ProjectPhoto]:
     """The photos of a project by their names, without their content."""
     return {one.name: one for one in ProjectPhoto.objects.filter(project=project).defer("content", "small")}
@@ -123,6 +164,7 @@ def add_to_log(
         "woven": woven.strip(),
     }
     with transaction.atomic():
+        store.lock(project)
         kept = _kept(project, picture, name)
         add_entry(project, {key: value for key, value in {**entry, "photo": kept.name}.items() if value})
         return kept

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import uuid
+
 from django.db import transaction
 from django.db.models import Max
 
 from clothwright.library import store
-from clothwright.library.models import Project, PublishedLeaflet
+from clothwright.library.models import LeafletLink, Project, PublishedLeaflet
 from clothwright.planning.teaching.leaflet_versions import PublishedVersion, frozen, thawed, version_named
 
 
@@ -18,6 +20,15 @@ def published(project: Project) -> tuple[PublishedVersion, ...]:
 def versions(project: Project) -> tuple[str, ...]:
     """Their names."""
     return tuple(PublishedLeaflet.objects.filter(project=project).values_list("version", flat=True))
+
+
+def shown_by_link(link: uuid.UUID) -> tuple[Project, PublishedVersion] | None:
+    """The version that a link for buyers shows, with its project: the one it names, else the one given out last; None where there is none."""
+    found = LeafletLink.objects.filter(link=link).first()
+    there = PublishedLeaflet.objects.select_related("project__head").filter(project__leaflet_link__link=link)
+    named = there.filter(version=found.version) if found is not None and found.version else there
+    latest = named.order_by("-number").first()
+    return (latest.project, thawed(latest.content)) if latest is not None else None
 
 
 @transaction.atomic

@@ -9,14 +9,21 @@ from __future__ import annotations
 import copy
 import datetime
 from collections.abc import Mapping
-from typing import Any
+from contextlib import suppress
+from typing import Any, Final
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.db.models import Max
 
-from clothwright.library import store
+from clothwright.library import store, whose
 from clothwright.library.models import Project, RecordNumber
+from clothwright.project import Problem, ProblemsFound
 from clothwright.project.record_parts import number_parts, number_words
+
+#: How often a number is asked for again that another got first.
+_TRIES: Final = 100
+#: An example's number stands so many years back, so that it takes none of hers.
+_EXAMPLES_BACK: Final = 1000
 
 
 def words(number: RecordNumber) -> str:
@@ -52,12 +59,30 @@ def with_number(project: Project, tree: dict[str, Any], today: datetime.date) ->
 
 
 def _made(project: Project, said: Mapping[str, Any], today: datetime.date) -> RecordNumber:
-    asked = _asked(said.get("number"))
-    if asked and not _taken(*asked):
-        return RecordNumber.objects.create(project=project, year=asked[0], running=asked[1])
-    year = _year(said.get("date"), today)
+    asked = None if whose.examples_now() else _asked(said.get("number"))
+    year = _year(said.get("date"), today) - (_EXAMPLES_BACK if whose.examples_now() else 0)
     before = number_words(*asked) if asked else ""
-    return RecordNumber.objects.create(project=project, year=year, running=_next(year), before=before)
+    return _kept(project, asked, year, before)
+
+
+def _kept(
+    project: Project, asked: tuple[int, int] | None, year: int, before: str, kept_before: str = ""
+) -> RecordNumber:
+    """The number asked for where it is free, else the next of a year, which remembers what it was `before`.
+
+    Two members may ask at once: the database takes one of each number, and who comes second asks again. So it does where the
+    project got its number meanwhile, in another window.
+    """
+    for _ in range(_TRIES):
+        free = asked is not None and not _taken(*asked)
+        number = asked if asked is not None and free else (year, _next(year))
+        with suppress(IntegrityError), transaction.atomic():
+            return RecordNumber.objects.create(
+                project=project, year=number[0], running=number[1], before=kept_before if free else before
+            )
+        if (meanwhile := number_of(project)) is not None:
+            return meanwhile
+    raise ProblemsFound(Problem((), "many records were given numbers at this moment; try again, nothing was changed"))
 
 
 def _asked(typed: object) -> tuple[int, int] | None:
@@ -90,10 +115,7 @@ def take_in(project: Project, number: str, before: str = "") -> RecordNumber | N
     asked = _asked(number)
     if asked is None or number_of(project) is not None:
         return None
-    if not _taken(*asked):
-        return RecordNumber.objects.create(project=project, year=asked[0], running=asked[1], before=before)
-    new = _next(asked[0])
-    return RecordNumber.objects.create(project=project, year=asked[0], running=new, before=number_words(*asked))
+    return _kept(project, asked, asked[0], number_words(*asked), kept_before=before)
 
 
 def of_number(text: str) -> list[RecordNumber]:

@@ -7,16 +7,38 @@ a teacher shared. A share is of the thing as it stands, not of a copy.
 from __future__ import annotations
 
 import uuid
+from typing import Final
 
+from django.db import transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
+from clothwright.library import groups
 from clothwright.library.groups import RUNNING
-from clothwright.library.models import Belonging, Group, LeafletLink, Member, OnHand, Project, Share
+from clothwright.library.models import (
+    Belonging,
+    Group,
+    LeafletLink,
+    Member,
+    OnHand,
+    Project,
+    PublishedLeaflet,
+    Share,
+)
 from clothwright.library.studio_models import GroupKind
+from clothwright.project import Problem, ProblemsFound
+
+#: Why a leaflet has no link for buyers.
+NOT_GIVEN_OUT: Final = (
+    "no version of this leaflet was given out yet: give one out on the page Leaflet, then make its link here"
+)
 
 
-def share(by: Member, group: Group, shared: Project | OnHand) -> Share:
-    """Share a project or a sample with a group; what is shared already stays so."""
+@transaction.atomic
+def share(by: Member, group: Group, shared: Project | OnHand) -> Share | None:
+    """Share a project or a sample with a group; what is shared already stays so. None where she no longer belongs to the group."""
+    groups.lock(group)
+    if groups.role_in(by, group.pk) is None:
+        return None
     return Share.objects.get_or_create(group=group, **_of(shared), defaults={"by": by})[0]
 
 
@@ -56,14 +78,24 @@ def is_shared_with(member: Member, *, project: uuid.UUID | None = None, sample: 
     return read_by(member).filter(found).exists()
 
 
-def leaflet_link(project: Project) -> uuid.UUID | None:
+def leaflet_link(project: Project) -> LeafletLink | None:
     """The link by which buyers read a project's leaflet, where there is one."""
-    return LeafletLink.objects.filter(project=project).values_list("link", flat=True).first()
+    return LeafletLink.objects.filter(project=project).first()
 
 
-def open_leaflet(project: Project) -> uuid.UUID:
-    """Let anybody who has the link read a project's leaflet; the link it has, if it has one."""
-    return LeafletLink.objects.get_or_create(project=project)[0].link
+def open_leaflet(project: Project, version: str = "") -> LeafletLink:
+    """Let anybody who has the link read the version named of a project's leaflet, or else always the one given out last.
+
+    The link it has, if it has one, stays and shows that version from now on. ProblemsFound where no version was given out, or
+    none of that name.
+    """
+    there = list(PublishedLeaflet.objects.filter(project=project).values_list("version", flat=True))
+    if not there:
+        raise ProblemsFound(Problem(("version",), NOT_GIVEN_OUT))
+    if version and version not in there:
+        given_out = ", ".join(there)
+        raise ProblemsFound(Problem(("version",), f"version {version} was not given out; given out were {given_out}"))
+    return LeafletLink.objects.update_or_create(project=project, defaults={"version": version})[0]
 
 
 def close_leaflet(project: Project) -> None:

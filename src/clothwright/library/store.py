@@ -12,9 +12,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import QuerySet
 
 from clothwright.library.models import Drawing, Project, Revision
+from clothwright.library.numbered import last_number
 
 Tree = dict[str, Any]
 Drawings = Mapping[str, bytes]
@@ -30,6 +31,21 @@ def new_project(tree: Tree, what: str, drawings: Drawings | None = None) -> Proj
     kept = {name: _keep(project, name, content) for name, content in (drawings or {}).items()}
     _add(project, tree, what, kept)
     return project
+
+
+@transaction.atomic
+def begun_project(key: uuid.UUID, tree: Tree, what: str) -> Project:
+    """The project of that key, made with a tree where there is none that can be seen; another's key makes one of another key.
+
+    Sent twice, the same page makes one project.
+    """
+    there = Project.objects.filter(pk=key).first()
+    if there is not None:
+        return project(key)
+    taken = Project.every.filter(pk=key).exists()
+    made = Project.objects.create(id=uuid.uuid4() if taken else key, name=shown_name(tree))
+    _add(made, tree, what, {})
+    return made
 
 
 def shown_name(tree: Tree) -> str:
@@ -137,9 +153,13 @@ def lock(project: Project) -> None:
 
 
 def _add(project: Project, tree: Tree, what: str, drawings: Mapping[str, str]) -> Revision:
-    last = Revision.objects.filter(project=project).aggregate(number=Max("number"))["number"] or 0
     added = Revision.objects.create(
-        project=project, number=last + 1, parent=project.head, tree=tree, drawings=dict(drawings), what=what
+        project=project,
+        number=last_number(Revision.objects.filter(project=project)) + 1,
+        parent=project.head,
+        tree=tree,
+        drawings=dict(drawings),
+        what=what,
     )
     return _move(project, added)
 

@@ -159,10 +159,12 @@ class Share(models.Model):
 
 
 class LeafletLink(models.Model):
-    """The link by which anybody who has it reads a project's leaflet, without an account."""
+    """The link by which anybody who has it reads a version of a project's leaflet that was given out, without an account."""
 
     project = models.OneToOneField("Project", on_delete=models.CASCADE, related_name="leaflet_link")
     link = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
+    #: The version it shows; empty: always the one given out last.
+    version = models.CharField(max_length=20, blank=True)
     at = models.DateTimeField(default=timezone.now)
 
     def __str__(self) -> str:

@@ -1,4 +1,4 @@
-"""Tries to sign in, counted, so that nobody guesses passwords by the thousand.
+"""Tries to sign in, and to show the word that lets a phone in, counted, so that nobody guesses by the thousand.
 
 A try is written down before the password is looked at, so that many at once do not slip through together, and is taken out when
 it succeeds. Kept are digests under this studio's key, not addresses, for a day.

@@ -2,6 +2,10 @@
 
 The answer is said once, at the gate every request passes, and every query for what is stored keeps to it by itself: a place
 that forgets to ask who is there cannot show what is another's. In a studio, work for which nobody said whose it is stops.
+
+Examples that come with the program are kept beside what is hers and are never seen together with it: a piece of work is about hers,
+or, where that was said, about the examples alone. So no example is evidence for a plan of hers, is listed or found among hers, or
+goes out with them.
 """
 
 from __future__ import annotations
@@ -38,6 +42,9 @@ class Seen:
 EVERYTHING: Final = Seen(everything=True)
 NOTHING: Final = Seen()
 _NOW: Final[ContextVar[Seen | None]] = ContextVar("seen now", default=None)
+_EXAMPLES: Final[ContextVar[bool]] = ContextVar("examples seen now", default=False)
+#: What an example says it is of that was made among the examples, and came from no file.
+MADE_THERE: Final = "made there"
 
 
 class NobodySaid(RuntimeError):
@@ -74,6 +81,21 @@ def seeing(what: Seen) -> Iterator[None]:
         _NOW.reset(before)
 
 
+def examples_now() -> bool:
+    """Whether the examples are seen now, and nothing that is hers."""
+    return _EXAMPLES.get()
+
+
+@contextmanager
+def among_examples() -> Iterator[None]:
+    """See the examples for a while, and nothing that is hers."""
+    before = _EXAMPLES.set(True)
+    try:
+        yield
+    finally:
+        _EXAMPLES.reset(before)
+
+
 def begin_apart(job: Callable[..., None], *given: object) -> None:
     """Do a job beside this one, seeing what is seen here; a thread of its own making would see nothing in a studio."""
     Thread(target=copy_context().run, args=(job, *given), daemon=True).start()
@@ -86,7 +108,8 @@ class Visible(models.Manager[_Model]):
 
     def get_queryset(self) -> models.QuerySet[_Model]:
         """Only what can be seen now."""
-        rows, seen = super().get_queryset(), now()
+        hers = models.Q(**{f"{self.reached_by}example": ""})
+        rows, seen = super().get_queryset().filter(~hers if examples_now() else hers), now()
         return rows if seen.everything else rows.filter(seen.by(self.reached_by))
 
 
@@ -94,8 +117,9 @@ class Owned(Visible[_Model]):
     """The roots, each made for whom the work is about."""
 
     def create(self, **values: Any) -> _Model:
-        """Made for whom the work is about, where nobody else is named."""
-        return super().create(**({"owner_id": owner_now()} | values))
+        """Made for whom the work is about, where nobody else is named; among the examples, one of them."""
+        example = {"example": MADE_THERE} if examples_now() else {}
+        return super().create(**({"owner_id": owner_now()} | example | values))
 
 
 class OfProject(Visible[_Model]):

@@ -494,6 +494,17 @@ class RecordPart(Part):
         return bool(self.date)
 
 
+class BegunPart(Part):
+    """The words a project was begun with, and what was taken where nothing was said: a field's name, and what stands there.
+
+    What a field was taken for is a default only as long as that still stands in the field.
+    """
+
+    yarn: str = ""
+    making: str = ""
+    taken: dict[str, str] = {}
+
+
 class Project(Part):
     """The whole project, as `read_project` gives it: the names in it agree."""
 
@@ -525,3 +536,4 @@ class Project(Part):
     real_cloth: RealClothPart | None = None
     checked: list[CheckedPart] = []
     record: RecordPart | None = None
+    begun: BegunPart | None = None

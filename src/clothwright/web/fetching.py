@@ -22,5 +22,10 @@ def get_project(key: UUID) -> Project:
 
 def slug(project: Project) -> str:
     """The project's name as the name of a file: plain letters, digits and hyphens."""
-    plain = unicodedata.normalize("NFKD", project.name).encode("ascii", "ignore").decode().lower()
+    return slug_of(project.name)
+
+
+def slug_of(name: str) -> str:
+    """A name as the name of a file."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-") or "project"

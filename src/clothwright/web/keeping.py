@@ -11,10 +11,8 @@ import shutil
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path, PurePath
 from typing import Any
-from uuid import UUID
 
 from django.db import connection
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
@@ -26,7 +24,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from clothwright import __version__
 from clothwright.library import store
-from clothwright.library.archive import BroughtIn, bring_in, drawings_in, exported, is_archive, would_bring_in
+from clothwright.library.archive import exported
 from clothwright.library.backing_up import (
     Held,
     back_up,
@@ -37,18 +35,15 @@ from clothwright.library.backing_up import (
     made_at,
     restore_in_use,
 )
-from clothwright.library.files import LARGEST_BUNDLE, read_uploads
 from clothwright.library.folder import data_folder, database_file
-from clothwright.library.models import OnHand, Project
-from clothwright.library.photos import written_anew
+from clothwright.library.models import Project
 from clothwright.library.upgrading import bring_up_to_date
 from clothwright.library.waiting import drop, keep_waiting, waiting
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import SHEETS, How, draw
 from clothwright.web import planned, searching
 from clothwright.web.answering import download
-from clothwright.web.apart import proved, read_apart, uploads_proved
-from clothwright.web.forms.form import for_the_page
+from clothwright.web.bringing_in import bring, put_away_brought_in, would_bring
 from clothwright.web.sheets.sheet_given import Given
 from clothwright.web.showing import is_imperial
 from clothwright.web.stillness import STILLNESS
@@ -187,19 +182,11 @@ def sent(request: HttpRequest, token: str) -> HttpResponse:
             return _taken(request, file, name, token)
         if is_copy(file):
             return _beside(request, file, name, {"token": token})
-        context = {"name": name, "token": token, "found": _would(file, name)}
+        context = {"name": name, "token": token, "found": would_bring(file.read_bytes(), name)}
         return render(request, "clothwright/keeping_sent.html", context)
     except ProblemsFound as wrong:
         drop(token)
         return _page(request, {"file_name": name}, wrong.problems, 422)
-
-
-def _would(file: Path, name: str) -> BroughtIn:
-    content = file.read_bytes()
-    if is_archive(content):
-        return would_bring_in(content)
-    tree, _ = read_apart(read_uploads, {name: content[: LARGEST_BUNDLE + 1]})
-    return BroughtIn((store.shown_name(tree),), ())
 
 
 def _taken(request: HttpRequest, file: Path, name: str, token: str) -> HttpResponse:
@@ -210,42 +197,16 @@ def _taken(request: HttpRequest, file: Path, name: str, token: str) -> HttpRespo
     if is_copy(file):
         answer = _put_back(request, file)
     else:
-        answer = _page(request, {"brought_in": _brought_in(file.read_bytes(), name)})
+        answer = _page(request, {"brought_in": bring(file.read_bytes(), name)})
     drop(token)
     return answer
-
-
-def _brought_in(content: bytes, name: str) -> BroughtIn:
-    if is_archive(content):
-        read_apart(_archive_proved, content)
-        return bring_in(content, read_photo=partial(read_apart, written_anew))
-    tree, drawings = read_apart(uploads_proved, {name: content})
-    made = store.new_project(for_the_page(tree), f"brought in from {name}", drawings)
-    return BroughtIn((made.name,), (), (made.pk,))
-
-
-def _archive_proved(content: bytes) -> None:
-    """Read every drawing of an archive once."""
-    proved(drawings_in(content))
 
 
 @require_POST
 def put_away_again(request: HttpRequest) -> HttpResponse:
     """Put away whatever a file brought in: it is off the table and the shelves, and kept."""
-    for one in Project.objects.filter(pk__in=_keys(request, "project")):
-        store.put_away(one)
-    OnHand.objects.filter(pk__in=_keys(request, "thing")).update(put_away=True)
+    put_away_brought_in(request)
     return redirect(f"{reverse('keeping')}?away=1")
-
-
-def _keys(request: HttpRequest, name: str) -> list[UUID]:
-    keys = []
-    for text in request.POST.getlist(name)[:10_000]:
-        try:
-            keys.append(UUID(text))
-        except ValueError:
-            continue
-    return keys
 
 
 @require_safe

@@ -27,20 +27,27 @@ class Need(StrEnum):
 
 
 _TABLE: Final[dict[Need, tuple[str, ...]]] = {
-    # Copies hold what is everybody's, and putting one back takes the place of it: that is done on the studio's machine.
-    Need.AT_ONE_TABLE: ("keeping", "copy_now", "copy", "copy_file", "send", "waiting", "put_away_again"),
+    # Copies hold what is everybody's, and putting one back takes the place of it: that is done on the studio's machine. Phones of a
+    # studio sign in as everybody does, at its own address.
+    Need.AT_ONE_TABLE: (
+        *("keeping", "copy_now", "copy", "copy_file", "send", "waiting", "put_away_again", "everything"),
+        *("phone_enter", "phone_certificate"),
+    ),
     Need.ANYONE: (
         "health",
         "sign_in",
         "forgotten",
         "new_password",
         "invitation",
-        "phone_enter",
-        "phone_certificate",
         "phone_worker",
+        "guide",
+        "chapter",
+        "guide_picture",
     ),
     Need.SIGNED_IN: (
         "projects",
+        "begin_start",
+        "open_example",
         "new",
         "open",
         "import_yarn",
@@ -52,21 +59,24 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "yarn_numbers",
         "true",
         "words",
+        "find",
         "all_sheets",
         "blank_sheet",
         "blank_preview",
-        "everything",
         "records",
         "labels",
         "by_number",
         "sign_out",
         "me",
         "everything_mine",
+        "bring_in_mine",
+        "bring_in_mine_look",
         "leave_studio",
         "groups",
     ),
     Need.CHANGE_PROJECT: (
         "project",
+        "begin",
         "card",
         "sample_first",
         "drawing",
@@ -157,7 +167,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
     ),
     Need.READ_THING: ("shared_sample", "thing_photo"),
     Need.COPY_THING: ("copy_sample",),
-    Need.LEAFLET_LINK: ("open_leaflet",),
+    Need.LEAFLET_LINK: ("leaflet_for_buyers", "open_leaflet", "open_buyers_file"),
     Need.IN_GROUP: ("group", "leave_group"),
     Need.RUNS_GROUP: ("invite_to_group", "take_out_of_group", "take_invitation_back"),
     Need.KEEPER: ("members", "invite_member", "password_link", "make_group", "keep_studio", "label_address"),
@@ -167,9 +177,9 @@ STUDIO_ONLY: Final = frozenset(
     name
     for name in (
         *("sign_in", "sign_out", "forgotten", "new_password", "invitation", "me", "everything_mine", "leave_studio"),
+        *("bring_in_mine", "bring_in_mine_look"),
         *(
             "groups",
-            "open_leaflet",
             "leaflet_link",
             "share_project",
             "shared_project",
@@ -178,6 +188,7 @@ STUDIO_ONLY: Final = frozenset(
             "shared_sample",
             "copy_sample",
         ),
+        *_TABLE[Need.LEAFLET_LINK],
         *_TABLE[Need.IN_GROUP],
         *_TABLE[Need.RUNS_GROUP],
         *(set(_TABLE[Need.KEEPER]) - {"label_address"}),

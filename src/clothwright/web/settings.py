@@ -38,9 +38,11 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "clothwright.web.mishaps.journal.tell_of_answers",
     "clothwright.web.stillness.in_turn",
+    "clothwright.web.beginning.examples.InTheirOwnWorld",
     "django.middleware.security.SecurityMiddleware",
     "clothwright.web.middleware.content_security_policy",
     "clothwright.web.middleware.back_from_posts",
+    "clothwright.web.middleware.answered_posts_kept",
     "clothwright.web.phone.phone_word.ask_for_word",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

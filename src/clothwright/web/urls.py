@@ -3,8 +3,11 @@
 from django.urls import URLPattern, path, register_converter
 
 from clothwright.web import keeping, views, words
+from clothwright.web.beginning import begin, examples
 from clothwright.web.cloth import cloth_picture, threading
 from clothwright.web.colours import colour_pages
+from clothwright.web.finding import page as finding_page
+from clothwright.web.helping import pages as helping_pages
 from clothwright.web.loom import at_loom, off_loom
 from clothwright.web.measuring import behind, sampled, sampling
 from clothwright.web.mishaps import health
@@ -15,14 +18,17 @@ from clothwright.web.reckoning import reckoners
 from clothwright.web.record import record_page, record_remnant, records, true, use_again
 from clothwright.web.sheets import sheet_pages, sheet_typing
 from clothwright.web.shelves import on_hand
-from clothwright.web.studio import accounts, groups, sharing
-from clothwright.web.teaching import buyers, classes, leaflet_tests, leaflets
+from clothwright.web.studio import accounts, bringing_in_mine, groups, sharing
+from clothwright.web.teaching import buyers, classes, leaflet_by_link, leaflet_tests, leaflets
 
 register_converter(on_hand.ShelfConverter, "shelf")
 register_converter(on_hand.SampleShelfConverter, "samples")
 
 urlpatterns: list[URLPattern] = [
     path("", views.projects, name="projects"),
+    path("begin/", begin.start, name="begin_start"),
+    path("project/<uuid:key>/begin/", begin.page, name="begin"),
+    path("examples/<slug:page>/", examples.open_example, name="open_example"),
     path("new/", views.new_project, name="new"),
     path("open/", views.open_file, name="open"),
     path("yarn/import/", on_hand.import_yarn, name="import_yarn"),
@@ -39,6 +45,10 @@ urlpatterns: list[URLPattern] = [
     path("<shelf:kind>/<uuid:key>/put-away/", on_hand.put_away, name="put_thing_away"),
     path("<shelf:kind>/<uuid:key>/bring-back/", on_hand.bring_back, name="bring_thing_back"),
     path("words/", words.page, name="words"),
+    path("find/", finding_page.page, name="find"),
+    path("guide/", helping_pages.contents, name="guide"),
+    path("guide/pictures/<str:picture>", helping_pages.picture, name="guide_picture"),
+    path("guide/<slug:chapter>/", helping_pages.chapter, name="chapter"),
     path("keeping/", keeping.page, name="keeping"),
     path("keeping/copy-now/", keeping.copy_now, name="copy_now"),
     path("keeping/copies/<str:name>/", keeping.copy, name="copy"),
@@ -140,6 +150,8 @@ urlpatterns: list[URLPattern] = [
     path("invitation/<str:secret>/", accounts.invitation, name="invitation"),
     path("me/", accounts.me, name="me"),
     path("me/everything.zip", accounts.everything_mine, name="everything_mine"),
+    path("me/bring-in/", bringing_in_mine.mine, name="bring_in_mine"),
+    path("me/bring-in/<str:token>/", bringing_in_mine.look, name="bring_in_mine_look"),
     path("me/leave/", accounts.leave_studio, name="leave_studio"),
     path("groups/", groups.mine, name="groups"),
     path("groups/new/", groups.make_group, name="make_group"),
@@ -155,7 +167,9 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/sharing/", sharing.share_project, name="share_project"),
     path("<samples:kind>/<uuid:key>/sharing/", sharing.share_sample, name="share_sample"),
     path("project/<uuid:key>/leaflet-link/", sharing.leaflet_link, name="leaflet_link"),
-    path("leaflet/<uuid:link>.pdf", sharing.open_leaflet, name="open_leaflet"),
+    path("leaflet/<uuid:link>/", leaflet_by_link.page, name="leaflet_for_buyers"),
+    path("leaflet/<uuid:link>.pdf", leaflet_by_link.on_paper, name="open_leaflet"),
+    path("leaflet/<uuid:link>.html", leaflet_by_link.file, name="open_buyers_file"),
     path("shared/project/<uuid:key>/", sharing.shared_project, name="shared_project"),
     path("shared/project/<uuid:key>/copy/", sharing.copy_project, name="copy_project"),
     path("shared/<samples:kind>/<uuid:key>/", sharing.shared_sample, name="shared_sample"),

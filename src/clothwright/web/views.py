@@ -13,18 +13,19 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import export_bundle, export_toml, record_numbers, store
+from clothwright.library import export_bundle, export_toml, project_photos, record_numbers, store
 from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, stays_below
 from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, posted_base, pressed
-from clothwright.web.apart import proved, read_apart, uploads_proved
+from clothwright.web.apart import proved, read_apart
+from clothwright.web.beginning.begin import first_question
+from clothwright.web.bringing_in import begun_from
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.forms.form import (
     ROW_VERBS,
     change_in_words,
-    for_the_page,
     read_posted,
     row_pressed,
     starting_tree,
@@ -54,7 +55,7 @@ def projects(request: HttpRequest) -> HttpResponse:
 
 def _projects(request: HttpRequest, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:
     cards = [_card(project) for project in store.projects()]
-    context = {"cards": cards, "away": store.projects(put_away=True), "problems": problems}
+    context = {"cards": cards, "away": store.projects(put_away=True), "problems": problems, **first_question()}
     return render(request, "clothwright/projects.html", context, status=status)
 
 
@@ -94,11 +95,10 @@ def open_file(request: HttpRequest) -> HttpResponse:
     uploads = request.FILES.getlist("files")[:MOST_FILES]
     try:
         files = {PurePath(one.name or "").name: one.read(LARGEST_BUNDLE + 1) for one in uploads}
-        tree, drawings = read_apart(uploads_proved, files)
+        made = begun_from(files, f"opened {', '.join(files)}")
     except ProblemsFound as wrong:
         return _projects(request, wrong.problems, status=422)
-    names = ", ".join(PurePath(one.name or "").name for one in uploads)
-    return redirect("project", key=store.new_project(for_the_page(tree), f"opened {names}", drawings).pk)
+    return redirect("project", key=made.pk)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -188,6 +188,8 @@ def drawing(request: HttpRequest, key: UUID) -> HttpResponse:
     tree = read_posted(store.head(found).tree, {})
     put(tree, ("pattern", "file"), name)
     store.save_drawing(found, name, content, tree, f"drawing {name}")
+    if request.POST.get("back") == "begin":
+        return redirect(f"{reverse('begin', args=[found.pk])}#verdict")
     return redirect(f"{reverse('project', args=[found.pk])}#garment")
 
 
@@ -249,8 +251,9 @@ def project_file(request: HttpRequest, key: UUID) -> HttpResponse:
 @require_safe
 @never_cache
 def bundle(request: HttpRequest, key: UUID) -> HttpResponse:
-    """The project as a file with its drawings, in one zip."""
+    """The project as a file with its drawings and the photos it names, in one zip."""
     found = get_project(key)
     revision = store.head(found)
-    content = export_bundle(revision.tree, store.drawings_of(revision))
+    photos = project_photos.photos_named(found, revision.tree)
+    content = export_bundle(revision.tree, store.drawings_of(revision), photos)
     return download(content, "application/zip", f"{slug(found)}.zip")

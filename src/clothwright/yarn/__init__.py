@@ -26,6 +26,7 @@ from clothwright.yarn.lot import METERED_LENGTH_LOG_SD, UNKNOWN_CORE_GRAMS, Ball
 from clothwright.yarn.notation import fold_to_single, leaves_out_folding, read_grist, read_yarn, single_to_fold
 from clothwright.yarn.notes import usual_folding_words, yarn_notes
 from clothwright.yarn.numbering import System, in_every_system, system_named, systems
+from clothwright.yarn.possible_answers import possible_answers
 from clothwright.yarn.weighing import (
     GristReading,
     Pool,
@@ -82,6 +83,7 @@ __all__ = [
     "leaves_out_folding",
     "missing_strand",
     "missing_working",
+    "possible_answers",
     "read_grist",
     "read_turns",
     "read_weighing",

@@ -93,6 +93,9 @@ def test_a_wrong_entry_is_told_beside_its_field_and_nothing_typed_is_lost(client
     assert "&lt;b&gt;slack" in page
     assert 'name="entry.weft.0.gross" value="fifty" pattern' in page
     assert 'aria-invalid="true"' in page
+    assert (
+        answer["Cache-Control"] == "private, no-cache"
+    )  # so that a browser goes back to it, and does not ask to send it again
     assert len(log_of(project)) == 5
 
 

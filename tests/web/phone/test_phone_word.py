@@ -9,7 +9,10 @@ from pathlib import Path
 import pytest
 from django.conf import settings
 from django.test import Client
+from django.utils import timezone
 
+from clothwright.library import tries
+from clothwright.library.models import TriedSignIn
 from clothwright.web.phone.phone_word import COOKIE, kept_word, plain, sign_of
 
 pytestmark = pytest.mark.django_db
@@ -92,3 +95,33 @@ def test_the_word_is_made_once_by_chance_and_kept_for_its_owner(data_folder: Pat
 
 def test_the_certificate_is_there_only_while_phones_are_served(client: Client) -> None:
     assert client.get("/phone/certificate.crt").status_code == 404
+
+
+def test_after_five_wrong_words_from_one_place_even_the_right_one_waits_a_quarter_of_an_hour(word: str) -> None:
+    """Phones elsewhere, and those that were let in before, are not kept out; tries that are older do not count."""
+    guesser, phone, other = Client(REMOTE_ADDR="192.168.1.9"), Client(REMOTE_ADDR="192.168.1.7"), Client()
+    assert phone.post("/phone/enter/", {"word": word}, secure=True).status_code == 302
+    told = [guesser.post("/phone/enter/", {"word": f"abcd-efgh-jk{number}"}, secure=True) for number in range(10, 15)]
+    assert {one.status_code for one in told} == {403}
+    stopped = guesser.post("/phone/enter/", {"word": word}, secure=True)
+    assert stopped.status_code == 429
+    assert "Wait a quarter of an hour" in stopped.content.decode()
+    assert COOKIE not in stopped.cookies
+    assert phone.get("/", secure=True).status_code == 200
+    assert other.post("/phone/enter/", {"word": word}, secure=True).status_code == 302
+    TriedSignIn.objects.update(at=timezone.now() - tries.WITHIN)
+    assert guesser.post("/phone/enter/", {"word": word}, secure=True).status_code == 302
+
+
+def test_guessing_from_many_places_is_stopped_after_twenty(word: str) -> None:
+    """A word right at the first try is not counted, from as many phones as come."""
+    for number in range(30):
+        assert (
+            Client(REMOTE_ADDR=f"192.168.2.{number}").post("/phone/enter/", {"word": word}, secure=True).status_code
+            == 302
+        )
+    told = [
+        Client(REMOTE_ADDR=f"192.168.1.{number}").post("/phone/enter/", {"word": "abcd"}, secure=True).status_code
+        for number in range(24)
+    ]
+    assert told == [403] * tries.FOR_ACCOUNT + [429] * 4

@@ -59,6 +59,7 @@ def test_a_wrong_password_and_an_unknown_address_are_told_alike() -> None:
     told = [re.sub(r'value="[^"]*"', "", one.content.decode()) for one in (wrong, unknown)]
     assert wrong.status_code == unknown.status_code == 422
     assert told[0] == told[1]
+    assert "no-store" in wrong["Cache-Control"]
 
 
 def test_a_new_session_is_begun_at_signing_in() -> None:

@@ -15,7 +15,7 @@ from clothwright.library import store, whose
 from clothwright.library.models import LayoutRun
 from clothwright.library.on_hand import Kept
 from clothwright.web import needs, planned
-from clothwright.web.needs import NEEDS, STUDIO_ONLY, Need
+from clothwright.web.needs import NEEDS, Need
 
 pytestmark = pytest.mark.django_db
 
@@ -190,13 +190,6 @@ def test_at_one_table_there_is_no_sign_in_and_everything_is_seen(settings: Any) 
     assert "My account" not in page.content.decode()
     assert "clothwright_session" not in page.cookies
     assert client.get(reverse("project", args=[made.pk])).status_code == 200
-    for name in sorted(STUDIO_ONLY - {"new_password", "invitation"}):
-        if not needs_parts(name):
-            assert client.get(reverse(name)).status_code == 404, name
-
-
-def needs_parts(name: str) -> bool:
-    return NEEDS[name] not in (Need.ANYONE, Need.SIGNED_IN) and name not in ("members", "make_group", "invite_member")
 
 
 def test_what_is_kept_on_a_shelf_is_its_owner_s_alone(studio: Studio) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import tomllib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +16,7 @@ from clothwright.library import groups, shares, store, whose
 from clothwright.library.models import Invitation, Project, Share
 from clothwright.library.on_hand import Kept
 from clothwright.library.studio_asked import Mail
+from clothwright.web.forms.form import for_the_page
 
 pytestmark = pytest.mark.django_db
 
@@ -176,28 +179,43 @@ def test_a_search_of_one_member_is_not_named_to_another(studio: Studio) -> None:
     assert Project.every.count() == 3
 
 
-LEAFLET: dict[str, Any] = {
-    "name": "pool vest",
-    "yarn": [{"name": "slate", "fibre": "wool", "grist": "310 m/100 g", "balls": ["400 g"]}],
-    "loom": {"name": "quay loom", "weaving_width": "60 cm", "heddles": ["30/10 cm"], "waste": "55 cm"},
-    "pattern": {"piece": [{"name": "panel", "width": "40 cm", "length": "60 cm", "cut": 2}]},
-    "leaflet": {"cloth_widths": ["45 cm"], "by_hand": True},
-}
+LEAFLET = Path(__file__).parents[3] / "examples" / "tideline-vest.toml"
 
 
-def test_a_buyer_reads_a_leaflet_by_its_link_and_nothing_else(studio: Studio) -> None:
+def test_a_buyer_reads_what_was_given_out_by_its_link_and_nothing_else(studio: Studio) -> None:
+    """Neither a leaflet that was not given out, nor what the project says since: its later name is on neither page nor paper."""
     owner = studio.people["owner"]
     assert owner is not None
     with whose.seeing(whose.Seen(owner=owner.pk)):
-        vest = store.new_project(LEAFLET, "started")
+        vest = store.new_project(for_the_page(tomllib.loads(LEAFLET.read_text(encoding="utf-8"))), "opened")
     sharing, client = reverse("share_project", args=[vest.pk]), signed_in(owner)
-    client.post(reverse("leaflet_link", args=[vest.pk]), {"do": "open"})
+    link, give_out = reverse("leaflet_link", args=[vest.pk]), reverse("leaflet_publish", args=[vest.pk])
+    assert "There can be no link yet: no version of this leaflet" in client.get(sharing).content.decode()
+    refused = client.post(link, {"do": "open"})
+    assert (refused.status_code, shares.leaflet_link(vest)) == (422, None)
+    assert "No version of this leaflet was given out yet" in refused.content.decode()
+    assert client.post(give_out, {"version": "1.0"}).status_code == 302
+    assert client.post(link, {"do": "open"}).status_code == 302
     (path,) = re.findall(r"http://testserver(/leaflet/[^\"]+)", client.get(sharing).content.decode())
+    with whose.seeing(whose.Seen(owner=owner.pk)):
+        store.change(vest, store.head(vest).tree | {"name": "secret cape"}, "name")
     buyer = signed_in(None)
-    answer = buyer.get(path)
-    assert (answer.status_code, answer["Content-Type"]) == (200, "application/pdf")
+    page = buyer.get(path).content.decode()
+    assert "Tideline vest" in page
+    assert "version 1.0" in page
+    assert "secret cape" not in page
+    sheet, file = (buyer.get(address) for address in re.findall(r'href="(/leaflet/[^"?]+\.(?:pdf|html))"', page))
+    assert (sheet.status_code, sheet["Content-Type"]) == (200, "application/pdf")
+    assert 'filename="tideline-vest-what-you-need-1.0.html"' in file["Content-Disposition"]
+    assert "Goes with version 1.0 of the leaflet." in file.content.decode()
     for name in ("project", "shared_project", "project_file"):
         assert buyer.get(reverse(name, args=[vest.pk]))["Location"].startswith("/sign-in/")
     assert buyer.get("/leaflet/00000000-0000-4000-8000-000000000000.pdf").status_code == 404
-    client.post(reverse("leaflet_link", args=[vest.pk]), {"do": "close"})
-    assert buyer.get(path).status_code == 404
+    client.post(give_out, {"version": "1.1"})
+    assert "version 1.1" in buyer.get(path).content.decode()
+    client.post(link, {"do": "open", "version": "1.0"})
+    assert "version 1.0" in buyer.get(path).content.decode()
+    assert "Version 9 was not given out" in client.post(link, {"do": "open", "version": "9"}).content.decode()
+    client.post(link, {"do": "close"})
+    for ending in ("/", ".pdf", ".html"):
+        assert buyer.get(path.removesuffix("/") + ending).status_code == 404

@@ -193,9 +193,14 @@ class Drawing:
         ]
         self.path(css, lines_of([(start, end), *ends]), stroke=INK, stroke_width=stroke_width)
 
+    @property
+    def svg_height(self) -> float:
+        """How high the whole picture is, its lower edge with it."""
+        return self.height + EDGE / 2
+
     def svg(self) -> str:
         """The drawing as text."""
-        high = self.height + EDGE / 2
+        high = self.svg_height
         size = {"viewBox": f"0 0 {coordinate(self.across)} {coordinate(high)}"}
         if self.unit_mm:
             sides = (("width", self.across), ("height", high))

@@ -40,13 +40,15 @@ def _table_fields() -> tuple[Field, ...]:
     )
 
 
-def _measure_field(one: Measure, path: str = _BODY) -> Field:
+def measure_field(one: Measure, path: str = _BODY) -> Field:
+    """The field of a body measure."""
     rule = proportions().get(one.name)
     more = f"; “by proportion” is {rule.rule}" if rule else ""
     return Field(f"{path}.{key_of(one.name)}", one.name.capitalize(), unit=CM, help=one.means + more)
 
 
-def _option_field(one: Option, path: str = _OPTIONS) -> Field:
+def option_field(one: Option, path: str = _OPTIONS) -> Field:
+    """The field of a choice of a garment."""
     label = one.name.replace("_", " ").capitalize()
     taken = f"; {one.default} if empty" if one.default else "; needed" if one.needed else ""
     if one.kind == "choice":
@@ -58,7 +60,7 @@ def _option_field(one: Option, path: str = _OPTIONS) -> Field:
 
 def _own_sizes() -> Rows:
     path = "pattern.from_measures.size"
-    fields = (_measure_field(one, f"{path}.*.body") for one in measures().values())
+    fields = (measure_field(one, f"{path}.*.body") for one in measures().values())
     return Rows(
         path,
         "size",
@@ -108,7 +110,7 @@ def draft_sections(asks: Asks | None) -> tuple[Section, ...]:
     )
     ease = Section("ease", "Ease", "How much larger than the body the garment is, all round.", eases)
     options = (
-        *map(_option_field, asks.options),
+        *map(option_field, asks.options),
         Field("pattern.seam_allowance", "Seam allowance", unit=MM, help="20 mm if empty"),
     )
     choices = Section("options", "The make", "", options)
@@ -122,6 +124,6 @@ def _body_intro(asks: Asks) -> str:
 def _body_parts(asks: Asks) -> tuple[Field | Group, ...]:
     """The measures a garment needs, then the others, which are kept for the next garment."""
     needed = set(asks.ever_needed)
-    first = tuple(_measure_field(one) for one in measures().values() if one.name in needed)
-    others = tuple(_measure_field(one) for one in measures().values() if one.name not in needed)
+    first = tuple(measure_field(one) for one in measures().values() if one.name in needed)
+    others = tuple(measure_field(one) for one in measures().values() if one.name not in needed)
     return (*first, Group("Other measures", others, folded=True))

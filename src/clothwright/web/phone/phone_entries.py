@@ -19,6 +19,7 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter, V
 from clothwright.library.entries import NewEntry, keep_entry, keep_order, orders
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import Problem, ProblemsFound
+from clothwright.project.bounded_json import read_json
 from clothwright.web.loom.loom_ways import WayTaken
 from clothwright.web.phone.phone_log import log_entry, way_entry
 
@@ -142,8 +143,8 @@ class Batch:
 def read_batch(text: str | bytes, project: Project) -> Batch:
     """Entries sent, or given back by file; ProblemsFound where the text is none or is of another project."""
     try:
-        said = json.loads(text, parse_constant=_no_number)
-    except (ValueError, RecursionError):
+        said = read_json(text)
+    except ValueError:
         raise _problem(f"this is no file of entries; {_FILE}") from None
     if (
         not isinstance(said, dict)
@@ -158,10 +159,6 @@ def read_batch(text: str | bytes, project: Project) -> Batch:
         raise _problem(f"{len(said['entries'])} entries came; at most {MOST_AT_ONCE} are taken in at once")
     kept = said.get("orders")
     return Batch(said["entries"], kept if isinstance(kept, list) else ())
-
-
-def _no_number(text: str) -> None:
-    raise ValueError(f"{text} is no number of JSON")
 
 
 def take_in(project: Project, batch: Batch) -> TakenIn:

@@ -21,6 +21,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
+from clothwright.library import tries
 from clothwright.library.folder import prepared_folder, write_for_owner
 
 COOKIE: Final = "clothwright_phone"
@@ -29,6 +30,12 @@ _A_YEAR_S: Final = 365 * 24 * 3600
 _LETTERS: Final = "abcdefghjkmnpqrstuvwxyz23456789"
 _LENGTH: Final = 12
 _GROUP: Final = 4
+#: What tries are counted under, as those of an account are; an account has an @ in it.
+_COUNTED_AS: Final = "the word for phones"
+_TOO_MANY: Final = (
+    "There were too many wrong words. Wait a quarter of an hour; then type the word as it is shown on the machine that serves. Phones that "
+    "were let in before go on."
+)
 #: What a phone may have before it has shown the word.
 _OPEN: Final = ("/phone/enter/", "/phone/certificate.crt", "/static/")
 
@@ -84,15 +91,26 @@ def enter(request: HttpRequest) -> HttpResponse:
     asked = request.POST if request.method == "POST" else request.GET
     to = asked.get("next", "/")
     to = to if url_has_allowed_host_and_scheme(to, None) else "/"
-    word = asked.get("word", "")
+    word, place = asked.get("word", ""), str(request.META.get("REMOTE_ADDR", ""))
+    if request.method == "POST" and not tries.may_try(_COUNTED_AS, place):
+        return _asked_for(request, word, to, sentence=_TOO_MANY, status=429)
     if request.method == "POST" and _is_the_word(word):
+        tries.succeeded(_COUNTED_AS, place)
         answer = redirect(to)
         sign = sign_of(settings.PHONE_WORD)
         answer.set_cookie(COOKIE, sign, _A_YEAR_S, secure=True, httponly=True, samesite="Lax")
         return answer
-    wrong = request.method == "POST"
-    context = {"word": word[:40], "to": to, "wrong": wrong}
-    return render(request, "clothwright/phone_enter.html", context, status=403 if wrong else 200)
+    if request.method == "POST":
+        sentence = (
+            f"“{word[:40]}” is not the word: it has three groups of four letters or figures, as it is shown there."
+        )
+        return _asked_for(request, word, to, sentence=sentence, status=403)
+    return _asked_for(request, word, to)
+
+
+def _asked_for(request: HttpRequest, word: str, to: str, *, sentence: str = "", status: int = 200) -> HttpResponse:
+    context = {"word": word[:40], "to": to, "sentence": sentence}
+    return render(request, "clothwright/phone_enter.html", context, status=status)
 
 
 def _is_the_word(word: str) -> bool:

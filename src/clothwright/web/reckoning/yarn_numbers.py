@@ -17,6 +17,7 @@ from clothwright.yarn import (
     diameter_rules,
     diameter_working,
     fold_to_single,
+    possible_answers,
     read_yarn,
     single_to_fold,
     system_working,
@@ -25,8 +26,6 @@ from clothwright.yarn import (
 )
 
 MOST_YARNS: Final = 20
-#: What may follow a count that came without its system, as the page offers it.
-_SYSTEMS_TO_ASK: Final = ("m/100 g", "yd/lb", "Nm", "cotton", "worsted", "lea")
 
 
 @dataclass(frozen=True)
@@ -81,31 +80,6 @@ def shown_yarn(text: str) -> ShownYarn:
         diameters=_diameters(yarn),
         notes=yarn_notes(yarn),
     )
-
-
-def possible_answers(text: str, error: QuantityError) -> tuple[str, ...]:
-    """Texts that would be understood, for one that was not: those the question names, else the count with each system."""
-    named = [part.strip(" .") for part in re.split(r",| or ", str(error).rpartition("rite ")[2])]
-    word = re.sub(r"^[\d./\s-]+", "", text).strip()
-    found = [one for one in named if word and word in one and _is_read(one)] or [
-        one for one in _without_comma(text) if _is_read(one)
-    ]
-    if not found and not word:
-        found = [one for one in (f"{text} {system}" for system in _SYSTEMS_TO_ASK) if _is_read(one)]
-    return tuple(dict.fromkeys(found))
-
-
-def _without_comma(text: str) -> list[str]:
-    """Both readings of a number such as 1,700, where the text has one."""
-    return [re.sub(r"(\d),(\d{3})", between, text) for between in (r"\1\2", r"\1.\2")] if "," in text else []
-
-
-def _is_read(text: str) -> bool:
-    try:
-        read_yarn(text)
-    except QuantityError:
-        return False
-    return True
 
 
 def _read_as(yarn: YarnNumber) -> str:

@@ -19,6 +19,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from clothwright.library import groups, members, shares, tries
 from clothwright.library.archive import exported
 from clothwright.library.models import Invitation, Member
+from clothwright.library.waiting import drop_all
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web.answering import download
 from clothwright.web.studio.gate import asking, member_of
@@ -240,7 +241,9 @@ def leave_studio(request: HttpRequest) -> HttpResponse:
         return _shown(request, "leave_studio.html", context)
     try:
         _know_it(request, member, "password")
+        key = member.pk
         members.leave(member)
+        drop_all(key)
     except ProblemsFound as wrong:
         return _shown(request, "leave_studio.html", context | {"sentences": _sentences(wrong)}, wrong=True)
     except members.LastKeeper:

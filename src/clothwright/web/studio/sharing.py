@@ -16,18 +16,15 @@ from clothwright.library import groups, on_hand, project_photos, shares, store, 
 from clothwright.library.models import Member, OnHand, Project
 from clothwright.library.on_hand import Kept
 from clothwright.library.photos import photos_of
+from clothwright.library.published import versions
 from clothwright.project import ProblemsFound
-from clothwright.sheets import BY_KIND, How, draw
 from clothwright.web import planned
-from clothwright.web.answering import on_paper
-from clothwright.web.fetching import get_project, slug
+from clothwright.web.fetching import get_project
 from clothwright.web.forms.form import Form
 from clothwright.web.record.came import came, finished_on
-from clothwright.web.sheets.sheet_given import Given
-from clothwright.web.sheets.sheet_pages import today
 from clothwright.web.shelves.on_hand import SHELVES
 from clothwright.web.shelves.stock import reckoned
-from clothwright.web.showing import is_imperial, shown_plan
+from clothwright.web.showing import shown_plan
 from clothwright.web.studio.gate import asking
 from clothwright.web.studio.letters import address_of
 
@@ -58,41 +55,49 @@ def _sharing(request: HttpRequest, found: Project | OnHand, back: str) -> HttpRe
             else:
                 shares.take_back(one.group, found)
         return redirect(request.path)
-    context = {
+    return _share_page(request, found, back)
+
+
+def _share_page(
+    request: HttpRequest, found: Project | OnHand, back: str, *, status: int = 200, **more: Any
+) -> HttpResponse:
+    context: dict[str, Any] = {
         "found": found,
         "back": back,
         "is_project": isinstance(found, Project),
-        "belongings": belongings,
+        "belongings": groups.groups_of(asking(request)),
         "shared_with": shares.shared_with(found),
     }
-    if isinstance(found, Project) and (link := shares.leaflet_link(found)) is not None:
-        context["leaflet"] = address_of(request, reverse("open_leaflet", args=[link]))
-    return render(request, "clothwright/share.html", context)
+    if isinstance(found, Project):
+        context |= _leaflet(request, found)
+    return render(request, "clothwright/share.html", context | more, status=status)
+
+
+def _leaflet(request: HttpRequest, found: Project) -> dict[str, Any]:
+    """The versions of a project's leaflet that were given out, the link for buyers and the version it shows."""
+    link, there = shares.leaflet_link(found), versions(found)
+    address = address_of(request, reverse("leaflet_for_buyers", args=[link.link])) if link else ""
+    return {
+        "versions": there[::-1],
+        "link": link,
+        "address": address,
+        "why_none": "" if there else shares.NOT_GIVEN_OUT,
+    }
 
 
 @require_POST
 def leaflet_link(request: HttpRequest, key: UUID) -> HttpResponse:
-    """Let buyers read a project's leaflet by a link, or no longer."""
+    """Let buyers read a version of a project's leaflet by a link, or no longer; the page says why where it cannot be."""
     found = get_project(key)
-    if request.POST.get("do") == "close":
-        shares.close_leaflet(found)
-    else:
-        shares.open_leaflet(found)
-    return redirect("share_project", key=found.pk)
-
-
-@require_safe
-@never_cache
-def open_leaflet(request: HttpRequest, link: UUID) -> HttpResponse:
-    """A leaflet on paper for who has its link; as if it were not there while it cannot be drawn."""
-    found = Project.objects.select_related("head").get()  # the gate shows the one the link leads to
-    assert shares.leaflet_link(found) == link
-    revision = store.head(found)
-    how = How(today(), is_imperial(revision), "large" in request.GET)
     try:
-        return on_paper(draw(BY_KIND["leaflet"], Given(revision, request.GET), how), f"{slug(found)}-leaflet")
-    except ProblemsFound:
-        raise Http404 from None
+        if request.POST.get("do") == "close":
+            shares.close_leaflet(found)
+        else:
+            shares.open_leaflet(found, request.POST.get("version", "")[:20])
+    except ProblemsFound as wrong:
+        told = {"leaflet_problems": wrong.problems}
+        return _share_page(request, found, reverse("project", args=[found.pk]), status=422, **told)
+    return redirect(f"{reverse('share_project', args=[found.pk])}#leaflet")
 
 
 def _sample(key: UUID) -> OnHand:

@@ -11,7 +11,12 @@ from django.conf import settings
 from django.urls import reverse
 
 from clothwright import __version__
+from clothwright.library import whose
 from clothwright.library.models import Project
+from clothwright.web.beginning.examples import Example, example_of
+from clothwright.web.beginning.purposes import Purpose, purpose_of
+from clothwright.web.helping.about import address_parts, chapter_about
+from clothwright.web.helping.beside import Beside, help_beside
 
 register = template.Library()
 
@@ -27,6 +32,7 @@ _ROOMS: Final = (
     ("all_sheets", (), "Sheets", "/sheets/"),
     ("true", (), "How true", "/trueness/"),
     ("words", (), "Words", "/words/"),
+    ("guide", (), "Guide", "/guide/"),
 )
 #: Those of a shared studio beside them.
 _STUDIO_ROOMS: Final = (("groups", (), "Groups", "/groups/"), ("me", (), "My account", "/me/"))
@@ -44,6 +50,7 @@ STAGES: Final = (
     (
         "Plan",
         (
+            ("begin", "Begin: a few questions"),
             ("project", "Everything typed, and the plan"),
             ("evidence", "What the plan rests on"),
             ("sheets", "Sheets to print"),
@@ -101,10 +108,61 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
     ]
 
 
+@register.simple_tag(takes_context=True)
+def about_page(context: dict[str, Any]) -> str:
+    """The address of the chapter about the page; empty where none is."""
+    found = chapter_about(getattr(context.get("request"), "resolver_match", None))
+    if found is None:
+        return ""
+    parts = address_parts(found)
+    return reverse("chapter", args=[parts["chapter"]]) + str(parts["anchor"])
+
+
+@register.simple_tag(takes_context=True)
+def can_find(context: dict[str, Any]) -> bool:
+    """Whether there is a library to look in: at one table, or for who is signed in."""
+    return not settings.STUDIO or bool(getattr(context.get("request"), "member", None))
+
+
+@register.filter
+def how_to(path: tuple[str | int, ...]) -> Beside | None:
+    """What helps to fill in the field at that place; nothing where it says enough by itself."""
+    return help_beside(tuple(path))
+
+
 @register.simple_tag
 def at_one_table() -> bool:
     """Whether this is one weaver's own, and no shared studio."""
     return not settings.STUDIO
+
+
+@register.simple_tag(takes_context=True)
+def example(context: dict[str, Any]) -> Example | None:
+    """The example of the page, where it has one."""
+    request = context.get("request")
+    return example_of(request) if request and (getattr(request, "member", None) or not settings.STUDIO) else None
+
+
+@register.simple_tag(takes_context=True)
+def purpose(context: dict[str, Any], project: Project) -> Purpose | None:
+    """What the page of a project is for and what is missing there; nothing where nothing is, or for who only reads it."""
+    request = context.get("request")
+    match = request.resolver_match if request else None
+    if match is None or (settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id):
+        return None
+    return purpose_of(match.url_name or "", project)
+
+
+@register.simple_tag
+def among_examples() -> bool:
+    """Whether the page is one of an example."""
+    return whose.examples_now()
+
+
+@register.simple_tag
+def hers() -> str:
+    """The address of what is hers, from among the examples."""
+    return "/"
 
 
 @register.simple_tag
@@ -137,6 +195,12 @@ def is_empty(values: list[Any]) -> bool:
 def as_json(value: object) -> str:
     """Plain data as JSON; the template escapes it."""
     return json.dumps(value, ensure_ascii=False)
+
+
+@register.filter
+def as_press(what: str, verb: str) -> str:
+    """The values that the script sends for a pressed button."""
+    return json.dumps({"press": f"{verb} {what}"}, ensure_ascii=False)
 
 
 @register.filter

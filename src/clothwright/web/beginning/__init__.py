@@ -1,0 +1,1 @@
+"""Beginning: one question that leads to a verdict, and the example of every page."""
