@@ -392,7 +392,7 @@ RECORD: Final = AskSheet(
                     Ask("long ↕", "record.remnant.*.length"),
                 ),
                 (2.0, 1.0, 1.0),
-                2,
+                1,
             ),
         ),
         AskPart(

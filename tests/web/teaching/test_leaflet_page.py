@@ -21,6 +21,7 @@ from clothwright.library import store
 from clothwright.library.archive import bring_in, exported
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import LayoutRun, Project, PublishedLeaflet
+from clothwright.sheets.teaching import leaflet_words
 from clothwright.web import evidence, planned
 from clothwright.web.forms.form import for_the_page
 from clothwright.web.searching import stop_if_asked
@@ -336,3 +337,22 @@ def test_measures_that_are_not_by_size_stay_as_the_file_has_them(client: Client)
     assert "Still to be settled" in said
     post(client, project, **{"leaflet.ball": "100 g"})
     assert store.head(store.project(project.pk)).tree["leaflet"]["measures"] == {"hem": "38 cm"}
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"sizes": ["S", "XL"]}, "size XL has no layout at any width: tabulate a wider cloth"),
+        ({}, "figures that do not agree, which is our fault: M: 490 m and 448 m are not 940 m"),
+    ],
+)
+def test_a_leaflet_is_not_published_while_a_size_has_no_layout_or_a_figure_disagrees(
+    client: Client, monkeypatch: pytest.MonkeyPatch, change: dict[str, Any], why: str
+) -> None:
+    """The page says which; nothing is kept as published."""
+    project = kept("tideline-vest", **change)
+    if not change:
+        monkeypatch.setattr(leaflet_words, "disagreements", lambda _: ("M: 490 m and 448 m are not 940 m",))
+    answer = client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"}).content.decode()
+    assert f"Not published: {why}" in html.unescape(answer)
+    assert not PublishedLeaflet.objects.exists()

@@ -287,11 +287,19 @@ def not_to_be_given_out(leaflet: Leaflet) -> tuple[str, ...]:
     without = {(one.size, one.version) for one in leaflet.left_out} - with_row
     still = leaflet.still_to_lay
     return (
-        *disagreements(leaflet),
+        *(f"figures that do not agree, which is our fault: {one}" for one in disagreements(leaflet)),
         *((f"{counted(still, 'cloth')} still to be laid out",) if still else ()),
-        *(f"{' '.join(filter(None, one)) or 'the pattern'} has no layout at any width" for one in sorted(without)),
+        *(
+            f"{_size_in_words(*one)} has no layout at any width: tabulate a wider cloth, give its length (cloth_lengths), or leave it out"
+            for one in sorted(without)
+        ),
         *filter(None, (leaflet.provisional_because,)),
     )
+
+
+def _size_in_words(size: str, version: str) -> str:
+    """A size and version as a sentence begins with them."""
+    return ", ".join(filter(None, (size and f"size {size}", version))) or "the pattern"
 
 
 def balls_in_words(leaflet: Leaflet) -> str:
