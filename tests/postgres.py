@@ -27,8 +27,8 @@ def programs() -> Path | None:
 
 
 @contextmanager
-def cluster() -> Iterator[str]:
-    """A running cluster; what stands in DATABASE_URL for it."""
+def cluster(*, sync: bool = False) -> Iterator[str]:
+    """A running cluster; what stands in DATABASE_URL for it. `sync`: written through to the disk as in earnest."""
     folder, found = Path(tempfile.mkdtemp(prefix="cw-pg-")), programs()
     assert found is not None
     if os.geteuid() == 0:
@@ -36,7 +36,7 @@ def cluster() -> Iterator[str]:
     data = folder / "data"
     try:
         _run(found / "initdb", "-D", data, "-U", "weaver", "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "--no-sync")
-        settings = f"-c listen_addresses='' -c unix_socket_directories={folder} -c fsync=off"
+        settings = f"-c listen_addresses='' -c unix_socket_directories={folder} -c fsync={'on' if sync else 'off'}"
         _run(found / "pg_ctl", "-D", data, "-w", "-l", folder / "log", "-o", settings, "start")
         try:
             yield f"postgres://weaver@{quote(str(folder), safe='')}/postgres"

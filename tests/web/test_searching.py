@@ -10,7 +10,7 @@ import pytest
 from django.test import Client
 
 from clothwright.layout import Copy, Searchers, Step
-from clothwright.library import store
+from clothwright.library import search_queue, store
 from clothwright.library.layouts import layouts_known
 from clothwright.library.models import KnownLayout, LayoutRun, Project
 from clothwright.web import planned, searching
@@ -109,7 +109,7 @@ def test_one_search_runs_at_a_time(project: Project) -> None:
 
 def test_a_search_cut_off_by_the_end_of_the_program_does_not_run_for_ever(project: Project) -> None:
     run_of(project)
-    searching.end_those_cut_off()
+    search_queue.end_those_cut_off()
     assert searching.running() is None
     latest = searching.latest(project)
     assert latest is not None

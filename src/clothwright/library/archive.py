@@ -32,7 +32,6 @@ from clothwright.library.files import (
     BUNDLE_PROJECT,
     LARGEST_DRAWING,
     MEGABYTE,
-    UNREADABLE_ZIP,
     export_toml,
     stays_below,
 )
@@ -50,6 +49,7 @@ from clothwright.library.models import (
     Revision,
 )
 from clothwright.library.on_hand import Kept
+from clothwright.library.unreadable import UNREADABLE_ZIP
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.project.bounded_json import why_not_read

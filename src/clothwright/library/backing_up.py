@@ -26,10 +26,10 @@ from tempfile import TemporaryDirectory
 from typing import IO, Final
 
 from clothwright import __version__
-from clothwright.library.files import UNREADABLE_ZIP
 from clothwright.library.folder import database_file, fsync_folder, prepared_folder
 from clothwright.library.in_use import alone_in_folder
 from clothwright.library.studio_asked import database_url
+from clothwright.library.unreadable import UNREADABLE_ZIP
 from clothwright.project import Problem, ProblemsFound
 
 FOLDER: Final = "backups"

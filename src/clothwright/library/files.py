@@ -6,11 +6,8 @@ A file may name a drawing only beside or below itself, so that a project file fr
 from __future__ import annotations
 
 import io
-import lzma
 import math
-import struct
 import zipfile
-import zlib
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
@@ -19,6 +16,7 @@ from typing import Any, Final
 import tomlkit
 from tomlkit.items import AoT, Array, InlineTable, Table
 
+from clothwright.library.unreadable import UNREADABLE_ZIP
 from clothwright.project import Problem, ProblemsFound, read_toml
 from clothwright.project.sampling import files_named
 
@@ -35,19 +33,6 @@ BUNDLE_PROJECT: Final = "project.toml"
 #: The folder of a bundle in which photos lie, each under the name the project file calls it by.
 BUNDLE_PHOTOS: Final = "photos/"
 _NONE: Final[Mapping[str, bytes]] = MappingProxyType({})
-#: What Python's reader of zip files raises over one that is spoiled, packed in a strange way, or locked.
-UNREADABLE_ZIP: Final = (
-    zipfile.BadZipFile,
-    zlib.error,
-    lzma.LZMAError,
-    struct.error,
-    NotImplementedError,
-    RuntimeError,
-    EOFError,
-    ValueError,
-    OverflowError,
-    IndexError,
-)
 
 #: Lists that a person reads best as one table per entry.
 _TABLES: Final = {

@@ -146,6 +146,12 @@ class LayoutRun(models.Model):
     outcome = models.TextField(blank=True)
     #: Whether it lays out every cloth of the project's leaflet, rather than the project's own.
     of_leaflet = models.BooleanField(default=False)
+    #: In a shared studio: whether it waits for its turn, when and how often it was begun, of which state of the project, when it ended.
+    waits = models.BooleanField(default=False)
+    begun_at = models.DateTimeField(null=True)
+    begun_times = models.PositiveIntegerField(default=0)
+    revision = models.PositiveIntegerField(null=True)
+    ended_at = models.DateTimeField(null=True)
 
     objects = OfProject()
     every = models.Manager()
@@ -156,7 +162,7 @@ class LayoutRun(models.Model):
     @property
     def percent(self) -> int:
         """How far it is, by what it has told and by the clock; 100 only when it has ended."""
-        by_clock = (timezone.now() - self.started_at).total_seconds() / max(self.seconds, 1)
+        by_clock = (timezone.now() - (self.begun_at or self.started_at)).total_seconds() / max(self.seconds, 1)
         return 100 if self.ended else int(100 * min(0.99, max(self.share_done, by_clock)))
 
 

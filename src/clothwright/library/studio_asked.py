@@ -17,6 +17,9 @@ STUDIO: Final = "CLOTHWRIGHT_STUDIO"
 ADDRESS: Final = "CLOTHWRIGHT_ADDRESS"
 #: The address of the one machine whose word is taken for who asks and how: the web server in front.
 IN_FRONT: Final = "CLOTHWRIGHT_IN_FRONT"
+#: How many searches run at once.
+SEARCHES: Final = "CLOTHWRIGHT_SEARCHES"
+_MOST_SEARCHES: Final = 64
 _POSTGRES: Final = ("postgres", "postgresql")
 _NEEDED: Final = {"argon2": "argon2-cffi", "dj_database_url": "dj-database-url", "psycopg": "psycopg"}
 _SECONDS_A_CONNECTION_IS_KEPT: Final = 60
@@ -66,6 +69,16 @@ def databases() -> dict[str, Any]:
             },
         }
     }
+
+
+def searches_at_once() -> int:
+    """How many searches a studio runs at once: as many as were asked for, else half the cores of the machine, one at least."""
+    typed = os.environ.get(SEARCHES, "").strip()
+    if not typed:
+        return max(1, (os.cpu_count() or 1) // 2)
+    if not typed.isdecimal() or not 1 <= int(typed) <= _MOST_SEARCHES:
+        raise _problem(f"{SEARCHES} is “{typed}”; write how many searches run at once, 1 to {_MOST_SEARCHES}")
+    return int(typed)
 
 
 def studio_address() -> str:

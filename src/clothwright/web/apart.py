@@ -4,6 +4,9 @@ A file can be made so that it takes hours or gigabytes to read, or brings its re
 ends one process and one sentence is told: the pages go on, and nothing was changed. One such process stands ready with everything
 loaded, so that reading apart costs an ordinary file some milliseconds; it keeps no database open, and is ended with the program.
 
+In a shared studio plans are reckoned in such processes too (`RECKONERS`), so that a page that only shows something does not wait for
+the interpreter while somebody else's plan is made.
+
 The bound on work is of processor time, so that a busy machine refuses nothing that a quiet one reads; a longer one of the clock ends
 what only waits. Bounds of the system hold on Linux and macOS; elsewhere the clock alone does.
 """
@@ -12,10 +15,12 @@ from __future__ import annotations
 
 import atexit
 import multiprocessing
+import os
 import signal
 import threading
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
+from importlib import import_module
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any, Final, NamedTuple, TypeVar
@@ -43,12 +48,16 @@ class _Reader(NamedTuple):
 
 
 class Readers:
-    """Processes that read files, each one file at a time. `read` may be called from any thread."""
+    """Processes that read files, each one file at a time. `read` may be called from any thread.
 
-    def __init__(self, megabytes: int = MEGABYTES) -> None:
-        self._places, self._lock = threading.Semaphore(_AT_ONCE), threading.Lock()
+    So many are at work at once, and others wait; each may take so much memory beside what it needs to stand ready. `also`: a
+    module loaded beforehand.
+    """
+
+    def __init__(self, megabytes: int = MEGABYTES, at_once: int = _AT_ONCE, also: str = "") -> None:
+        self._places, self._lock = threading.Semaphore(at_once), threading.Lock()
         self._idle: list[_Reader] = []
-        self._megabytes = megabytes
+        self._megabytes, self._also, self._begun = megabytes, also, False
 
     def read(self, do: Callable[..., _Value], *with_: Any, seconds: float = SECONDS) -> _Value:
         """What `do` gives of a file; what it raises is raised here. ProblemsFound where it takes too much work or memory."""
@@ -72,7 +81,7 @@ class Readers:
                 if (reader := self._idle.pop()).process.is_alive():
                     return reader
                 _ended(reader)
-        return _spawned(self._megabytes)
+        return _spawned(self._megabytes, self._also)
 
     def _asked(
         self, reader: _Reader, do: Callable[..., Any], with_: tuple[Any, ...], seconds: float
@@ -88,14 +97,21 @@ class Readers:
                 raise _too_long(seconds) from None
             raise _refused("it brought down the process that read it") from None
 
-    def begin(self) -> None:
-        """Have a process made ready, without waiting for it."""
+    def begin(self, ready: int = 1) -> None:
+        """Have so many processes made ready, without waiting for them."""
+        self._begun = True
         with self._lock:
-            if not self._idle:
-                self._idle.append(_spawned(self._megabytes))
+            while len(self._idle) < ready:
+                self._idle.append(_spawned(self._megabytes, self._also))
+
+    @property
+    def begun(self) -> bool:
+        """Whether processes were asked to stand ready, and were not ended since."""
+        return self._begun
 
     def end(self) -> None:
         """End all processes that stand idle."""
+        self._begun = False
         with self._lock:
             for reader in self._idle:
                 _ended(reader)
@@ -103,7 +119,10 @@ class Readers:
 
 
 READERS: Final = Readers()
+#: Who reckons plans in a shared studio: one process for each core.
+RECKONERS: Final = Readers(at_once=os.cpu_count() or 1, also="clothwright.web.planned")
 atexit.register(READERS.end)
+atexit.register(RECKONERS.end)
 
 
 def read_apart(do: Callable[..., _Value], *with_: Any, seconds: float = SECONDS) -> _Value:
@@ -143,10 +162,10 @@ def _ended(reader: _Reader) -> None:
     reader.pipe.close()
 
 
-def _spawned(megabytes: int) -> _Reader:
+def _spawned(megabytes: int, also: str) -> _Reader:
     context = multiprocessing.get_context("spawn")
     here, there = context.Pipe()
-    process = context.Process(target=_work, args=(there, megabytes), daemon=True, name="reader")
+    process = context.Process(target=_work, args=(there, megabytes, also), daemon=True, name="reader")
     with deaf_from_birth():
         process.start()
     there.close()
@@ -156,10 +175,10 @@ def _spawned(megabytes: int) -> _Reader:
 # --- in the process that reads ---------------------------------------------------------------------------------------
 
 
-def _work(pipe: Connection, megabytes: int) -> None:
+def _work(pipe: Connection, megabytes: int, also: str) -> None:
     """Read files as they come, until the pipe ends; runs in the spawned process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _make_ready()
+    _make_ready(also)
     _bound_memory(megabytes)
     with suppress(EOFError, OSError):
         while True:
@@ -179,10 +198,8 @@ def _outcome(do: Callable[..., Any], with_: tuple[Any, ...]) -> tuple[bool, Any]
         return False, error
 
 
-def _make_ready() -> None:
-    """Load what reads files, so that the first file does not wait for it."""
-    import os
-
+def _make_ready(also: str) -> None:
+    """Load what reads files, and what else is named, so that the first file does not wait for it."""
     import django
 
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
@@ -196,6 +213,8 @@ def _make_ready() -> None:
     import clothwright.planning.cloth.threading_files  # noqa: F401
 
     del ezdxf, pypdf
+    if also:
+        import_module(also)
 
 
 def _bound_memory(megabytes: int) -> None:

@@ -140,12 +140,14 @@ def everything() -> Everything:
 
 
 def beside(project: Project) -> Everything:
-    """What all others tell."""
-    return everything().beside(project)
+    """What all others tell; the project's own is not read for it, which is another after every change."""
+    return Everything((*_projects(but=project), *_samples()))
 
 
-def _projects() -> list[Told]:
-    heads = list(Project.objects.exclude(head=None).order_by("created").values_list("pk", "head_id", "name"))
+def _projects(but: Project | None = None) -> list[Told]:
+    others = Project.objects.exclude(head=None)
+    others = others.exclude(pk=but.pk) if but else others
+    heads = list(others.order_by("created").values_list("pk", "head_id", "name"))
     missing = [head for _, head, _ in heads if _told.get((PROJECT, head)) is None]
     read = {one.pk: (one.tree, _traced(one)) for one in Revision.objects.filter(pk__in=missing)}
     return [_one(Owner(PROJECT, str(pk), name), head, read) for pk, head, name in heads]

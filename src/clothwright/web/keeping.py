@@ -23,7 +23,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clothwright import __version__
-from clothwright.library import store
+from clothwright.library import search_queue, store
 from clothwright.library.archive import exported
 from clothwright.library.backing_up import (
     Held,
@@ -153,7 +153,7 @@ def _put_back(request: HttpRequest, file: Path) -> HttpResponse:
             connection.close()
             before = restore_in_use(file)
             bring_up_to_date()
-            searching.end_those_cut_off()
+            search_queue.end_those_cut_off()
             planned.forget_plans()
     except ProblemsFound as wrong:
         return _page(request, problems=wrong.problems, status=422)

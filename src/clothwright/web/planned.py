@@ -2,6 +2,9 @@
 
 A revision never changes, so its plan is made once for what all other projects and samples tell, and kept while the program
 runs. When something measured changes elsewhere, the key of that evidence changes and the plan is made anew.
+
+In a shared studio a plan is made in a process of its own (`apart.py`) while the thread that answers waits for it, so that other
+members' pages go on.
 """
 
 from __future__ import annotations
@@ -10,21 +13,27 @@ import logging
 from dataclasses import dataclass
 from typing import Final
 
+from django.conf import settings
+from django.db import close_old_connections
+
 from clothwright.evidence import History
-from clothwright.library import store
+from clothwright.library import store, whose
 from clothwright.library.layouts import with_known
 from clothwright.library.models import LayoutRun, Revision
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence
+from clothwright.web.apart import RECKONERS
 from clothwright.web.forms.typed import Filled
 from clothwright.web.latest import Latest, forget_all
 from clothwright.web.mishaps.faults import new_reference
-from clothwright.web.mishaps.journal import told_if_slow
+from clothwright.web.mishaps.journal import stage, told_if_slow
 
 _log = logging.getLogger(__name__)
 
-_KEPT: Final = 256
+_KEPT: Final = 1024
+#: How much processor time a plan is given in a studio.
+_RECKONING_S: Final = 60.0
 #: How far back to look for a plan to show while there are problems.
 _BACK: Final = 40
 
@@ -43,7 +52,7 @@ class Answer:
         return bool(self.plan and self.problems)
 
 
-#: By revision, whether by hand, and the key of the evidence beside it.
+#: By revision, whether by hand, the key of the evidence beside it, and what was searched for of its project.
 _kept: Final = Latest[Answer](_KEPT)
 
 
@@ -54,7 +63,7 @@ def forget_plans() -> None:
 
 def known_answer(revision: Revision) -> Answer | None:
     """The answer for a revision, if it has been made already."""
-    return _kept.get((revision.pk, False, evidence.beside(revision.project).key))
+    return _kept.get((revision.pk, False, evidence.beside(revision.project).key, searched(revision)))
 
 
 def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
@@ -87,26 +96,45 @@ def problems_of(revision: Revision, wrong: ProblemsFound) -> tuple[Problem, ...]
 
 
 def _answer(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
-    key = (revision.pk, by_hand, beside.key)
+    key = (revision.pk, by_hand, beside.key, searched(revision))
     if (kept := _kept.get(key)) is not None:
         return kept
-    made = _made(revision, by_hand, beside)
+    apart = settings.STUDIO and RECKONERS.begun
+    made = _made_apart(revision, by_hand) if apart else _made(revision, by_hand, beside)
     _kept.put(key, made)
     return made
+
+
+def _made_apart(revision: Revision, by_hand: bool) -> Answer:
+    try:
+        with stage("planning apart"):
+            return RECKONERS.read(reckoned, revision.pk, by_hand, whose.now(), seconds=_RECKONING_S)
+    except ProblemsFound as wrong:
+        _log.error("no plan of revision %s of project %s: %s", revision.number, revision.project_id, wrong)
+        sentence = f"this could not be planned: it takes more than {_RECKONING_S:g} seconds of work, or too much memory; what you typed is kept"
+        return Answer(None, (Problem((), sentence),), revision.number)
+
+
+def reckoned(number: int, by_hand: bool, seen: whose.Seen) -> Answer:
+    """The answer for a revision by its number in the library, for who sees so much; called in a process of its own."""
+    close_old_connections()
+    with whose.seeing(seen):
+        revision = Revision.objects.select_related("project").get(pk=number)
+        return _made(revision, by_hand, evidence.Everything(()) if by_hand else evidence.beside(revision.project))
 
 
 def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
     filled = Filled.of(revision.tree)
     try:
-        project = read_project(filled.tree)
-        with told_if_slow(revision, by_hand=by_hand):
-            found = plan(
-                project,
-                drawings=store.drawings_of(revision),
-                layouts=layouts(revision),
-                by_hand=by_hand,
-                history=beside.history(project),
-            )
+        with told_if_slow(revision, by_hand=by_hand) as known:
+            with stage("reading"):
+                project = read_project(filled.tree)
+            with stage("evidence"):
+                history = beside.history(project)
+            drawings, search = store.drawings_of(revision), layouts(revision)
+            with stage("planning"):
+                found = plan(project, drawings=drawings, layouts=search, by_hand=by_hand, history=history)
+            known |= {"pieces": len(found.outlines), "ends": found.warp.ends}
         return Answer(found, (), revision.number)
     except ProblemsFound as wrong:
         return Answer(None, filled.problems(wrong.problems), revision.number)
@@ -120,5 +148,10 @@ def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Ans
 
 def layouts(revision: Revision) -> LayoutSearch | None:
     """First guesses, and what a long search has found where one was made for this project."""
-    searched = LayoutRun.objects.filter(project=revision.project_id, ended=True).exists()
-    return with_known() if searched else None
+    return with_known() if searched(revision) else None
+
+
+def searched(revision: Revision) -> int:
+    """The number of the last search of its project that has ended, 0 where there was none: with another, plans are made anew."""
+    ended = LayoutRun.objects.filter(project=revision.project_id, ended=True)
+    return ended.order_by("-pk").values_list("pk", flat=True).first() or 0

@@ -1,4 +1,7 @@
-"""Search longer for a better layout: a thread that owns searching processes, its state in the database.
+"""Search longer for a better layout: its state in the database, searching processes that it owns.
+
+At one table a thread of the server owns them, and one search is under way at a time. In a shared studio a search waits for its turn
+(`library/search_queue.py`), and a process of its own carries it out (`search_processes.py`).
 
 The page asks how far it is; stopping ends the processes at once and keeps the best found so far. Whatever is found is
 kept by its pieces, so that every later plan of them starts from it. Whether it was asked to stop stands in the
@@ -9,9 +12,11 @@ from __future__ import annotations
 
 import logging
 import os
+import time
 from collections.abc import Callable
-from typing import Final
+from typing import Any, Final
 
+from django.conf import settings
 from django.db import connection
 
 from clothwright.layout import (
@@ -28,12 +33,15 @@ from clothwright.layout import (
     searching_by,
     with_rules,
 )
-from clothwright.library import store, whose
+from clothwright.library import search_queue, store, whose
 from clothwright.library.layouts import keep_layouts, with_known
 from clothwright.library.models import LayoutRun, Project, Revision
+from clothwright.library.studio_asked import searches_at_once
 from clothwright.planning import LayoutSearch, job_of, searched_layouts, weigh_up
 from clothwright.project import ProblemsFound
-from clothwright.web import planned
+from clothwright.sheets.wording import counted
+from clothwright.web import planned, search_processes
+from clothwright.web.mishaps.journal import tell_if_slow_search
 
 _log = logging.getLogger(__name__)
 
@@ -49,7 +57,9 @@ class StopAsked(Exception):
 
 
 def running() -> LayoutRun | None:
-    """The search under way, whoever's; there is one at a time."""
+    """The search under way at one table, which has one at a time; in a studio none stands in another's way."""
+    if settings.STUDIO:
+        return None
     return LayoutRun.every.filter(ended=False).select_related("project").first()
 
 
@@ -59,11 +69,42 @@ def latest(project: Project) -> LayoutRun | None:
 
 
 def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
-    """Search in the background for so many seconds; the search under way, if there is one."""
+    """Search in the background for so many seconds; at one table the search under way, if there is one, in a studio in turn."""
+    return asked_in_turn(project, seconds) if settings.STUDIO else _started(project, seconds)
+
+
+def asked_in_turn(project: Project, seconds: float, *, of_leaflet: bool = False) -> LayoutRun:
+    """A search of a project that waits for its turn, or is under way already."""
+    run = search_queue.ask(project, seconds, of_leaflet=of_leaflet)
+    search_processes.wake()
+    return run
+
+
+def shown(project: Project, run: LayoutRun | None) -> dict[str, Any]:
+    """What the pages tell of a search: itself, its turn in words, whether the project has changed since it was begun, what stands in its way."""
+    under_way = run is not None and not run.ended and not run.stop_asked and run.revision is not None
+    changed = under_way and run is not None and run.revision != store.head(project).number
+    return {"run": run, "turn": turn_said(run), "changed_since": changed, "busy": running()}
+
+
+def turn_said(run: LayoutRun | None) -> str:
+    """Where a search that waits stands in the queue, in words; empty where it does not wait."""
+    if run is None or run.ended or not run.waits:
+        return ""
+    place = search_queue.place_of(run, searches_at_once())
+    before = {0: "It is the next", 1: "One other comes before it"}.get(
+        place.before, f"{place.before} others come before it"
+    )
+    minutes = round(place.seconds / 60)
+    about = "in less than a minute" if place.seconds < 50 else f"in about {counted(max(1, minutes), 'minute')}"
+    return f"{before}; its turn comes {about}."
+
+
+def _started(project: Project, seconds: float) -> LayoutRun:
     if (already := running()) is not None:
         return already
     run = LayoutRun.objects.create(project=project, seconds=seconds)
-    whose.begin_apart(_carry_out, run, store.head(project))
+    whose.begin_apart(carry_out, run, store.head(project))
     return run
 
 
@@ -75,31 +116,37 @@ def already_found(project: Project, copies: tuple[Copy, ...], layout: Layout) ->
 
 
 def ask_to_stop(project: Project) -> None:
-    """Stop the project's search; it ends at its next pulse, and the best so far is kept."""
-    LayoutRun.objects.filter(project=project, ended=False).update(stop_asked=True)
+    """Stop the project's search; it ends at its next pulse, and the best so far is kept. One that waits leaves the queue."""
+    search_queue.stop(project, of_leaflet=False)
 
 
-def end_those_cut_off() -> None:
-    """Mark searches as ended that a stop of the program cut off."""
-    LayoutRun.every.filter(ended=False).update(ended=True, outcome="cut off when the program was stopped")
+def carry_out(run: LayoutRun, revision: Revision, count: int = 2) -> None:
+    """Search with so many processes, keep what is found and write down what came of it."""
+    carried_out(run, lambda by: search_layouts(run, revision, by), count)
 
 
-def _carry_out(run: LayoutRun, revision: Revision) -> None:
+def carried_out(run: LayoutRun, do: Callable[[Searchers | OnExecutor], str], count: int) -> None:
+    """Have the work of a run done, and write down in words what came of it, whatever that is."""
+    began = time.monotonic()
     try:
-        with searching_by(os.environ.get(CLUSTER), pulse=lambda: stop_if_asked(run)) as searchers:
-            outcome = search_layouts(run, revision, searchers)
+        with searching_by(os.environ.get(CLUSTER), count=count, pulse=lambda: stop_if_asked(run)) as by:
+            outcome = do(by)
     except ClusterUnreached as why:
         outcome = f"not begun: {why}"
+    except search_processes.ServerGone:
+        raise
     except Exception:  # noqa: BLE001 - a thread has nobody above it: write the fault down and say so on the page
-        _log.exception("layout search %s", run.pk)
+        _log.exception("search %s", run.pk)
         outcome = "ended by a fault of the program, which has been written down"
-    LayoutRun.objects.filter(pk=run.pk).update(ended=True, outcome=outcome)
+    search_queue.say_ended(run.pk, outcome)
+    tell_if_slow_search(run, time.monotonic() - began)
     planned.forget_plans()
     connection.close()
 
 
 def stop_if_asked(run: LayoutRun) -> None:
-    """The pulse of a run: raises where it was asked to stop."""
+    """The pulse of a run: raises where it was asked to stop, or where its server has gone."""
+    search_processes.go_on_while_served()
     if LayoutRun.objects.filter(pk=run.pk, stop_asked=True).exists():
         raise StopAsked
 

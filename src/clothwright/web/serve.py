@@ -1,19 +1,25 @@
-"""Serve the pages from this machine."""
+"""Serve the pages from this machine.
+
+What it takes to say where the pages are is loaded first, and little of it; the pages themselves are loaded by a thread while the
+address is read and typed. Who comes sooner waits for that, and is answered.
+"""
 
 from __future__ import annotations
 
+import logging
 import os
 import socket
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING, Any, Final
 from urllib.parse import urlsplit
 
 import django
 import waitress
 
-from clothwright.layout import Copy, Layout
 from clothwright.library.backing_up import back_up_now_and_then, tidy_up
 from clothwright.library.folder import database_file, prepared_folder
 from clothwright.library.in_use import served_at
@@ -21,10 +27,14 @@ from clothwright.library.studio_asked import ADDRESS, IN_FRONT, studio_address, 
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
+    from clothwright.layout import Copy, Layout
     from clothwright.library.models import Project
     from clothwright.web.phone.phone_serving import PhonesAsked, PhonesServed
 
-_THREADS: Final = 8
+#: How many are answered at once; in a studio most of those threads wait for a plan, or for the database.
+_THREADS, _STUDIO_THREADS = 8, 24
+#: A browser keeps up to six connections open; a studio has many browsers.
+_MOST_CONNECTIONS: Final = 1000
 _LARGEST_POST: Final = 100_000_000
 _LOOPBACK: Final = ("127.0.0.1", "localhost", "::1")
 _EVERYWHERE: Final = ("", "0.0.0.0", "::", "*")
@@ -62,18 +72,53 @@ def serve(
         application = get_wsgi_application()
         served, stop = _with_phones(application, phones) if phones else (None, _nothing_to_stop)
         try:
-            _say(address + page, host, served)
-            waitress.serve(
-                application,
-                sockets=[listening],
-                threads=_THREADS,
-                max_request_body_size=_LARGEST_POST,
-                ident=None,
-                _quiet=True,
-                **_in_front(),
-            )
+            with _searches():
+                _say(address + page, host, served)
+                Thread(target=_load_pages, daemon=True, name="loading").start()
+                waitress.serve(
+                    application,
+                    sockets=[listening],
+                    threads=_STUDIO_THREADS if studio_asked() else _THREADS,
+                    max_request_body_size=_LARGEST_POST,
+                    connection_limit=_MOST_CONNECTIONS,
+                    asyncore_use_poll=True,
+                    ident=None,
+                    _quiet=True,
+                    **_in_front(),
+                )
         finally:
             stop()
+
+
+def _load_pages() -> None:
+    """Load every page, then have a process made ready that reads files: else the first of each would wait for it."""
+    from django.urls import get_resolver
+
+    try:
+        _ = get_resolver().url_patterns
+        from clothwright.web.apart import READERS, RECKONERS
+
+        READERS.begin()
+        if studio_asked():
+            RECKONERS.begin(os.cpu_count() or 1)
+    except Exception:
+        logging.getLogger(__name__).exception("the pages could not be loaded")
+
+
+@contextmanager
+def _searches() -> Iterator[None]:
+    """In a studio, the searches of its members are carried out; those that a stop cuts off go on at the next start."""
+    if not studio_asked():
+        yield
+        return
+    from clothwright.web.search_processes import begin_minding
+    from clothwright.web.studio.search_process import carry_out
+
+    minder = begin_minding(carry_out)
+    try:
+        yield
+    finally:
+        minder.end()
 
 
 def _nothing_to_stop() -> None:
@@ -115,15 +160,18 @@ def prepare() -> None:
     from django.conf import settings
 
     from clothwright.library import members
-    from clothwright.web.apart import READERS
-    from clothwright.web.needs import check_every_address
-    from clothwright.web.searching import end_those_cut_off
+    from clothwright.web.mishaps.journal import slow_after_s
 
-    if settings.STUDIO:
-        check_every_address()
     members.refuse_unlike(studio=settings.STUDIO)
+    slow_after_s()
+    if settings.STUDIO:
+        from clothwright.web.needs import check_every_address
+
+        check_every_address()
+        return
+    from clothwright.library.search_queue import end_those_cut_off
+
     end_those_cut_off()
-    READERS.begin()
 
 
 def _copy_if_due() -> None:

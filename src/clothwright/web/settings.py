@@ -147,6 +147,8 @@ LOGGING = {
     "loggers": {
         "django": {"handlers": ["faults", "lines"], "level": "ERROR", "propagate": False},
         "clothwright": {"handlers": ["faults", "lines"], "level": "INFO"},
+        # It tells of every request that waits for a thread.
+        "waitress": {"handlers": ["faults", "lines"], "level": "ERROR", "propagate": False},
         "clothwright.slow": {"handlers": ["slow"], "level": "INFO"},
     },
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 from urllib.parse import urlencode
 
@@ -107,24 +108,24 @@ class ShownDoubt:
 
 
 class ShownPlan:
-    """The plan of an answer in the words and units of the page; nothing is worked out before it is asked for."""
+    """The plan of an answer in the words and units of the page; nothing is worked out before it is asked for, nor twice."""
 
     def __init__(self, answer: Answer, *, imperial: bool) -> None:
         assert answer.plan is not None  # shown only where there is a plan
         self.plan: Plan = answer.plan
         self.imperial = imperial
 
-    @property
+    @cached_property
     def key(self) -> str:
         """Which shape stands for the verdict."""
         return _KEYS[self.plan.verdict]
 
-    @property
+    @cached_property
     def word(self) -> str:
         """The verdict in a word or two."""
         return VERDICTS[self.plan.verdict]
 
-    @property
+    @cached_property
     def sentences(self) -> list[str]:
         """Verdict, size, how far the margin may lie, and what is missing, each as a sentence."""
         plan, imperial = self.plan, self.imperial
@@ -139,7 +140,7 @@ class ShownPlan:
         )
         return [one for one in said if one]
 
-    @property
+    @cached_property
     def margin(self) -> list[Figure]:
         """What is expected to be left over, three ways."""
         margin = self.plan.margin
@@ -149,32 +150,32 @@ class ShownPlan:
             Figure("Finished cloth", self._spare(margin.finished_cm, LENGTH)),
         ]
 
-    @property
+    @cached_property
     def slim(self) -> str:
         """Verdict and margin in one short line."""
         return f"{self.word} · {self._spare(self.plan.margin.m, YARN)}"
 
-    @property
+    @cached_property
     def width_forecasts(self) -> list[ShownForecast]:
         """What each sample supports for the finished width, two ways and fused."""
         return [shown_forecast(one, imperial=self.imperial) for one in self.plan.width_forecasts]
 
-    @property
+    @cached_property
     def strip(self) -> str:
         """The strip to scale."""
         return strip_svg(self.plan, imperial=self.imperial)
 
-    @property
+    @cached_property
     def layout(self) -> str:
         """The pieces on the cloth; empty without pieces."""
         return layout_svg(self.plan, imperial=self.imperial) if self.plan.layout else ""
 
-    @property
+    @cached_property
     def bars(self) -> str:
         """Need against have."""
         return yarn_bars_svg(self.plan, imperial=self.imperial)
 
-    @property
+    @cached_property
     def at_the_loom(self) -> list[Figure]:
         """What to warp and weave."""
         warp, weft = self.plan.warp, self.plan.weft
@@ -189,7 +190,7 @@ class ShownPlan:
             Figure("Yarn in the weft", YARN.range(weft.yarn_m, imperial=self.imperial)),
         ]
 
-    @property
+    @cached_property
     def finished(self) -> list[Figure]:
         """The cloth that comes of it."""
         cloth = self.plan.cloth
@@ -203,7 +204,7 @@ class ShownPlan:
             figures.append(Figure("Weight of the cloth", CLOTH_WEIGHT.range(cloth.g_per_m2, imperial=self.imperial)))
         return figures
 
-    @property
+    @cached_property
     def by_ball(self) -> ShownBalls | None:
         """The verdict ball by ball, where the project has rules of colours."""
         found = self.plan.by_ball
@@ -212,12 +213,12 @@ class ShownPlan:
         rows = by_ball_rows(found, imperial=self.imperial)
         return ShownBalls(by_ball_sentence(found), _KEYS[found.verdict], BALLS_IN_PLAN_HEAD, rows)
 
-    @property
+    @cached_property
     def yarns(self) -> list[tuple[YarnLine, list[Figure]]]:
         """Each yarn with need, have and what is left of it."""
         return [(yarn, self._yarn(yarn)) for yarn in self.plan.yarns]
 
-    @property
+    @cached_property
     def working(self) -> list[ShownLine]:
         """Every line of the sum."""
         return [
@@ -232,7 +233,7 @@ class ShownPlan:
             for one in self.plan.working
         ]
 
-    @property
+    @cached_property
     def ways_out(self) -> list[tuple[str, str, str]]:
         """What could be done, what it changes, and what comes of it."""
         return [
@@ -244,7 +245,7 @@ class ShownPlan:
             for way in self.plan.ways_out
         ]
 
-    @property
+    @cached_property
     def measure_next(self) -> list[tuple[str, str, str]]:
         """What could be measured, what it settles and costs, and why."""
         return [
@@ -256,7 +257,7 @@ class ShownPlan:
             for one in self.plan.measure_next
         ]
 
-    @property
+    @cached_property
     def doubt(self) -> ShownDoubt | None:
         """What contributes most to the doubt; None where there is none, as by hand."""
         plan, imperial = self.plan, self.imperial
@@ -265,7 +266,7 @@ class ShownPlan:
         rows = doubt_rows(plan, imperial=imperial)
         return ShownDoubt(doubt_sentence(plan), doubt_svg(plan, imperial=imperial), DOUBT_HEAD, rows, WHAT_A_BAR_MEANS)
 
-    @property
+    @cached_property
     def staircase(self) -> ShownStairs | None:
         """Every width tried, drawn and in rows, with the advice that follows; None without pieces."""
         plan, imperial = self.plan, self.imperial
@@ -282,7 +283,7 @@ class ShownPlan:
             ],
         )
 
-    @property
+    @cached_property
     def bound(self) -> str:
         """How short the layout could be at most."""
         plan = self.plan
@@ -290,7 +291,7 @@ class ShownPlan:
             return ""
         return bound_sentence(plan.layout, plan.least_length, imperial=self.imperial)
 
-    @property
+    @cached_property
     def used_share(self) -> str:
         """How much of the cloth the pieces use."""
         return percent(self.plan.layout.used_share) if self.plan.layout else ""

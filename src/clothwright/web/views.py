@@ -228,10 +228,10 @@ def _search(request: HttpRequest, found: Project) -> HttpResponse:
     """The search as a fragment; when it has ended, the plan is shown anew."""
     if not fragment_asked(request):
         return redirect("project", key=found.pk)
-    run, busy = searching.latest(found), searching.running()
+    run = searching.latest(found)
     if run and run.ended and request.method == "GET":
         return plan_pane(request, found)
-    return render(request, "clothwright/search.html", {"project": found, "run": run, "busy": busy})
+    return render(request, "clothwright/search.html", {"project": found, **searching.shown(found, run)})
 
 
 def today() -> datetime.date:

@@ -85,7 +85,7 @@ def test_a_plan_that_takes_long_is_written_down_by_numbers_alone(
 ) -> None:
     """How long it took, and how much there was to plan."""
     shore = Shore.made()
-    monkeypatch.setattr(journal, "SLOW_PLAN_S", 0.0)
+    monkeypatch.setenv(journal.SLOW, "0")
     planned.answer(store.head(shore.project))
     (line,) = (data_folder / "slow-plans.log").read_text().splitlines()
     told = json.loads(line)

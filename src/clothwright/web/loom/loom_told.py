@@ -19,9 +19,9 @@ _looked: Final = Latest[tuple[LookedBack, ...]](8)
 _DONE_CM: Final = 5.0
 
 
-def _key(revision: Revision, *, by_hand: bool) -> tuple[int, bool, str]:
+def _key(revision: Revision, *, by_hand: bool) -> tuple[int, bool, str, int]:
     """All that a forecast of a revision depends on."""
-    return revision.pk, by_hand, evidence.beside(revision.project).key
+    return revision.pk, by_hand, evidence.beside(revision.project).key, planned.searched(revision)
 
 
 def forecast_of_revision(revision: Revision, *, by_hand: bool) -> LoomForecast:

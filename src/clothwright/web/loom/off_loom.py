@@ -74,7 +74,7 @@ def _done(request: HttpRequest, found: Project, verb: str, name: str) -> HttpRes
 
 def answered(revision: Revision) -> Answered:
     """The answer for a revision, kept by all that it depends on."""
-    key = (revision.pk, evidence.beside(revision.project).key)
+    key = (revision.pk, evidence.beside(revision.project).key, planned.searched(revision))
     known = _answers.get(key)
     return known if known is not None else _answers.put(key, _answered(revision))
 

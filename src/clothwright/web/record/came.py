@@ -53,7 +53,7 @@ def beside_revision(answer: Answer, revision: Revision) -> tuple[Beside, ...]:
     """A revision's record beside its plan, kept by all that it depends on; none where either is not there."""
     if answer.plan is None or answer.problems or not revision.tree.get("record"):
         return ()
-    key = (revision.pk, evidence.beside(revision.project).key)
+    key = (revision.pk, evidence.beside(revision.project).key, planned.searched(revision))
     known = _beside.get(key)
     if known is None:
         known = _beside.put(key, _made(answer.plan, revision))

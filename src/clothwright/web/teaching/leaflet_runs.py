@@ -1,28 +1,24 @@
-"""Working out a whole leaflet: a thread that owns the processes, how far it is in the database, what is done kept in files.
+"""Working out a whole leaflet: how far it is in the database, what is done kept in files.
 
-One search is under way at a time, whatever it is for. Stopping ends the processes at once; the page then guesses what is still
+It is a search like that for a project's own layout, at one table and in a studio. Stopping ends the processes at once; the page then guesses what is still
 missing, and starting again goes on from what is done.
 """
 
 from __future__ import annotations
 
-import logging
-import os
 from typing import Final
 
-from django.db import connection
+from django.conf import settings
 
-from clothwright.layout import ClusterUnreached, Effort, OnExecutor, Searchers, searching_by
-from clothwright.library import store, whose
+from clothwright.layout import Effort, OnExecutor, Searchers
+from clothwright.library import search_queue, store, whose
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import LayoutRun, Project, Revision
 from clothwright.planning import Done, Working, leaflet
 from clothwright.project import ProblemsFound
 from clothwright.sheets import leaflet_words as words
 from clothwright.web import planned
-from clothwright.web.searching import CLUSTER, StopAsked, running, stop_if_asked
-
-_log = logging.getLogger(__name__)
+from clothwright.web.searching import StopAsked, asked_in_turn, carried_out, running
 
 SECONDS: Final = 40.0
 
@@ -33,31 +29,24 @@ def latest(project: Project) -> LayoutRun | None:
 
 
 def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
-    """Work out a leaflet in the background, its layouts searched for so many seconds; the search under way, if there is one."""
+    """Work out a leaflet in the background, its layouts searched for so many seconds; at one table the search under way, if any."""
+    if settings.STUDIO:
+        return asked_in_turn(project, seconds, of_leaflet=True)
     if (already := running()) is not None:
         return already
     run = LayoutRun.objects.create(project=project, seconds=seconds, of_leaflet=True)
-    whose.begin_apart(_carry_out, run, store.head(project))
+    whose.begin_apart(carry_out, run, store.head(project))
     return run
 
 
 def ask_to_stop(project: Project) -> None:
-    """Stop at the next pulse; what is done stays."""
-    LayoutRun.objects.filter(project=project, of_leaflet=True, ended=False).update(stop_asked=True)
+    """Stop at the next pulse, or leave the queue; what is done stays."""
+    search_queue.stop(project, of_leaflet=True)
 
 
-def _carry_out(run: LayoutRun, revision: Revision) -> None:
-    try:
-        with searching_by(os.environ.get(CLUSTER), pulse=lambda: stop_if_asked(run)) as by:
-            outcome = work_out(run, revision, by)
-    except ClusterUnreached as why:
-        outcome = f"not begun: {why}"
-    except Exception:  # noqa: BLE001 - a thread has nobody above it: write the fault down and say so on the page
-        _log.exception("leaflet %s", run.pk)
-        outcome = "ended by a fault of the program, which has been written down"
-    LayoutRun.objects.filter(pk=run.pk).update(ended=True, outcome=outcome)
-    planned.forget_plans()
-    connection.close()
+def carry_out(run: LayoutRun, revision: Revision, count: int = 2) -> None:
+    """Work out the leaflet with so many processes, and write down what came of it."""
+    carried_out(run, lambda by: work_out(run, revision, by), count)
 
 
 def work_out(run: LayoutRun, revision: Revision, by: Searchers | OnExecutor) -> str:

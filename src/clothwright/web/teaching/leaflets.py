@@ -30,7 +30,7 @@ from clothwright.sheets import leaflet_words as words
 from clothwright.sheets.teaching.leaflet_changes import HEAD as CHANGE_HEAD
 from clothwright.sheets.teaching.leaflet_changes import changes
 from clothwright.sheets.teaching.leaflet_sheet import drawn_layouts
-from clothwright.web import planned
+from clothwright.web import planned, searching
 from clothwright.web.answering import Shown, fragment_asked, on_paper, pressed, show
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.forms.form import FieldTable, Form, change_in_words
@@ -39,7 +39,6 @@ from clothwright.web.forms.leaflet_measures import Measures, is_told_of, measure
 from clothwright.web.forms.typed import Filled, Tree, at
 from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
 from clothwright.web.latest import Latest
-from clothwright.web.searching import running
 from clothwright.web.showing import is_imperial
 from clothwright.web.teaching import leaflet_runs
 
@@ -115,7 +114,7 @@ def _run(request: HttpRequest, found: Project) -> HttpResponse:
 
 
 def _runs(found: Project) -> dict[str, Any]:
-    return {"run": leaflet_runs.latest(found), "busy": running()}
+    return searching.shown(found, leaflet_runs.latest(found))
 
 
 @require_POST
@@ -185,7 +184,7 @@ def _tried(made: Leaflet | None, imperial: bool) -> dict[str, Any]:
 
 def answered(revision: Revision) -> Answered:
     """The leaflet of a revision, kept by all that it depends on."""
-    key = json.dumps([revision.tree, revision.drawings], sort_keys=True)
+    key = json.dumps([revision.tree, revision.drawings, planned.searched(revision)], sort_keys=True)
     known = _answers.get(key)
     return known if known is not None else _answers.put(key, _answered(revision))
 

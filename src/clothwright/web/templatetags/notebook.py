@@ -4,21 +4,33 @@ from __future__ import annotations
 
 import datetime
 import json
+from functools import lru_cache
 from typing import Any, Final
 
 from django import template
 from django.conf import settings
+from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils.safestring import SafeString
 
 from clothwright import __version__
 from clothwright.library import whose
 from clothwright.library.models import Project
 from clothwright.web.beginning.examples import Example, example_of
 from clothwright.web.beginning.purposes import Purpose, purpose_of
+from clothwright.web.forms.form import BoundField
 from clothwright.web.helping.about import address_parts, chapter_about
 from clothwright.web.helping.beside import Beside, help_beside
 
 register = template.Library()
+
+
+@register.simple_tag
+@lru_cache(8192)
+def drawn_field(field: BoundField) -> SafeString:
+    """A field of a form. It is drawn once for what stands in it: a page has hundreds, and a change is of one."""
+    return render_to_string("clothwright/field.html", {"field": field})
+
 
 #: The pages of the header: the name of the address, the words, and how the addresses of the pages below it begin.
 _ROOMS: Final = (
