@@ -219,7 +219,7 @@ def test_a_weft_of_another_thickness_has_its_room_in_the_sums_of_the_sheet() -> 
     fine = thick | {"name": "fine", "wraps": "12/cm", "use": "weft"}
     data, _ = sett_data(read_project(TREE | {"yarn": [thick, fine]}))
     assert data["wraps_sum"].startswith("1 ÷ (1 ÷ 6 + 1 ÷ 12) (plain) = 4 ends per cm")
-    assert data["closest_sums"][1].endswith("= 5.71 ends per cm at the closest")
+    assert data["closest_sums"][1].endswith("= 5.71 ends per cm (14.51 per in) at the closest")
 
 
 def test_a_blank_sheet_has_boxes_and_a_worked_example_and_nobodys_yarn() -> None:

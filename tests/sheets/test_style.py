@@ -176,7 +176,7 @@ def test_letters_are_dark_enough_to_read_and_lie_within_the_margins(kind: str, b
 
 
 #: What stands beside the check ruler and the square.
-RULER = re.compile("|".join(map(re.escape, sheets_page.RULER.values())))
+RULER = re.compile("|".join(re.escape("".join(words.split())) for words in sheets_page.RULER.values()))
 #: So much of the height of a page is filled at least, where it is not the first: some five lines of large print.
 LEAST_FILLED = 0.14
 
@@ -186,14 +186,14 @@ def test_no_page_holds_next_to_nothing(kind: str, blank: bool, large: bool) -> N
     """Not the check ruler alone, and not the last lines of what ran over."""
     if kind in OWN_FRAME:
         return
-    foot = re.compile(r"(?:^|(?<= ))\S[^·]*· 26 November 2026 · Clothwright \S+ page \d+ of \d+$")
     for number, page in enumerate(pages(drawn(kind, blank=blank, large=large))[1:], 2):
         dark = page.render(scale=0.5, grayscale=True).to_numpy().squeeze() < 200
         high = dark.shape[0] * 2 * MM
         rows = np.flatnonzero(dark[: int((high - FOOT_MM - 3) / MM / 2)].any(axis=1))
         assert rows.size, number
         assert rows[-1] * 2 * MM > LEAST_FILLED * high, number
-        words = RULER.sub("", foot.sub("", texts(kind, blank, large)[number - 1])).strip()
+        above = "".join(one.text for one in lettered(kind, blank, large)[number - 1][2] if one.line > FOOT_MM)
+        words = RULER.sub("", above)
         drawn_only = kind == "loom-marks"
         assert drawn_only or len(words) > 12, words
 
