@@ -70,6 +70,36 @@ SHAPES: Final = (
     to_say("at {stop} cm instead of {end} on the loom, about {finished} cm finished instead of {before}"),
     to_say("at {stop} cm instead of {end} on the loom"),
     to_say("{length} cm of cloth"),
+    to_say("Cut what does not show from another cloth"),
+    to_say("Let pieces be turned end for end"),
+    to_say("Smaller seam allowances"),
+    to_say("Lay the pieces anew"),
+    to_say("another cloth for them"),
+    to_say("only where the cloth looks the same both ways up"),
+    to_say("less cloth to let out, and more fraying; staystitch before cutting"),
+    to_say("nothing"),
+    to_say("on the cloth as it now is; stop at {stop} cm instead of {end} on the loom, {finished} cm finished"),
+    to_say(
+        "{less} less all round, where every edge carries an allowance of {allowance} or so; stop at {stop} cm instead of {end} on the loom, {finished} cm finished"
+    ),
+    to_say("{pieces}; stop at {stop} cm instead of {end} on the loom, {finished} cm finished"),
+    to_say("A band at the foot of {piece}"),
+    to_say("A band at the top of {piece}"),
+    to_say(
+        "{depth} cm finished in another yarn, on every copy alike, woven at {places}. The hem turns it under. It crosses {pieces}"
+    ),
+    to_say("{depth} cm finished in another yarn, on every copy alike, woven at {places}. It crosses {pieces}"),
+    to_say(
+        "{depth} cm finished in another yarn, on its one copy, woven at {start} to {end} cm. The hem turns it under. It crosses {pieces}"
+    ),
+    to_say("Beat lighter, and {way}"),
+    to_say("{share} fewer picks from here on; {change}"),
+    to_say("a more open rest; {costs}"),
+    to_say("a more open rest"),
+    to_say("{depth} cm finished in another yarn, on its one copy, woven at {start} to {end} cm. It crosses {pieces}"),
+    to_say(
+        "{depth} cm finished in another yarn, on its one copy, woven at {start} to {end} cm. It crosses nothing else"
+    ),
     to_say("about {grams} g of another yarn, washed with a piece of this cloth first"),
 )
 _NAME: Final = re.compile(r"\\\{(\w+)\\\}")
@@ -81,8 +111,17 @@ def said_of_core(sentence: str, says: Language = ENGLISH) -> str:
         return sentence
     for shape, form in _forms():
         if found := form.fullmatch(sentence):
-            return says(shape, **{name: says.figure(value) for name, value in found.groupdict().items()})
+            return says(shape, **{name: _said_within(value, says) for name, value in found.groupdict().items()})
     return sentence
+
+
+def _said_within(value: str, says: Language) -> str:
+    """A figure or name within a sentence; a way out taken with another is said there too, and begins small."""
+    whole = value[:1].upper() + value[1:]
+    for one in (value, whole):
+        if (said := said_of_core(one, says)) != one:
+            return said
+    return says.figure(value)
 
 
 @cache
