@@ -294,7 +294,7 @@ def test_a_sample_in_another_weavers_project_is_of_her_hand_and_tells_nothing_of
     tree = deepcopy(SHAWL)
     tree["record"] |= {"weaver": "Ulva Strand"}
     tree["loom"]["name"] = "loom of Ulva Strand"
-    tree["sample"][0]["length"] |= {"waste": "70 cm"}
+    tree["sample"][0]["length"] |= {"wound": "97 cm", "waste": "70 cm"}
     hers = read_project(tree)
     history = history_of([hers])
     assert [one.making.weaver for one in history.cloths] == ["Ulva Strand", "Ulva Strand"]

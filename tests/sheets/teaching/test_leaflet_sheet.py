@@ -67,7 +67,7 @@ def test_a_leaflet_that_is_not_ready_is_stamped_with_the_reasons() -> None:
     for words in (
         "PROOF, NOT TO BE GIVEN OUT",
         "999 ends",
-        "size XL has no layout at any width: tabulate a wider cloth, give its length (cloth_lengths), or leave it out",
+        "ize XL has no layout at any width: tabulate a wider cloth, give its length (cloth_lengths), or leave it out",
         "The mock-up was not sewn.",
     ):
         assert words in said

@@ -247,7 +247,11 @@ def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_to
     client.post(form, {"rev": str(store.head(hers).number), "do": "save", **typed})
     tree = store.head(store.project(key)).tree
     assert (tree["record"]["warp_wound"], tree["record"]["waste"]) == ("352 cm", "24 in")
-    sample = {"name": "her square", "width": {"in_heddle": "24 cm", "finished": "20 cm"}, "length": {"waste": "70 cm"}}
+    sample = {
+        "name": "her square",
+        "width": {"in_heddle": "24 cm", "finished": "20 cm"},
+        "length": {"wound": "97 cm", "waste": "70 cm"},
+    }
     tree = tree | {"sample": [sample], "yarn": [tree["yarn"][0] | {"balls": ["300 g"]}]}
     store.change(hers, tree, "her sample too")
     said = shown(client, project)

@@ -16,7 +16,7 @@ from clothwright.planning.teaching.leaflet_cells import NOT_YET
 from clothwright.planning.teaching.leaflet_contents import SizedMeasure, SizedPiece
 from clothwright.sheets.both_units import in_both
 from clothwright.sheets.glossary import named_words
-from clothwright.sheets.wording import GRIST, LENGTH, WEIGHT, YARN, Rounding, counted
+from clothwright.sheets.wording import GRIST, LENGTH, THREADS, WEIGHT, YARN, Rounding, counted
 
 #: A layout on wider cloth is drawn where it is shorter by more than this share.
 _STEP: Final = 0.05
@@ -55,7 +55,8 @@ def groups(leaflet: Leaflet, *, imperial: bool) -> Iterator[tuple[str, list[list
     for heddle, size, version in names:
         named = ", ".join(filter(None, (size and f"Size {size}", version, f"{heddle} heddle")))
         mine = [row for row in leaflet.rows if (row.heddle, row.size, row.version) == (heddle, size, version)]
-        yield named, [_cells(row, imperial) for row in mine]
+        sett = THREADS.text(mine[0].ends_per_cm, imperial=imperial)
+        yield f"{named}, {sett}", [_cells(row, imperial) for row in mine]
 
 
 def _cells(row: LeafletRow, imperial: bool) -> list[str]:
