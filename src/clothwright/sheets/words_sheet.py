@@ -25,6 +25,7 @@ def words_sheet_pdf(
         "size_pt": LARGE.size_pt if large_print else ORDINARY_PT,
         "subtitle": f"{date}, Clothwright {__version__}",
         "foot": f"{title} · {date} · Clothwright {__version__}",
+        **foot_in(says),
         "intro": [
             says("British words first, the American beside them."),
             *([] if language == ENGLISH else [says("No native weaver has read these words yet.")]),
