@@ -8,7 +8,7 @@ from clothwright import __version__
 from clothwright.sheets.glossary import glossary
 from clothwright.sheets.page import LARGE, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.teaching.class_sheet import ORDINARY_PT, date_in
+from clothwright.sheets.teaching.class_sheet import ORDINARY_PT, date_in, foot_in
 from clothwright.sheets.translating import ENGLISH, Language
 
 
