@@ -27,7 +27,7 @@ from clothwright.layout import Effort, OnExecutor, Searchers, searching_by
 from clothwright.library.leaflet_answers import KeptInFolder
 from clothwright.planning import Leaflet, Working, disagreements, leaflet
 from clothwright.planning.job import garment_of
-from clothwright.planning.teaching.leaflet_cells import lay
+from clothwright.planning.teaching.leaflet_searching import lay
 
 EXAMPLE: Final = Path(__file__).parents[1] / "examples" / "spindrift-waistcoats.toml"
 SECONDS: Final = 40.0

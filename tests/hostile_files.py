@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import io
 import json
+import uuid
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from hypothesis import strategies as st
 from PIL import Image
@@ -21,13 +22,15 @@ from PIL import Image
 from clothwright.evidence.records import read_records
 from clothwright.library.archive import bring_in, exported
 from clothwright.library.backing_up import held_in
-from clothwright.library.files import plain_tree, read_bundle, read_uploads
+from clothwright.library.files import photos_of_bundle, plain_tree, read_bundle, read_uploads
+from clothwright.library.models import Project
 from clothwright.library.photos import written_anew
 from clothwright.library.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
 from clothwright.pattern import DrawingRefused, TracedBy, look_at_drawing, read_drawing, trace
 from clothwright.planning.cloth.threading_files import draft_from_file
 from clothwright.project import ProblemsFound, read_project
 from clothwright.web.forms.form import for_the_page
+from clothwright.web.phone.phone_entries import read_batch
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 DEMO = Path(__file__).parents[1] / "src" / "clothwright" / "library" / "demo"
@@ -55,7 +58,37 @@ def _project_file(data: bytes) -> None:
 
 def _bundle(data: bytes) -> None:
     tree, _ = read_bundle(data)
+    for name, content in photos_of_bundle(data).items():
+        written_anew(content, name)
     read_project(plain_tree(tree))
+
+
+_LOOMED: Final = Project(id=uuid.UUID(int=1), name="kelp cape")
+
+
+def _entries(data: bytes) -> None:
+    """As a phone sends them, or a file gives them back: every one is looked at by itself."""
+    for one in read_batch(data, _LOOMED).entries:
+        json.dumps(one)
+
+
+def _entries_seeds() -> tuple[bytes, ...]:
+    told = {
+        "clothwright_entries": 1,
+        "project": str(_LOOMED.pk),
+        "entries": [
+            {
+                "key": str(uuid.UUID(int=number)),
+                "phone": "phone-1",
+                "seq": number,
+                "kind": "log",
+                "row": {"woven": f"{number} cm"},
+            }
+            for number in range(2, 9)
+        ],
+        "orders": [[{"yarn": "sandbar", "ends": 8, "ball": 0, "colour": "#a0522d"}]],
+    }
+    return (json.dumps(told).encode(), json.dumps(told, indent=1, ensure_ascii=False).encode())
 
 
 def _drawing(data: bytes) -> None:
@@ -129,6 +162,7 @@ def _bundle_seeds() -> tuple[bytes, ...]:
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as bundle:
         bundle.writestr("project.toml", _toml_seeds()[0])
         bundle.writestr("waistcoat.svg", _svg_seeds()[0])
+        bundle.writestr("photos/quay.jpg", _photo_seeds()[0])
     return (out.getvalue(), _stored(out.getvalue()))
 
 
@@ -213,6 +247,7 @@ READERS = (
         (ValueError,),
     ),
     Reader("draft file", lambda: ((EXAMPLES / "saltmarsh-twill.wif").read_bytes(),), draft_from_file),
+    Reader("entries of phones (JSON)", _entries_seeds, _entries),
     Reader("archive of everything", _archive_seeds, lambda data: bring_in(summed_anew(data))),
     Reader("copy of a library", _copy_seeds, lambda data: _copy(summed_anew(data))),
 )

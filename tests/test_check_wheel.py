@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.util
 import plistlib
 import re
+import runpy
 import tomllib
 from configparser import RawConfigParser
 from pathlib import Path
@@ -28,6 +29,8 @@ def loaded(path: str) -> ModuleType:
 
 check_wheel = loaded("tools/check_wheel.py")
 in_container = loaded("deploy/in_container.py")
+#: What a build takes along beside the package: the guide's texts.
+GUIDE = runpy.run_path(str(ROOT / "src/clothwright/guide/texts.py"))
 
 
 def test_every_file_that_is_no_python_is_package_data() -> None:
@@ -50,7 +53,7 @@ def test_every_folder_with_python_is_a_package() -> None:
 
 def test_the_source_archive_is_asked_for_every_folder_and_page_of_the_checkout() -> None:
     asked = set(re.findall(r"[\w.]+", (ROOT / "MANIFEST.in").read_text(encoding="utf-8")))
-    of_the_build = {"README.md", "LICENSE", "pyproject.toml", "MANIFEST.in", "src"}
+    of_the_build = {"README.md", "LICENSE", "pyproject.toml", "setup.py", "MANIFEST.in", "src"}
     there = {
         name.split("/")[0] for name in check_wheel.tracked_files() if not name.startswith(check_wheel.NOT_GIVEN_OUT)
     }
@@ -85,12 +88,31 @@ def test_the_container_is_no_root_keeps_its_data_apart_and_looks_after_itself() 
     for line in lines:
         if line.startswith("COPY ") and "--from" not in line:
             assert all((ROOT / name).exists() for name in line.split()[1:-1]), line
+    copied = {name for line in lines if line.startswith("COPY ") for name in line.split()[1:-1]}
+    assert {"setup.py", "docs", "examples", "src", *GUIDE["BESIDE"]} <= copied
 
 
 def test_a_container_that_does_not_answer_is_not_well(capsys: pytest.CaptureFixture[str]) -> None:
     assert not in_container.well("http://127.0.0.1:9")
     assert in_container.main(["dance"]) == 2
     assert "usage" in capsys.readouterr().err
+
+
+def test_a_container_whose_name_nobody_knows_is_served_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """By the address it would go out by; without any network by that of the machine itself. Found by running one whose hosts named it not."""
+
+    def unknown(_: str) -> str:
+        raise in_container.socket.gaierror
+
+    monkeypatch.setattr(in_container.socket, "gethostbyname", unknown)
+    assert re.fullmatch(r"[0-9]+(\.[0-9]+){3}", in_container.own_address())
+
+    class Cut(in_container.socket.socket):  # type: ignore[misc]
+        def connect(self, address: object) -> None:
+            raise OSError(address)
+
+    monkeypatch.setattr(in_container.socket, "socket", Cut)
+    assert in_container.own_address() == "127.0.0.1"
 
 
 @pytest.mark.parametrize("name", ["clothwright.service", "clothwright-at-home.service"])

@@ -77,7 +77,21 @@ def test(rest: list[str]) -> int:
             "postgresql, or set CLOTHWRIGHT_POSTGRES to the folder of its programs."
         )
     environment = ONE_THREAD | os.environ | ({"CLOTHWRIGHT_BROWSER": browser} if browser else {})
-    return _checks(rest, environment)
+    return _audited() or _checks(rest, environment)
+
+
+#: The status of tools/audit.py where the list could not be asked.
+_NOT_ASKED = 3
+
+
+def _audited() -> int:
+    """Compare what Clothwright rests on with the list of known holes; where it cannot be asked that is said, and nothing fails."""
+    if _install("[audit]"):
+        print("pip-audit could not be installed: the packages are NOT compared with the list of known holes.")
+        return 0
+    print("\n== known holes of what Clothwright rests on", flush=True)
+    status = _run(PYTHON, str(ROOT / "tools" / "audit.py"))
+    return 0 if status == _NOT_ASKED else status
 
 
 def _checks(rest: list[str], environment: dict[str, str]) -> int:

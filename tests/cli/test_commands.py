@@ -158,6 +158,38 @@ def test_files_that_cannot_be_planned_are_refused_without_a_traceback(
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("plan",), "Missing argument 'FILE'"),
+        (("pln", "x.toml"), "No such command 'pln'"),
+        (("plan", "x.toml", "--seconds", "soon"), "'soon' is not a valid float"),
+        (("plan", "x.toml", "--seed", "-1"), "-1 is not in the range"),
+        (("sett", "30/10 cm"), "write it after --heddles, --wraps or --yarn"),
+    ],
+)
+def test_a_command_wrongly_typed_is_told_in_one_sentence(words: tuple[str, ...], said: str) -> None:
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert len(done.stderr.strip().splitlines()) == 1
+    assert said in done.stderr
+
+
+def test_several_heddles_may_follow_one_option() -> None:
+    one, other = (
+        json.loads(run("sett", "--wraps", "15/in", *heddles, "--json").stdout)
+        for heddles in (("--heddles", "30/10 cm", "40/10 cm"), ("--heddles", "30/10 cm, 40/10 cm"))
+    )
+    assert one == other
+    assert {candidate["heddle"] for candidate in one["candidates"]} == {"30/10 cm", "40/10 cm"}
+
+
+def test_a_folder_given_for_a_file_is_called_one(tmp_path: Path) -> None:
+    done = run("plan", str(tmp_path))
+    assert done.returncode == 2
+    assert "is a folder; name a file in it" in done.stderr
+
+
 def test_bytes_that_are_no_text_are_refused(tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_bytes(b"\xff\xfe\x00\x80")
     done = run("plan", str(tmp_path / "a.toml"))

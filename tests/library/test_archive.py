@@ -13,7 +13,7 @@ from collections.abc import Callable
 import pytest
 from PIL import Image
 
-from clothwright.library import archive, on_hand, photos, store
+from clothwright.library import archive_opened, on_hand, photos, store
 from clothwright.library.archive import bring_in, exported, is_archive
 from clothwright.library.entries import NewEntry, keep_entry, keep_order
 from clothwright.library.models import (
@@ -160,7 +160,7 @@ def test_an_archive_that_is_not_whole_brings_in_nothing(
 
 def test_what_unpacks_to_too_much_is_refused(kept: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
     """Read no further than the limit, whatever the archive claims."""
-    monkeypatch.setattr(archive, "_LARGEST_HISTORY", 10_000)
+    monkeypatch.setattr(archive_opened, "_LARGEST_HISTORY", 10_000)
     emptied()
     swollen = changed(kept, "history.json", lambda held: held + b" " * 1_000_000)
     with pytest.raises(ProblemsFound, match="is larger than"):
@@ -193,7 +193,7 @@ def test_an_archive_that_unpacks_to_more_than_it_may_is_refused_before_it_is_rea
     kept: bytes, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Many files, each within its own limit."""
-    monkeypatch.setattr(archive, "LARGEST_ARCHIVE", 1_000_000)
+    monkeypatch.setattr(archive_opened, "LARGEST_ARCHIVE", 1_000_000)
     out = io.BytesIO(kept)
     with zipfile.ZipFile(out, "a", zipfile.ZIP_DEFLATED) as more:
         for number in range(20):

@@ -48,6 +48,8 @@ ACCEPTED = [
     (Length, "2 950 m", 2950, "m", "cm"),
     (Length, "0,500 m", 50, "cm", "cm"),
     (Length, "10 yards", 10, "yard", "cm"),
+    (Length, "44 centimetres", 44, "cm", "cm"),
+    (Length, "15 millimeters", 15, "mm", "cm"),
     (Weight, "112 g", 112, "g", "g"),
     (Weight, "0.35 kg", 0.35, "kg", "g"),
     (Weight, "4 oz", 4, "ounce", "g"),

@@ -19,6 +19,23 @@ ROWS = tree("rows-of-rectangles")
 UNITS = {"cm": 1.0, "mm": 0.1, "m": 100.0, "in": 2.54, "yd": 91.44, "ft": 30.48}
 
 
+@pytest.mark.parametrize("by_hand", [True, False])
+def test_a_repeat_wider_than_the_loom_is_refused(by_hand: bool) -> None:
+    """1,000 ends at 3 per cm are 333 cm; plain arithmetic."""
+    wide = changed(SLATE, cloth__repeat_ends=1000, loom__weaving_width="60 cm")
+    with pytest.raises(ProblemsFound, match=r"1000s, 333\.3 cm .* not one such step fits"):
+        planned(wide, by_hand=by_hand)
+
+
+def test_more_pieces_than_any_garment_has_are_refused_before_they_are_laid() -> None:
+    """Two kinds of 150 copies are 300 in all; plain arithmetic."""
+    bunting = changed(
+        ROWS, pattern__piece=[{"name": name, "width": "9 cm", "length": "9 cm", "cut": 150} for name in "ab"]
+    )
+    with pytest.raises(ProblemsFound, match="300 pieces are to be cut; at most 200"):
+        planned(bunting)
+
+
 def share_large_enough(given_tree: dict, seed: int = 5) -> float:
     """Share of freshly drawn cloths, by numpy's own normal sampler, that are wide and long enough under the plan."""
     answer = planned(given_tree)

@@ -64,6 +64,61 @@ def test_printed_sums_add_up_for_any_cloth(width: int, length: int, waste: int, 
     assert readded(planned(given_tree, by_hand=True)) >= 9
 
 
+def test_a_square_metre_by_hand_weighs_what_the_formula_says() -> None:
+    """198 g/m². *Source*: GATE textile paper 2009 TF-37: 40 ends of 30 tex and 30 picks of 20 tex a cm, 10 % crimp both ways.
+
+    The weft's crimp is all draw-in here, so a pick is as long as the cloth is wide in the heddle.
+    """
+    answer = planned(
+        {
+            "yarn": [
+                {"name": "warp", "use": "warp", "grist": "30 tex", "balls": ["900 g"]},
+                {"name": "weft", "use": "weft", "grist": "20 tex", "balls": ["900 g"]},
+            ],
+            "loom": {"heddles": ["400/11 cm"], "waste": "60 cm"},
+            "cloth": {
+                "heddle": "400/11 cm",
+                "picks": "30/cm",
+                "warp_take_up": "10 % of woven length",
+                "weft_take_up": "0 % of width in heddle",
+                "width_ratio": "10/11",
+                "length_ratio": "1.0",
+            },
+            "want": {"width": "11 cm", "length": "200 cm"},
+        },
+        by_hand=True,
+    )
+    assert answer.cloth.g_per_m2 is not None
+    assert answer.cloth.g_per_m2.expected == pytest.approx(198, abs=0.1)
+    assert readded(answer) >= 9
+
+
+def test_a_square_metre_weighs_much_the_same_by_hand_as_drawn() -> None:
+    """The cloth of three skeins, picks 3.0 to 3.4: the sums lie within what is forecast."""
+    by_hand, drawn = planned(SLATE, by_hand=True).cloth.g_per_m2, planned(SLATE).cloth.g_per_m2
+    assert by_hand is not None
+    assert drawn is not None
+    assert by_hand.low < by_hand.expected < by_hand.high
+    assert drawn.low < by_hand.expected < drawn.high
+
+
+@pytest.mark.parametrize(("finish", "cautioned"), [("brushed", True), ("machine wash", False)])
+def test_cotton_too_heavy_to_burn_fast_is_cautioned_by_hand_only_where_it_is_brushed(
+    finish: str, cautioned: bool
+) -> None:
+    """Plain cloth from 88 g/m² on is told apart from raised cotton in public pages on US rules; common practice, no source."""
+    cotton = changed(SLATE, yarn__0__fibre="cotton", cloth__finish=finish)
+    assert any("burns quickly" in one for one in planned(cotton, by_hand=True).cautions) == cautioned
+
+
+def test_picks_that_nobody_counted_are_not_said_to_be_given() -> None:
+    asked = {
+        given: planned(changed(SLATE, cloth__picks=given), by_hand=True).measure_next[0].why
+        for given in ("3.0 to 3.4/cm", None)
+    }
+    assert asked == {"3.0 to 3.4/cm": "a range of picks was given", None: "nobody has counted picks yet"}
+
+
 def test_a_share_is_divided_out_not_added() -> None:
     """A loss of 20 % of 10 in needs 12.5 in woven, not 12. *Source*: a guild article on ratios, which recomputes to 12.5."""
     answer = planned(changed(SLATE, want__length="10 in", cloth__length_ratio="80 %"), by_hand=True)

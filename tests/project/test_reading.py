@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 from typing import Any
 
@@ -147,6 +148,9 @@ def test_a_wrong_name_and_a_wrong_number_are_told_together() -> None:
     assert "there are grey" in found["log 1, weft_left, gray"]
 
 
+PIECE = {"name": "back", "width": "24 cm", "length": "62 cm"}
+
+
 @pytest.mark.parametrize(
     ("tree", "where", "words"),
     [
@@ -159,6 +163,24 @@ def test_a_wrong_name_and_a_wrong_number_are_told_together() -> None:
         ({"seed": -1}, "seed", "write 0 or more"),
         ({"seed": "one"}, "seed", "whole number"),
         ({"yarn": [{"name": "   "}]}, "yarn 1, name", "empty"),
+        ({"clothwright": True}, "clothwright", "it reads 1"),
+        ({"want": {"width": True}}, "want, width", "“true” is not a quantity"),
+        ({"want": {"width": [44]}}, "want, width", "a list is not a quantity"),
+        ({"want": {"width": datetime.date(2026, 1, 2)}}, "want, width", "“2026-01-02” is not a quantity"),
+        ({"trust": {"yarn": "0.95"}}, "trust, yarn", "is that 95 % or 0.95 %?"),
+        ({"cloth": {"warp_take_up": "0.03 of warp"}}, "cloth, warp_take_up", "is that 3 % or 0.03 %?"),
+        (
+            {"pattern": {"piece": [PIECE | {"cut": 10_000}]}},
+            "pattern, piece 1, cut",
+            "“10000” came; a piece is cut 1 to 999 times",
+        ),
+        (
+            {"pattern": {"piece": [PIECE | {"cut": 3, "pair": True}]}},
+            "pattern, piece 1",
+            "write cut = 4, or pair = false",
+        ),
+        ({"pattern": {"piece": [PIECE | {"pair": True}]}}, "pattern, piece 1", "write cut = 2, or pair = false"),
+        ({"colours": {"ends": 10_000}}, "colours, ends", "“10000” came; the order of a warp is made of 1 to 5000 ends"),
         ({"cloth": {"warp_take_up": "100 % of warp"}}, "cloth, warp_take_up", "below 100 %"),
         ({"sample": [{"picks": {"count": float("inf"), "over": "1 cm"}}]}, "sample 1, picks, count", "counted"),
         (
@@ -187,6 +209,22 @@ def test_what_is_no_toml_is_told_with_its_line() -> None:
     """The place of the slip comes from the reader of TOML."""
     with pytest.raises(ProblemsFound, match="line 2"):
         read_toml('name = "x"\nyarn = ]\nseed = 1')
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('name = "kelp"\nname = "wrack"', 'line 2, “name = "wrack"”, stands there a second time'),
+        ('[want]\nwidth = "44 cm"\n\n[want]\n', "line 4, “[want]”, stands there a second time"),
+        ('name = "kelp"\n[want\n', "line 2"),
+        ('name = "kelp', '“name = "kelp”'),
+    ],
+)
+def test_a_slip_in_the_file_is_shown_as_it_was_typed(text: str, said: str) -> None:
+    """TOML 1.0: a key or a table may be defined once."""
+    with pytest.raises(ProblemsFound) as caught:
+        read_toml(text)
+    assert said in str(caught.value)
 
 
 def test_a_problem_reads_as_a_person_counts() -> None:

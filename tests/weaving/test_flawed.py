@@ -6,7 +6,7 @@ from typing import Any
 
 from clothwright.project import read_project
 from clothwright.project.log_growing import Entry
-from clothwright.weaving import AsFinished, flaws_from_log, logged
+from clothwright.weaving import AsFinished, counted_from_the_other_side, flaws_from_log, logged
 
 CLOTH = AsFinished(length_ratio=0.88, width_cm=42.0, width_at_fell_cm=44.0, ends=138)
 
@@ -35,3 +35,21 @@ def test_without_a_place_across_it_is_the_whole_width() -> None:
 
 def test_a_join_and_floats_that_are_mended_are_no_flaw() -> None:
     assert flaws_from_log(entries({"what": "join"}, {"what": "floats", "mended": True}), CLOTH) == []
+
+
+def test_a_mark_of_the_earlier_rule_is_told_from_one_of_the_rule_that_holds() -> None:
+    """End 46 of 138 on 42 cm: 27.0 cm from the near selvedge; counted from the left it stood at 14.0 − 1 = 13.0 (the rule before 26 November 2026)."""
+    (flaw,) = flaws_from_log(entries({"what": "knot", "at": "84 cm", "end": 46}), CLOTH)
+    before = flaw | {"from_selvedge": "13.0 cm"}
+    typed = before | {"length": "5 cm"}
+    assert counted_from_the_other_side([flaw], [typed, before], 42.0) == [(1, flaw)]
+    assert counted_from_the_other_side([flaw], [before | {"from_selvedge": "12.2 cm"}], 42.0) == [(0, flaw)]
+    assert counted_from_the_other_side([flaw], [flaw], 42.0) == []
+    assert counted_from_the_other_side([flaw], [before, flaw], 42.0) == []
+    assert counted_from_the_other_side([flaw], [before | {"what": "break"}, typed, "salt", {}], 42.0) == []
+
+
+def test_by_the_middle_both_sides_are_one_and_without_a_place_across_there_is_none() -> None:
+    middle, whole = flaws_from_log(entries({"what": "knot", "end": 69}, {"what": "floats"}), CLOTH)
+    assert counted_from_the_other_side([middle], [middle], 42.0) == []
+    assert counted_from_the_other_side([whole], [whole | {"at": "3 cm"}], 42.0) == []

@@ -5,7 +5,9 @@ from __future__ import annotations
 import copy
 import math
 import re
+import tomllib
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,6 +21,8 @@ from clothwright.planning import Verdict, plan
 from clothwright.project import ProblemsFound, read_project, read_toml
 from clothwright.weaving import forecast, standing
 from clothwright.weaving.answer import TIMES_LIKELIER
+
+SLATE = EXAMPLE.parent / "slate-tide-cloth.toml"
 
 
 def test_a_weft_three_quarters_through_by_hand_at_the_first_mark() -> None:
@@ -232,6 +236,44 @@ def test_sittings_left_are_reckoned_at_the_pace_logged() -> None:
     assert told is not None
     assert round(told.minutes_left) == 159
     assert told.sessions_left == 4
+
+
+@pytest.mark.parametrize(
+    "tree",
+    [
+        tomllib.loads(SLATE.read_text(encoding="utf-8")),
+        {
+            "yarn": [{"name": "kelp", "grist": "310 m/100 g", "balls": ["118 g"]}],
+            "loom": {"heddles": ["30/10 cm"]},
+            "want": {"width": "40 cm", "length": "60 cm"},
+        },
+    ],
+    ids=["sampled", "nothing known"],
+)
+def test_before_anything_is_woven_it_says_what_the_plan_says(tree: dict[str, Any]) -> None:
+    """One yarn for warp and weft: the same stock less the same warp, on the same metres per gram; the drift of the beat adds a little doubt."""
+    project = read_project(tree)
+    planned, told = plan(project), forecast(project, ways_out=False)
+    spare, before = told.yarns[0].spare_g, planned.margin.g
+    assert told.to_weave_cm == planned.weft.weave_to_cm
+    assert told.verdict == planned.verdict
+    assert told.chance_enough == pytest.approx(planned.chance_enough, abs=0.06)
+    assert spare.expected == pytest.approx(before.expected, abs=0.02 * planned.yarns[0].have_g)
+    assert spare.high - spare.low == pytest.approx(before.high - before.low, rel=0.35)
+
+
+def test_the_first_stretch_leaves_open_what_the_warp_took() -> None:
+    """The warp's weight is reckoned off, so a weighing after 30 cm settles less than one at 0 cm and one after 30 cm together."""
+    tree = tomllib.loads(SLATE.read_text(encoding="utf-8"))
+    del tree["cloth"]["on_warp_sample"]
+    left = forecast(read_project(tree), ways_out=False).yarns[0].left_g
+    after = {"woven": "30 cm", "weft_left": {"slate tide": f"{left - 16:.0f} g"}}
+    at_first = {"woven": "0 cm", "weft_left": {"slate tide": f"{left:.0f} g"}}
+    spreads = []
+    for log in ([after], [at_first, after]):
+        need = forecast(read_project(tree | {"log": log}), ways_out=False).yarns[0].need_g
+        spreads.append(need.high / need.low)
+    assert spreads[1] < spreads[0]
 
 
 def test_a_plan_without_a_log_of_weights_is_told_from_the_first_pick() -> None:

@@ -43,6 +43,13 @@ def _one_thread_each() -> None:
         os.environ.setdefault(name, "1")
 
 
+def _wrongly_typed(error: click.ClickException) -> str:
+    """What is wrong with the words of a command, in one sentence that begins with the command."""
+    context = getattr(error, "ctx", None)
+    path = context.command_path if context else "clothwright"
+    return f"{path}: {error.format_message().rstrip('.')}; {path} --help tells what it takes"
+
+
 def main(words: list[str] | None = None) -> None:
     """Run the command line, of these words or as it was typed; a fault of ours ends in one sentence and status 1."""
     _one_thread_each()
@@ -57,8 +64,11 @@ def main(words: list[str] | None = None) -> None:
         sys.exit(FAULT)
     except click.exceptions.Abort:
         sys.exit(130)
-    except click.ClickException as error:
+    except click.exceptions.NoArgsIsHelpError as error:
         error.show()
+        sys.exit(WRONG_INPUT)
+    except click.ClickException as error:
+        click.echo(_wrongly_typed(error), err=True)
         sys.exit(WRONG_INPUT)
     except Exception as error:  # noqa: BLE001 - the last door: whatever failed is ours to own up to
         where = traceback.extract_tb(error.__traceback__)[-1]

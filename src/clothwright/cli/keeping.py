@@ -76,7 +76,7 @@ def _one(name: str) -> dict[str, Any]:
 
 
 def _content(file: Path) -> bytes:
-    from clothwright.library.archive import LARGEST_ARCHIVE
+    from clothwright.library.archive_opened import LARGEST_ARCHIVE
 
     try:
         with file.open("rb") as opened:

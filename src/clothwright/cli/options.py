@@ -44,5 +44,5 @@ def seconds_of(default: float) -> Callable[[_Command], _Command]:
 def answered_in_json(answer: dict[str, Any], as_json: bool) -> bool:
     """Print the JSON when it was asked for; False when text is to be shown."""
     if as_json:
-        click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+        click.echo(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
     return as_json

@@ -10,31 +10,38 @@ over; one that went another way comes in as a project of its own.
 
 from __future__ import annotations
 
-import hashlib
 import io
 import json
 import re
 import uuid
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass
-from datetime import date, datetime
 from functools import partial
-from typing import Any, Final, Self, TypeVar
+from typing import Final
 
 from django.db import IntegrityError, transaction
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel
 
 from clothwright import __version__
 from clothwright.library import on_hand, photos, project_photos, record_numbers, store, whose
-from clothwright.library.files import (
-    BUNDLE_PROJECT,
-    LARGEST_DRAWING,
-    MEGABYTE,
-    export_toml,
-    stays_below,
+from clothwright.library.archive_opened import ABOUT, Archive, not_brought_in, opened_archive
+from clothwright.library.archive_parts import (
+    FORMAT,
+    About,
+    EntryKept,
+    LeafletKept,
+    NumberKept,
+    OnHandKept,
+    OrderKept,
+    PhotoKept,
+    ProjectKept,
+    ProjectPhotoKept,
+    RevisionKept,
+    StateKept,
 )
+from clothwright.library.files import BUNDLE_PROJECT, LARGEST_DRAWING, export_toml, stays_below
 from clothwright.library.models import (
     Drawing,
     KeptOrder,
@@ -50,133 +57,13 @@ from clothwright.library.models import (
 )
 from clothwright.library.on_hand import Kept
 from clothwright.library.unreadable import UNREADABLE_ZIP
-from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
-from clothwright.project.bounded_json import why_not_read
 
-FORMAT: Final = 1
-_ABOUT: Final = "about.json"
 _HISTORY: Final = "history.json"
 _STATES: Final = "states.json"
 _SHEETS: Final = "sheets"
-LARGEST_ARCHIVE: Final = 500 * MEGABYTE
-_LARGEST_HISTORY: Final = 100 * MEGABYTE
-_MOST_FILES: Final = 100_000
 #: How often bringing in is begun anew where somebody else's writing came between.
 _TRIES: Final = 3
-
-
-_Kept = TypeVar("_Kept", bound=BaseModel)
-
-
-class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid")
-
-
-class _About(_Strict):
-    clothwright_export: int
-    made_with: str
-
-
-class _RevisionKept(_Strict):
-    number: int = Field(ge=1, le=2**31 - 1)
-    parent: int | None
-    tree: dict[str, Any]
-    drawings: dict[str, str]
-    made_at: datetime
-    what: str
-
-
-class _OrderKept(_Strict):
-    digest: str = Field(pattern="^[0-9a-f]{16}$")
-    runs: list[dict[str, Any]]
-    first_seen: datetime
-
-
-class _EntryKept(_Strict):
-    key: uuid.UUID
-    number: int = Field(ge=1, le=2**31 - 1)
-    phone: str = Field(max_length=36)
-    kind: str = Field(max_length=20)
-    content: dict[str, Any]
-    received_at: datetime
-    sentence: str
-
-
-class _ProjectPhotoKept(_Strict):
-    name: str = Field(min_length=1, max_length=200)
-    sha256: str = Field(pattern="^[0-9a-f]{64}$")
-    added_at: datetime
-
-
-class _NumberKept(_Strict):
-    number: str = Field(pattern=r"^\d{4}-\d{3,6}$")
-    before: str = Field(default="", max_length=20)
-
-
-class _LeafletKept(_Strict):
-    number: int = Field(ge=1, le=2**31 - 1)
-    version: str = Field(max_length=20)
-    day: date
-    content: dict[str, Any]
-    made_at: datetime
-
-
-class _ProjectKept(_Strict):
-    key: uuid.UUID
-    created: datetime
-    put_away: bool
-    head: int
-    revisions: list[_RevisionKept] = Field(min_length=1)
-    orders: list[_OrderKept] = []
-    entries: list[_EntryKept] = []
-    photos: list[_ProjectPhotoKept] = []
-    record: _NumberKept | None = None
-    leaflets: list[_LeafletKept] = []
-
-    @model_validator(mode="after")
-    def _one_tree(self) -> Self:
-        numbers = [one.number for one in self.revisions]
-        _numbered(numbers, self.head)
-        if lost := [one.number for one in self.revisions if one.parent is not None and one.parent not in numbers]:
-            raise ValueError(f"revision {lost[0]} was made from one that is not there")
-        if early := [one.number for one in self.revisions if one.parent is not None and one.parent >= one.number]:
-            raise ValueError(f"revision {early[0]} was made from a later one")
-        return self
-
-
-class _StateKept(_Strict):
-    number: int = Field(ge=1, le=2**31 - 1)
-    tree: dict[str, Any]
-    made_at: datetime
-    what: str
-
-
-class _PhotoKept(_Strict):
-    name: str = Field(max_length=200)
-    sha256: str = Field(pattern="^[0-9a-f]{64}$")
-
-
-class _OnHandKept(_Strict):
-    key: uuid.UUID
-    kind: Kept
-    created: datetime
-    put_away: bool
-    head: int
-    states: list[_StateKept] = Field(min_length=1)
-    photos: list[_PhotoKept]
-
-    @model_validator(mode="after")
-    def _one_row(self) -> Self:
-        _numbered([one.number for one in self.states], self.head)
-        return self
-
-
-def _numbered(numbers: list[int], head: int) -> None:
-    if len(set(numbers)) < len(numbers):
-        raise ValueError("two of one number")
-    if head not in numbers:
-        raise ValueError(f"number {head} counts and is not there")
 
 
 @dataclass(frozen=True)
@@ -205,7 +92,7 @@ def exported(sheets_of: SheetsOf | None = None) -> bytes:
 
 
 def _files(sheets_of: SheetsOf | None) -> Iterator[tuple[str, bytes]]:
-    yield _ABOUT, _json(_About(clothwright_export=FORMAT, made_with=__version__))
+    yield ABOUT, _json(About(clothwright_export=FORMAT, made_with=__version__))
     yield "schema.json", json.dumps(Document.model_json_schema(), indent=1, ensure_ascii=False).encode()
     for project in Project.objects.select_related("head").all():
         yield from _of_project(project)
@@ -237,10 +124,10 @@ def _of_project(project: Project) -> Iterator[tuple[str, bytes]]:
     yield f"{folder}/{_HISTORY}", _json(_project_kept(project))
 
 
-def _project_kept(project: Project) -> _ProjectKept:
+def _project_kept(project: Project) -> ProjectKept:
     numbers = dict(Revision.objects.filter(project=project).values_list("pk", "number"))
     revisions = [
-        _RevisionKept(
+        RevisionKept(
             number=one.number,
             parent=numbers.get(one.parent_id) if one.parent_id else None,
             tree=one.tree,
@@ -250,18 +137,18 @@ def _project_kept(project: Project) -> _ProjectKept:
         )
         for one in Revision.objects.filter(project=project).order_by("number")
     ]
-    return _ProjectKept(
+    return ProjectKept(
         key=project.pk,
         created=project.created,
         put_away=project.put_away,
         head=store.head(project).number,
         revisions=revisions,
         orders=[
-            _OrderKept(digest=one.digest, runs=one.runs, first_seen=one.first_seen)
+            OrderKept(digest=one.digest, runs=one.runs, first_seen=one.first_seen)
             for one in KeptOrder.objects.filter(project=project).order_by("digest")
         ],
         entries=[
-            _EntryKept(
+            EntryKept(
                 key=one.key,
                 number=one.number,
                 phone=one.phone,
@@ -273,30 +160,30 @@ def _project_kept(project: Project) -> _ProjectKept:
             for one in PhoneEntry.objects.filter(project=project)
         ],
         photos=[
-            _ProjectPhotoKept(name=one.name, sha256=one.sha256, added_at=one.added_at)
+            ProjectPhotoKept(name=one.name, sha256=one.sha256, added_at=one.added_at)
             for one in project_photos.photos_of(project).values()
         ],
         record=_number_kept(project),
         leaflets=[
-            _LeafletKept(number=one.number, version=one.version, day=one.day, content=one.content, made_at=one.made_at)
+            LeafletKept(number=one.number, version=one.version, day=one.day, content=one.content, made_at=one.made_at)
             for one in PublishedLeaflet.objects.filter(project=project)
         ],
     )
 
 
-def _number_kept(project: Project) -> _NumberKept | None:
+def _number_kept(project: Project) -> NumberKept | None:
     number = record_numbers.number_of(project)
-    return _NumberKept(number=record_numbers.words(number), before=number.before) if number else None
+    return NumberKept(number=record_numbers.words(number), before=number.before) if number else None
 
 
-def _on_hand_kept(one: OnHand) -> _OnHandKept:
+def _on_hand_kept(one: OnHand) -> OnHandKept:
     assert one.head is not None  # a thing on hand is kept with its first state
     states = [
-        _StateKept(number=state.number, tree=state.tree, made_at=state.made_at, what=state.what)
+        StateKept(number=state.number, tree=state.tree, made_at=state.made_at, what=state.what)
         for state in OnHandState.objects.filter(of=one).order_by("number")
     ]
-    pictures = [_PhotoKept(name=photo.name, sha256=photo.sha256) for photo in photos.photos_of(one)]
-    return _OnHandKept(
+    pictures = [PhotoKept(name=photo.name, sha256=photo.sha256) for photo in photos.photos_of(one)]
+    return OnHandKept(
         key=one.pk,
         kind=Kept(one.kind),
         created=one.created,
@@ -321,7 +208,7 @@ def is_archive(content: bytes) -> bool:
     """Whether a file is an archive of everything, whole or not."""
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            return _ABOUT in archive.namelist()
+            return ABOUT in archive.namelist()
     except UNREADABLE_ZIP:
         return False
 
@@ -335,11 +222,11 @@ def bring_in(content: bytes, *, read_photo: ReadPhoto = photos.written_anew) -> 
     for _ in range(_TRIES):
         with suppress(IntegrityError):
             return _brought_in(content, read_photo)
-    raise _problem("the same is being brought in elsewhere at this moment; try again, nothing was changed")
+    raise not_brought_in("the same is being brought in elsewhere at this moment; try again, nothing was changed")
 
 
 def _brought_in(content: bytes, read_photo: ReadPhoto) -> BroughtIn:
-    with _opened(content) as archive, transaction.atomic():
+    with opened_archive(content) as archive, transaction.atomic():
         # In a studio one at a time for each member: what comes twice at once is here already for the second.
         Member.objects.select_for_update(no_key=True).filter(pk=whose.owner_now() or 0).first()
         projects, things = _described(archive)
@@ -356,36 +243,36 @@ def _brought_in(content: bytes, read_photo: ReadPhoto) -> BroughtIn:
 
 def drawings_in(content: bytes) -> Iterator[bytes]:
     """Every drawing of an archive, once, after all that describes its projects and things; ProblemsFound where it cannot be read."""
-    with _opened(content) as archive:
+    with opened_archive(content) as archive:
         _described(archive)
         for name in archive.drawings():
             yield archive.bytes_of(name, LARGEST_DRAWING)
 
 
-def _described(archive: _Archive) -> tuple[list[_ProjectKept], list[_OnHandKept]]:
+def _described(archive: Archive) -> tuple[list[ProjectKept], list[OnHandKept]]:
     """What the archive says of its projects, and of things on hand."""
-    projects = [archive.read(name, _ProjectKept) for name in archive.names(_HISTORY)]
-    return projects, [archive.read(name, _OnHandKept) for name in archive.names(_STATES)]
+    projects = [archive.read(name, ProjectKept) for name in archive.names(_HISTORY)]
+    return projects, [archive.read(name, OnHandKept) for name in archive.names(_STATES)]
 
 
 def would_bring_in(content: bytes) -> BroughtIn:
     """What an archive would add, and what of it is here already; nothing is changed, and no drawing or photo is looked at yet."""
-    with _opened(content) as archive:
+    with opened_archive(content) as archive:
         projects, things = _described(archive)
     told = [(_project_name(one), _holds(one)) for one in projects]
     told += [(_thing_name(one), _thing_here(one)) for one in things]
     return BroughtIn(tuple(name for name, here in told if not here), tuple(name for name, here in told if here))
 
 
-def _project_name(kept: _ProjectKept) -> str:
+def _project_name(kept: ProjectKept) -> str:
     return store.shown_name(next(one.tree for one in kept.revisions if one.number == kept.head))
 
 
-def _thing_name(kept: _OnHandKept) -> str:
+def _thing_name(kept: OnHandKept) -> str:
     return on_hand.shown_name(next(one.tree for one in kept.states if one.number == kept.head), kept.kind)
 
 
-def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
+def _project_in(kept: ProjectKept, archive: Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
     """The key a project came in under; None where it is here already."""
     if _holds(kept):
         for here in Project.objects.filter(pk=kept.key):
@@ -417,7 +304,7 @@ def _project_in(kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) ->
     return key
 
 
-def _record_in(project: Project, kept: _ProjectKept, archive: _Archive, read_photo: ReadPhoto) -> None:
+def _record_in(project: Project, kept: ProjectKept, archive: Archive, read_photo: ReadPhoto) -> None:
     """The photos of a project, each once, and the number of its record."""
     for one in kept.photos:
         content = archive.content(f"photos/{one.sha256}.jpg", photos.LARGEST_PHOTO, one.sha256)
@@ -426,7 +313,7 @@ def _record_in(project: Project, kept: _ProjectKept, archive: _Archive, read_pho
         record_numbers.take_in(project, kept.record.number, kept.record.before)
 
 
-def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
+def _leaflets_in(project: Project, kept: ProjectKept) -> None:
     """Versions of its leaflet that were given out; one that is here already stays as it is."""
     here = list(PublishedLeaflet.objects.filter(project=project).values_list("number", "version"))
     last, known = max((number for number, _ in here), default=0), {version for _, version in here}
@@ -436,7 +323,7 @@ def _leaflets_in(project: Project, kept: _ProjectKept) -> None:
             PublishedLeaflet.objects.create(project=project, **{**one.model_dump(), "number": last})
 
 
-def _entries_in(project: Project, kept: _ProjectKept) -> None:
+def _entries_in(project: Project, kept: ProjectKept) -> None:
     """What came from phones, each entry once; one that is here already stays with its project, one of another member's is copied."""
     for order in kept.orders:
         known = {"runs": order.runs, "first_seen": order.first_seen}
@@ -454,7 +341,7 @@ def _entries_in(project: Project, kept: _ProjectKept) -> None:
             PhoneEntry.objects.create(project=project, **{**one.model_dump(), "number": number, "key": key})
 
 
-def _holds(kept: _ProjectKept) -> bool:
+def _holds(kept: ProjectKept) -> bool:
     """Whether some project here has every revision of the one kept: the same one, or one brought in before."""
     wanted = {(one.number, one.parent, json.dumps(one.tree, sort_keys=True)) for one in kept.revisions}
     first = min(kept.revisions, key=lambda one: one.number)
@@ -467,7 +354,7 @@ def _revisions_here(key: uuid.UUID) -> set[tuple[int, int | None, str]]:
     return {(number, parent, json.dumps(tree, sort_keys=True)) for number, parent, tree in here}
 
 
-def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
+def _thing_in(kept: OnHandKept, archive: Archive, read_photo: ReadPhoto) -> uuid.UUID | None:
     """The key a thing on hand came in under; None where it is here already."""
     if _thing_here(kept):
         return None
@@ -487,7 +374,7 @@ def _thing_in(kept: _OnHandKept, archive: _Archive, read_photo: ReadPhoto) -> uu
     return key
 
 
-def _thing_here(kept: _OnHandKept) -> bool:
+def _thing_here(kept: OnHandKept) -> bool:
     wanted = {(one.number, json.dumps(one.tree, sort_keys=True)) for one in kept.states}
     first = min(kept.states, key=lambda one: one.number)
     alike = OnHandState.objects.filter(number=first.number, made_at=first.made_at).values_list("of", flat=True)
@@ -496,81 +383,3 @@ def _thing_here(kept: _OnHandKept) -> bool:
         if wanted <= {(number, json.dumps(tree, sort_keys=True)) for number, tree in here}:
             return True
     return False
-
-
-class _Archive:
-    """An opened archive; what is read of it is bounded and checked."""
-
-    def __init__(self, opened: zipfile.ZipFile) -> None:
-        self._opened = opened
-
-    def names(self, last: str) -> list[str]:
-        """The files of that name, in whatever folder."""
-        return sorted(name for name in self._opened.namelist() if name.endswith(f"/{last}"))
-
-    def drawings(self) -> list[str]:
-        """The drawings, each named by what it is."""
-        return sorted(name for name in self._opened.namelist() if name.startswith("drawings/"))
-
-    def read(self, name: str, kind: type[_Kept]) -> _Kept:
-        """One description; ProblemsFound where it is not as this program writes it."""
-        content = self.bytes_of(name, _LARGEST_HISTORY)
-        if why := why_not_read(content):
-            raise _problem(f"“{name}” in the archive cannot be read: {why}")
-        try:
-            return kind.model_validate_json(content)
-        except ValidationError as error:
-            first = error.errors()[0]
-            where = ", ".join(map(str, first["loc"]))
-            raise _problem(f"“{name}” in the archive cannot be read: {where}: {first['msg']}") from None
-
-    def content(self, name: str, largest: int, sha256: str) -> bytes:
-        """A drawing or a photo, the very one its name says."""
-        content = self.bytes_of(name, largest)
-        if hashlib.sha256(content).hexdigest() != sha256:
-            raise _problem(f"“{name}” in the archive is not what it was when it was written")
-        return content
-
-    def bytes_of(self, name: str, largest: int) -> bytes:
-        """One file, read no further than the limit, whatever size the zip claims."""
-        try:
-            with _read_as_zip(), self._opened.open(name) as file:
-                content = file.read(largest + 1)
-        except KeyError:
-            raise _problem(f"the archive names “{name}”, which is not in it") from None
-        if len(content) > largest:
-            raise _problem(f"“{name}” in the archive is larger than {largest // MEGABYTE} MB")
-        return content
-
-
-@contextmanager
-def _opened(content: bytes) -> Iterator[_Archive]:
-    if len(content) > LARGEST_ARCHIVE:
-        raise _problem(f"the archive is larger than {LARGEST_ARCHIVE // MEGABYTE} MB, the most this program brings in")
-    with _read_as_zip():
-        opened = zipfile.ZipFile(io.BytesIO(content))
-    with opened:
-        if len(opened.namelist()) > _MOST_FILES:
-            raise _problem(f"the archive holds more than {_MOST_FILES:,} files")
-        if sum(one.file_size for one in opened.infolist()) > LARGEST_ARCHIVE:
-            raise _problem(
-                f"the archive unpacks to more than {LARGEST_ARCHIVE // MEGABYTE} MB, the most this program reads"
-            )
-        archive = _Archive(opened)
-        about = archive.read(_ABOUT, _About)
-        if about.clothwright_export != FORMAT:
-            raise _problem(f"the archive is of format {about.clothwright_export}; this program reads format {FORMAT}")
-        yield archive
-
-
-@contextmanager
-def _read_as_zip() -> Iterator[None]:
-    """Tells in a sentence that a file is no zip, or a spoiled one; what fails elsewhere is not taken for that."""
-    try:
-        yield
-    except UNREADABLE_ZIP:
-        raise _problem("the archive is no zip file that can be read") from None
-
-
-def _problem(sentence: str) -> ProblemsFound:
-    return ProblemsFound(Problem((), sentence))

@@ -107,6 +107,8 @@ def _drawing_beside(path: Path, name: str, where: tuple[str | int, ...]) -> byte
 
 def _contents(path: Path, largest: int, where: tuple[str | int, ...]) -> bytes:
     if not path.is_file():
+        if path.is_dir():
+            raise _problem(where, f"“{path.name or path}” is a folder; name a file in it")
         beside = " beside the project file" if where else ""
         raise _problem(where, f"“{path.name}” was not found{beside}")
     try:

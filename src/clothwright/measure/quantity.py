@@ -21,7 +21,17 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import ClassVar, Final, Self
 
-from clothwright.measure.numbers import NUMBER, PLAIN, SPACE, VULGAR, Ask, NotThisKind, NumberError, read_number
+from clothwright.measure.numbers import (
+    NUMBER,
+    PLAIN,
+    SPACE,
+    VULGAR,
+    Ask,
+    NotThisKind,
+    NumberError,
+    plainly,
+    read_number,
+)
 
 CM_PER_INCH: Final = 2.54
 CM_PER_YARD: Final = 91.44
@@ -41,6 +51,8 @@ _LENGTHS: Final = {
     "ft": 12 * CM_PER_INCH, "foot": 12 * CM_PER_INCH, "feet": 12 * CM_PER_INCH, "'": 12 * CM_PER_INCH, "′": 12 * CM_PER_INCH,
     "yd": CM_PER_YARD, "yds": CM_PER_YARD, "yard": CM_PER_YARD, "yards": CM_PER_YARD,
     "metre": 100.0, "metres": 100.0, "meter": 100.0, "meters": 100.0,
+    "centimetre": 1.0, "centimetres": 1.0, "centimeter": 1.0, "centimeters": 1.0,
+    "millimetre": 0.1, "millimetres": 0.1, "millimeter": 0.1, "millimeters": 0.1,
 }  # fmt: skip
 _WEIGHTS: Final = {
     "mg": 0.001, "g": 1.0, "kg": 1000.0, "gram": 1.0, "grams": 1.0,
@@ -253,8 +265,16 @@ class Share(Quantity):
     def _value(cls, part: str, bare_unit: str | None) -> float:
         found = re.fullmatch(rf"({NUMBER})\s*(%|per ?cent|percent)?", part)
         if not found or not (found[2] or bare_unit):
-            raise _bare(part, " %") if found else NumberError(f"{part} is not a share")
+            raise _bare_share(part) if found else NumberError(f"{part} is not a share")
         return read_number(found[1]) / 100
+
+
+def _bare_share(part: str) -> NumberError:
+    """The question to ask of a share without its sign: 0.95 may be 95 % or less than one."""
+    number = read_number(part)
+    if 0 < number < 1:
+        return Ask(f"is that {plainly(number * 100, 4)} % or {part} %? Write it with its sign")
+    return _bare(part, " %")
 
 
 class Ratio(Quantity):

@@ -31,22 +31,11 @@ from clothwright.pattern.drawing import Drawing, look_at_drawing, open_drawing, 
 from clothwright.pattern.drawing_out import pieces_svg
 from clothwright.pattern.faults import Fault
 from clothwright.pattern.geometry import Flat
+from clothwright.pattern.join_lines import centre_cm, drawn_joins, hem_lines
 from clothwright.pattern.join_place import JoinAt, JoinPlace, read_join_place
+from clothwright.pattern.joined import Join, JoinedPiece, JoinRefused, JoinSeam, Panel, Sewn, narrowest_proposed_cm
 from clothwright.pattern.other_cloth import OTHER_CLOTH, often_of_other_cloth, other_cloth_width_cm
-from clothwright.pattern.panels import (
-    Join,
-    JoinedPiece,
-    JoinRefused,
-    JoinSeam,
-    Panel,
-    Sewn,
-    apply_join,
-    centre_cm,
-    drawn_joins,
-    hem_lines,
-    join_piece,
-    narrowest_proposed_cm,
-)
+from clothwright.pattern.panels import apply_join, join_piece
 from clothwright.pattern.photographs.markers import PITCH_CM as MARKER_PITCH_CM
 from clothwright.pattern.photographs.markers import SIDE_CM as MARKER_SIDE_CM
 from clothwright.pattern.photographs.markers import Marker, markers
@@ -65,7 +54,7 @@ from clothwright.pattern.piece import (
 from clothwright.pattern.reading.assembly import SaidOfPiece
 from clothwright.pattern.reading.edge_words import EdgeWords, read_edge_words
 from clothwright.pattern.reading.findings import DrawingRefused
-from clothwright.pattern.reading.marks import Marks, read_mark
+from clothwright.pattern.reading.marks import MOST_COPIES, Marks, read_mark
 from clothwright.pattern.reading.scale import DrawingScale
 from clothwright.pattern.reading.tiles import Frame, within
 from clothwright.pattern.rectangle import EDGE_NAMES, rectangle
@@ -77,6 +66,7 @@ __all__ = [
     "MAIN_CLOTH",
     "MARKER_PITCH_CM",
     "MARKER_SIDE_CM",
+    "MOST_COPIES",
     "MOST_HAND_CORNERS",
     "MOST_HAND_PIECES",
     "OTHER_CLOTH",

@@ -71,7 +71,6 @@ if TYPE_CHECKING:
         class_needs,
         piece_figures,
     )
-    from clothwright.planning.teaching.leaflet_cells import Done, Forgetful, KeptAnswers, Working
     from clothwright.planning.teaching.leaflet_proof import disagreements
     from clothwright.planning.teaching.leaflet_table import (
         LaidCloth,
@@ -82,6 +81,7 @@ if TYPE_CHECKING:
         NothingLaidOut,
         leaflet,
     )
+    from clothwright.planning.teaching.leaflet_working import Done, Forgetful, KeptAnswers, Working
     from clothwright.planning.weighing_up import weigh_up
     from clothwright.planning.working import WorkingLine
 
@@ -121,7 +121,7 @@ _HOMES = {
     "job": ("garment_of", "job_of", "sett_candidates", "sett_question"),
     "choices.laying": ("Laid", "copies_to_cut", "lay"),
     "pieces.joining_words": ("says_how_to_join",),
-    "teaching.leaflet_cells": ("Done", "Forgetful", "KeptAnswers", "Working"),
+    "teaching.leaflet_working": ("Done", "Forgetful", "KeptAnswers", "Working"),
     "teaching.leaflet_table": ("LaidCloth", "Leaflet", "LeafletRow", "Needed", "NoRow", "NothingLaidOut", "leaflet"),
     "teaching.leaflet_proof": ("disagreements",),
     "choices.narrow_cloth": ("JoinProposal", "JoinsAnswer", "Takes", "propose_joins", "written"),

@@ -6,10 +6,9 @@ import tomllib
 from functools import cache
 from importlib import resources
 
+from clothwright.cloth import burning_question
 from clothwright.evidence import POOLED, fibre_group, finish_group
 from clothwright.planning.job import Job
-
-_LIGHT_G_PER_M2 = 88.0
 
 
 def cautions(job: Job, g_per_m2: float | None) -> tuple[str, ...]:
@@ -20,7 +19,7 @@ def cautions(job: Job, g_per_m2: float | None) -> tuple[str, ...]:
         "fulling": finish_group(job.project.cloth.finish) != "gentle"
         and fibre_group(job.yarns.fibre) in ("wool", POOLED),
         "direct warping": job.loom.warping == "direct",
-        "light plant fibre": fibre_group(job.yarns.fibre) in ("cotton", "linen") and (g_per_m2 or 0) < _LIGHT_G_PER_M2,
+        "light plant fibre": burning_question(job.yarns.fibre, job.project.cloth.finish, g_per_m2) is not None,
     }
     return cautions_when(*(when for when, is_so in holds.items() if is_so))
 

@@ -115,6 +115,14 @@ def measured_belief(job: Job, *, trials: tuple[SampleMeasured, ...] = ()) -> Bel
     return belief.conditioned([*typed_rows(job.project, made), *sampled])
 
 
+def none_fits(job: Job) -> str:
+    """The sentence for a loom on which not one step of ends, a pair or a whole repeat, finds room."""
+    return (
+        f"“{job.loom.weaving_width}”: ends go in {job.end_step}s, {job.width_in_heddle(job.end_step):.1f} cm in the "
+        f"{job.heddle.name} heddle, and not one such step fits; give a wider loom or a smaller repeat"
+    )
+
+
 def all_lots(job: Job) -> tuple[Lot, ...]:
     """Every lot of the job, once."""
     return tuple({lot.name: lot for lot in (*job.yarns.warp, *job.yarns.weft)}.values())
@@ -261,6 +269,8 @@ class Forecast:
         return min(possible, key=self._expected_yarn)
 
     def _too_wide(self, wanted: Wanted) -> str:
+        if self.most_ends == 0:
+            return none_fits(self.job)
         needed = wanted.width_cm / self.typical_width_ratio(self.job.project.trust.size.expected)
         return (
             f"{wanted.width_cm:.1f} cm finished takes about {needed:.0f} cm in the {self.job.heddle.name} heddle, and the "
@@ -295,12 +305,14 @@ class Forecast:
 
     def widest_finished(self, trust: float) -> float:
         """The widest finished cloth the loom gives with somewhat more than the trust, cm."""
-        width = self.job.width_in_heddle(self.most_ends) if self.most_ends else UNKNOWN_LOOM_CM
+        if self.most_ends == 0:
+            raise ProblemsFound(Problem(("loom", "weaving_width"), none_fits(self.job)))
+        width = UNKNOWN_LOOM_CM if self.most_ends is None else self.job.width_in_heddle(self.most_ends)
         return float(np.quantile(width * np.exp(self.width_log + self.drawn[EDGE] / width), (1 - trust) * 0.7))
 
     def _ends_worth_trying(self, width_cm: float, needed: int) -> list[int]:
         """From the fewest ends that are wide enough often enough, a few more."""
-        most = self.most_ends or self.job.ends_for(2 * UNKNOWN_LOOM_CM)
+        most = self.job.ends_for(2 * UNKNOWN_LOOM_CM) if self.most_ends is None else self.most_ends
         ends = self.job.ends_for(width_cm / float(np.exp(np.max(self.width_log)) * 1.1))
         while ends <= most and np.count_nonzero(_reaches(self.finished_width(ends), width_cm)) < needed:
             ends += self.job.end_step

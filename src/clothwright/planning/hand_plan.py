@@ -18,12 +18,21 @@ from clothwright.planning.answer import (
 )
 from clothwright.planning.behind import known_figures
 from clothwright.planning.cautions import cautions
-from clothwright.planning.forecast import UNKNOWN_LOOM_CM, all_lots
+from clothwright.planning.forecast import UNKNOWN_LOOM_CM, all_lots, none_fits
 from clothwright.planning.job import Job, Wanted
 from clothwright.planning.notes import notes
 from clothwright.planning.pieces.fitting import Fitted, LayoutSearch, YarnFor, fit
 from clothwright.planning.pieces.width_steps import Aimed, tell_widths
-from clothwright.planning.sums import Figures, HandSum, Sheet, figures, shared_by_hand, stock_lines, work_out
+from clothwright.planning.sums import (
+    Figures,
+    HandSum,
+    Sheet,
+    cloth_weight,
+    figures,
+    shared_by_hand,
+    stock_lines,
+    work_out,
+)
 from clothwright.planning.ways_out import ways_out
 from clothwright.project import Problem, ProblemsFound
 from clothwright.yarn import Use
@@ -40,6 +49,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
     widths = tell_widths(job.garment, fitted, Aimed(sums.finished_width)) if job.garment and fitted else None
     have = stock_lines(job, sheet)
     spare = _spare(job, have, sums)
+    weight = cloth_weight(job, known, sums, sheet)
     _verdict_lines(sums, spare, sheet)
     need = shared_by_hand(job, have, sums.warp_m, sums.weft_m)
     found = _verdict(spare)
@@ -53,7 +63,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         trust_size=job.project.trust.size.expected,
         warp=_warp(job, known, sums),
         weft=_weft(known, sums),
-        cloth=_cloth(sums, wanted),
+        cloth=_cloth(sums, wanted, weight),
         yarns=tuple(_yarn(job, name, have[name], need[name]) for name in have),
         margin=_margin(job, sums, spare),
         layout=fitted.layout if fitted else None,
@@ -65,7 +75,7 @@ def plan_by_hand(job: Job, layouts: LayoutSearch | None) -> Plan:
         ways_out=() if found == Verdict.ENOUGH else ways_out(job, wanted, partial(_fares, fitted), 1.0, spare.low),
         measure_next=_measure_next(job, known, spare),
         working=tuple(sheet.lines),
-        cautions=cautions(job, None),
+        cautions=cautions(job, weight.expected),
         notes=notes(job, known_figures(job), fitted.told if fitted else ()),
         provisional_because=job.provisional_because,
         pattern_state=job.pattern_state,
@@ -99,6 +109,8 @@ def _check_loom(job: Job, sums: HandSum, wanted: Wanted) -> None:
     loom = job.loom.weaving_width
     if loom is not None and sums.width_in_heddle > loom.cm + 1e-6:
         fits = int(loom.cm * job.heddle.per_cm / job.end_step + 1e-9) * job.end_step
+        if not fits:
+            raise ProblemsFound(Problem(("loom", "weaving_width"), none_fits(job)))
         ratio = sums.finished_width / sums.width_in_heddle
         sentence = (
             f"{wanted.width_cm:g} cm finished takes {sums.ends} ends, {sums.width_in_heddle:g} cm in the {job.heddle.name} "
@@ -161,11 +173,11 @@ def _weft(known: Figures, sums: HandSum) -> WeftPlan:
     return WeftPlan(Interval(*known.picks_on_loom.three), Interval.exactly(sums.woven), sums.weft_m, sums.woven)
 
 
-def _cloth(sums: HandSum, wanted: Wanted) -> ClothPlan:
+def _cloth(sums: HandSum, wanted: Wanted, g_per_m2: Interval) -> ClothPlan:
     return ClothPlan(
         finished_width_cm=Interval.exactly(sums.finished_width),
         finished_length_cm=Interval.exactly(sums.finished_length),
-        g_per_m2=None,
+        g_per_m2=g_per_m2,
         asked_width_cm=wanted.width_cm,
         asked_length_cm=wanted.length_cm,
     )
@@ -222,10 +234,15 @@ def _measure_next(job: Job, known: Figures, spare: Interval) -> tuple[ToMeasure,
     found = []
     if picks.high:
         what = "Count the picks of a washed sample, or of the first 20 cm"
-        found.append(_by_hand(what, settles, 5, "5 minutes", "a range of picks was given"))
+        found.append(_by_hand(what, settles, 5, "5 minutes", _why_picks(job)))
     if core:
         found.append(_by_hand("Weigh an empty core", settles, 1, "1 minute", "the cone was weighed with its core"))
     return tuple(found)
+
+
+def _why_picks(job: Job) -> str:
+    """Why picks are a range: typed as one, or not counted by anybody."""
+    return "a range of picks was given" if job.project.cloth.picks else "nobody has counted picks yet"
 
 
 def _by_hand(what: str, settles: float, minutes: float, costs: str, why: str) -> ToMeasure:

@@ -42,6 +42,8 @@ from clothwright.yarn import Lot
 
 #: What is lost squaring each end of cloth to be cut, where the weaver has not said. Common practice, no source.
 DEFAULT_SQUARING_CM: Final = 0.0
+#: Most pieces laid on one cloth: the time goes with their square, a hundred take ten seconds of work, and no garment has so many.
+MOST_LAID: Final = 200
 #: Heddles this near in ends per cm weave the same cloth: what heddles printed in inches and in cm differ by.
 _SAME_SETT: Final = 0.02
 _T = TypeVar("_T")
@@ -251,6 +253,9 @@ def garment_from(project: Project, found: tuple[Piece, ...]) -> Garment:
     squaring = pattern.squaring.cm if pattern.squaring else DEFAULT_SQUARING_CM
     trim = pattern.selvedge_trim.cm if pattern.selvedge_trim else 0.0
     garment = Garment(found, pattern.one_way, squaring, trim)
+    if (number := sum(piece.cut for piece in found)) > MOST_LAID:
+        many = f"{number} pieces are to be cut; at most {MOST_LAID} are laid on one cloth, so divide them among several projects"
+        raise ProblemsFound(Problem(("pattern",), many))
     asked = layout_asked(project.layout, found, garment.copies, squaring_cm=squaring, trim_cm=trim)
     return replace(garment, asked=asked)
 

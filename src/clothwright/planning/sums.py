@@ -269,6 +269,38 @@ def _weft(job: Job, known: Figures, width: float, woven: float, sheet: Sheet) ->
     return Interval(sums[0], sums[len(sums) // 2], sums[-1])
 
 
+def cloth_weight(job: Job, known: Figures, sums: HandSum, sheet: Sheet) -> Interval:
+    """Finished g/m²: grams of the warp and of the weft in the cloth, over its finished area; each line written down.
+
+    *Source*: mass = threads per length × length of yarn in the cloth × mass per length, as `cloth.grams_per_m2`; the area is
+    that of the finished cloth, so that what washing closes up makes it heavier.
+    """
+    ends, per_cm = sums.ends + job.extra_ends, known.woven_of_warp.value
+    warp_m = sheet.write(
+        "Warp in the cloth",
+        f"{ends} ends × {sums.woven:g} cm ÷ {per_cm:g} ÷ 100",
+        ends * sums.woven / per_cm / 100,
+        "m",
+    )
+    warp, weft = (round(lots[0].m_per_g, 4) for lots in (job.yarns.warp, job.yarns.weft))
+    area, length = (
+        round(sums.finished_width * sums.finished_length / 10_000, 4),
+        round(sums.woven + job.on_warp_sample_cm, 2),
+    )
+    three = {"low": sums.weft_m.low, "expected": sums.weft_m.expected, "high": sums.weft_m.high}
+    words = three if sums.weft_m.high > sums.weft_m.low else {"": sums.weft_m.expected}
+    found = [
+        sheet.write(
+            f"Weight of the cloth, {word}".rstrip(", "),
+            f"({warp_m:g} m ÷ {warp:g} m/g + {metres:g} m × {sums.woven:g} ÷ {length:g} ÷ {weft:g} m/g) ÷ {area:g} m²",
+            (warp_m / warp + metres * sums.woven / length / weft) / area,
+            "g/m²",
+        )
+        for word, metres in words.items()
+    ]
+    return Interval(found[0], found[len(found) // 2], found[-1])
+
+
 def stock_lines(job: Job, sheet: Sheet) -> dict[str, Interval]:
     """Metres in hand of every lot, each ball written down, a core nobody weighed as a band."""
     return {lot.name: _lot_lines(lot, sheet) for lot in all_lots(job)}

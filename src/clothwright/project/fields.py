@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -40,7 +40,16 @@ class Typed:
 def _text(value: Any) -> str:
     if isinstance(value, str | int | float) and not isinstance(value, bool):
         return str(value)
-    raise ValueError(f'{value!r} is not a quantity; write it as text, as in "24 cm"')
+    raise ValueError(f'{_told(value)} is not a quantity; write it as text, as in "24 cm"')
+
+
+def _told(value: Any) -> str:
+    """What came, in the words of the file and not of this program."""
+    if isinstance(value, bool):
+        return f"“{str(value).lower()}”"
+    if isinstance(value, datetime.date | datetime.time):
+        return f"“{value.isoformat()}”"
+    return "a table" if isinstance(value, Mapping) else "a list" if isinstance(value, list) else f"“{value}”"
 
 
 def _structure_name(value: str) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from clothwright.pattern import Do, read_edge_words, read_join_place, read_mark
+from clothwright.pattern import MOST_COPIES, Do, read_edge_words, read_join_place, read_mark
 from clothwright.project.draft_parts import DraftPart
 from clothwright.project.fields import DayField, LengthField, ShareField, SomeLengthField
 from clothwright.project.part import Part, Positive
@@ -21,6 +21,15 @@ def _edge_read(text: str) -> str:
 EdgeField = Annotated[str, AfterValidator(_edge_read)]
 
 
+def _can_be_cut(number: int) -> int:
+    if number > MOST_COPIES:
+        raise ValueError(f"“{number}” came; a piece is cut 1 to {MOST_COPIES} times")
+    return number
+
+
+CutField = Annotated[Positive, AfterValidator(_can_be_cut)]
+
+
 class PiecePart(Part):
     """A pattern piece given as numbers.
 
@@ -31,7 +40,7 @@ class PiecePart(Part):
     name: Annotated[str, Field(min_length=1)]
     width: SomeLengthField
     length: SomeLengthField
-    cut: Positive = 1
+    cut: CutField = 1
     pair: bool = False
     fold: bool = False
     one_way: bool = False
@@ -41,6 +50,12 @@ class PiecePart(Part):
     right: EdgeField | None = None
     top: EdgeField | None = None
     bottom: EdgeField | None = None
+
+    @model_validator(mode="after")
+    def _pair_is_even(self) -> Self:
+        if self.pair and self.cut % 2:
+            raise ValueError(f"a pair that is cut {self.cut} times; write cut = {self.cut + 1}, or pair = false")
+        return self
 
 
 def _mark_read(mark: str) -> AfterValidator:
@@ -58,7 +73,7 @@ class MarkPart(Part):
     leave_out: bool = False
     close: bool = False
     name: Annotated[str, _mark_read("piece")] | None = None
-    cut: Positive | None = None
+    cut: CutField | None = None
     pair: bool | None = None
     fold: Annotated[str, _mark_read("fold")] | None = None
     grain: Annotated[str, _mark_read("grain")] | None = None

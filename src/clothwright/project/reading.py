@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
@@ -33,13 +34,32 @@ def read_toml(text: str) -> dict[str, Any]:
     try:
         tree = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise ProblemsFound(Problem((), f"the file is not TOML: {error}")) from None
+        raise ProblemsFound(Problem((), f"the file is not TOML: {_what_is_no_toml(str(error), text)}")) from None
     except RecursionError:
         raise ProblemsFound(_NESTED) from None
     except ValueError:
         raise ProblemsFound(_LONG) from None
     _check_measure(tree)
     return tree
+
+
+_LINE: Final = re.compile(r"at line (\d+)")
+_TWICE: Final = re.compile(r"Cannot (?:declare|overwrite|mutate|redefine|define)|twice|Duplicate", re.IGNORECASE)
+#: How much of a line is shown with what is wrong in it.
+_SHOWN: Final = 60
+
+
+def _what_is_no_toml(why: str, text: str) -> str:
+    """What keeps a text from being TOML, with the line as it was typed; a table or field that stands twice is said so."""
+    found, lines = _LINE.search(why), text.rstrip().split("\n")
+    number = int(found[1]) if found else len(lines)
+    line = lines[number - 1].strip() if number <= len(lines) else ""
+    if not line or not line.isprintable():
+        return why
+    shown = f"“{line[:_SHOWN]}{'…' if len(line) > _SHOWN else ''}”"
+    if _TWICE.search(why):
+        return f"line {number}, {shown}, stands there a second time; keep one of them"
+    return f"{why}: {shown}"
 
 
 def _check_measure(tree: Mapping[str, Any]) -> None:
@@ -64,7 +84,7 @@ def read_project(tree: Mapping[str, Any]) -> Project:
         problem = Problem(("clothwright_class",), "this is the list of a class; its project is the file it names")
         raise ProblemsFound(problem)
     version = tree.get("clothwright", 1)
-    if version != 1:
+    if version != 1 or version is True:
         problem = Problem(("clothwright",), f"“{version}” is a version this program does not read; it reads 1")
         raise ProblemsFound(problem)
     problems = name_problems(tree)

@@ -12,7 +12,15 @@ from clothwright.weaving.answer import (
     WayThrough,
     YarnAtLoom,
 )
-from clothwright.weaving.flawed import AsFinished, Happened, flaw_of, flaws_from_log, happened, is_marked
+from clothwright.weaving.flawed import (
+    AsFinished,
+    Happened,
+    counted_from_the_other_side,
+    flaw_of,
+    flaws_from_log,
+    happened,
+    is_marked,
+)
 from clothwright.weaving.forecasting import forecast, forecast_of
 from clothwright.weaving.logged import Logged, logged, made_in_order
 from clothwright.weaving.looked_back import LookedBack, looked_back
@@ -39,6 +47,7 @@ __all__ = [
     "WarpAtLoom",
     "WayThrough",
     "YarnAtLoom",
+    "counted_from_the_other_side",
     "even_picks",
     "filled_in",
     "flaw_of",

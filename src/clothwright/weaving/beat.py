@@ -8,6 +8,11 @@ q picks per cm on the loom, u weft yarn per pick over width in heddle, g metres 
 differ from their lot: the unknowns of the plan, with all that was known of them before the first pick. Without a plan r is
 two unknowns of wide spread, picks and the weight of a pick. Several wefts have each a share of the weaving besides.
 
+A yarn that warp and weft share, and that nobody weighed before the first pick, has T grams less W metres of warp: what is left,
+T − W exp(−g), hangs on the same g as what the weft takes. In a drawn cloth it is the metres of the balls less W, in grams, so
+that before the first pick the answer is the plan's; in the row of its first stretch it is taken as linear in g,
+ln(used ÷ length) = r + … − (w ÷ used)(g − ḡ), w grams of warp at the expected ḡ.
+
 d is how the beat drifts from the first pick on: a walk drawn back to the hand's own beat over a length λ, and a trend,
 
     Cov[d(s), d(t)] = ½ τ² λ (exp(−|s − t| ÷ λ) − exp(−(s + t) ÷ λ)) + σ² s t,
@@ -47,15 +52,17 @@ from clothwright.evidence import (
     between_balls,
     independent,
     joint,
+    metres_of_balls,
     metres_weights,
     table,
 )
 from clothwright.measure import Draws, Rung
 from clothwright.planning.forecast import WASTE, all_lots
 from clothwright.project.domain import making
-from clothwright.weaving.logged import Counted, Weighing, Width
+from clothwright.weaving.logged import THE_PLAN, Counted, Weighing, Width
 from clothwright.weaving.standing import Standing, Warped
 from clothwright.weaving.stretches import telling
+from clothwright.yarn import Lot
 
 PICKS_ALONE: Final = "picks"
 _REST: Final = "drift of the rest"
@@ -99,7 +106,7 @@ def beaten(standing: Standing) -> Beaten:
     drawn = _shared_out([one.after.kept(names).draws() for one in tried], weights)
     best = tried[int(np.argmax(weights))].after
     rates = {yarn: _sum(model.rate_of_rest(yarn), drawn) + model.constant for yarn in standing.yarns}
-    left = {yarn: _left(yarn, standing.log.weighings[yarn], drawn) for yarn in standing.yarns}
+    left = {yarn: _left(yarn, standing, drawn) for yarn in standing.yarns}
     known = best.questioned[model.questioned_before :]
     return Beaten(rates, left, drawn, known)
 
@@ -122,10 +129,25 @@ def _sum(weights: Mapping[str, float], drawn: Mapping[str, Draws]) -> Draws:
     return np.asarray(sum(weight * drawn[name] for name, weight in weights.items()))
 
 
-def _left(yarn: str, weighings: Sequence[Weighing], drawn: Mapping[str, Draws]) -> Draws:
-    """Grams really left at the last weighing."""
-    last = weighings[-1]
+def _left(yarn: str, standing: Standing, drawn: Mapping[str, Draws]) -> Draws:
+    """Grams really left at the last weighing, or of a yarn not weighed yet: its balls' metres less the warp's, in grams."""
+    last = standing.log.weighings[yarn][-1]
+    lot = _lot(standing, yarn)
+    if lot and not _weighed_yet(standing, yarn):
+        metres = np.sum(metres_of_balls(lot, drawn), axis=0) - last.less_warp_m
+        return np.asarray(np.clip(metres * np.exp(-_sum(metres_weights(lot), drawn)), 0.0, None))
     return np.clip(last.grams - drawn[_scale(yarn, last)], 0.0, None)
+
+
+def _weighed_yet(standing: Standing, yarn: str) -> bool:
+    """Whether the log has a weighing of a yarn, beside what the plan knew of it."""
+    return standing.log.weighings[yarn][-1].key != THE_PLAN
+
+
+def _lot(standing: Standing, yarn: str) -> Lot | None:
+    """The lot of a yarn of the plan; None without a plan."""
+    lots = all_lots(standing.warped.job) if standing.warped else ()
+    return next((one for one in lots if one.name == yarn), None)
 
 
 def _scale(yarn: str, one: Weighing) -> str:
@@ -214,14 +236,16 @@ class _Model:
         if warped is None:
             return {PICKS_ALONE: 1.0, _pick_weight(yarn): 1.0} | several
         made = _made(warped)
-        lot = next((one for one in all_lots(warped.job) if one.name == yarn), None)
+        lot = _lot(self.standing, yarn)
         grist = {name: -weight for name, weight in metres_weights(lot).items()} if lot else {}
         return {made.unknown(Step.PICKS): 1.0, made.unknown(Step.PICK_LENGTH): 1.0, _ball(yarn): 1.0} | grist | several
 
     def rate_of_rest(self, yarn: str) -> dict[str, float]:
         """The same over what is still to be woven."""
-        last = self.standing.log.weighings[yarn][-1].woven_cm
-        return {**self.rate(yarn), **self.mean_drift(last, self.standing.to_weave_cm), _REST: 1.0}
+        last, rate = self.standing.log.weighings[yarn][-1].woven_cm, self.rate(yarn)
+        if not _weighed_yet(self.standing, yarn):
+            rate.pop(_ball(yarn), None)  # all of its balls are still to be woven, each with its own metres
+        return {**rate, **self.mean_drift(last, self.standing.to_weave_cm), _REST: 1.0}
 
     def _rows(self, per_root_metre: float) -> Iterator[Measurement]:
         log = self.standing.log
@@ -241,7 +265,20 @@ class _Model:
             bridge = per_root_metre * math.sqrt(one.length_cm / 100 / 12)
             spread = math.hypot(bridge, math.sqrt(2) * mark / one.length_cm)
             what = f"{yarn}: {used:.4g} g from {before.woven_cm:g} to {after.woven_cm:g} cm"
-            yield Measurement(weights, math.log(one.g_per_cm) - self.constant, spread, what, Rung.MEASURED_ON_LOOM)
+            value, hangs = math.log(one.g_per_cm) - self.constant, self._less_warp(yarn, before)
+            for name, grams in hangs.items():
+                weights[name] = weights.get(name, 0.0) - grams / used
+                value -= grams / used * self.base.expected({name: 1.0})[0]
+            yield Measurement(weights, value, spread, what, Rung.MEASURED_ON_LOOM)
+
+    def _less_warp(self, yarn: str, start: Weighing) -> dict[str, float]:
+        """By how many grams what was left rises with each logarithm that makes up the metres per gram: the warp's own."""
+        lot = _lot(self.standing, yarn)
+        if lot is None or not start.less_warp_m:
+            return {}
+        log_m_per_g, _ = self.base.expected(metres_weights(lot))
+        warp_g = start.less_warp_m / math.exp(log_m_per_g)
+        return {name: warp_g * weight for name, weight in metres_weights(lot).items()}
 
     def _counted(self, one: Counted) -> Measurement:
         picks = _made(self.standing.warped).unknown(Step.PICKS) if self.standing.warped else PICKS_ALONE

@@ -92,6 +92,30 @@ def is_marked(flaw: dict[str, Any], there: Sequence[object]) -> bool:
     )
 
 
+def counted_from_the_other_side(
+    flaws: Sequence[dict[str, Any]], there: Sequence[object], width_cm: float
+) -> list[tuple[int, dict[str, Any]]]:
+    """Rows of a layout that stand where a flaw of the log would, were the left at the loom the near selvedge of the layout.
+
+    Each is given by its place among the rows, with the flaw it seems to stand for; none whose flaw is marked where it lies, or lies so
+    near the middle that both sides are one. A flaw of the cloth may truly lie there too, so who cuts is asked.
+    """
+    found = []
+    for flaw in flaws:
+        if is_marked(flaw, there) or "from_selvedge" not in flaw:
+            continue
+        across = max(0.0, width_cm - Length.read(flaw["from_selvedge"]).cm - FLAW_CM)
+        turned = flaw | {"from_selvedge": f"{across:.1f} cm"}
+        found += [(place, flaw) for place, row in enumerate(there) if _as_marked(row, turned)]
+    return found
+
+
+def _as_marked(row: object, flaw: dict[str, Any]) -> bool:
+    """Whether a row is one that marking the log has made, about where a flaw is."""
+    made = isinstance(row, dict) and all(row.get(side) == flaw[side] for side in ("length", "width"))
+    return made and is_marked(flaw, [row])
+
+
 def _near(one: object, other: object) -> bool:
     if one is None or other is None:
         return one is other

@@ -31,12 +31,16 @@ _SAME_PLACE_CM: Final = 0.05
 
 @dataclass(frozen=True)
 class Weighing:
-    """All that was left of a yarn, net, at so much woven; `sd_g` of the scale."""
+    """All that was left of a yarn, net, at so much woven; `sd_g` of the scale.
+
+    `less_warp_m`: the warp of the same yarn, where its weight was reckoned off and not weighed.
+    """
 
     woven_cm: float
     grams: float
     sd_g: float
     key: str
+    less_warp_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -210,10 +214,9 @@ def _gained(weighings: Mapping[str, Sequence[Weighing]]) -> Iterator[str]:
                 )
 
 
-def with_start(found: Logged, yarn: str, grams: float, sd_g: float, woven_cm: float = 0.0) -> Logged:
+def with_start(found: Logged, yarn: str, start: Weighing) -> Logged:
     """The same with what there was of a yarn before the first pick, where the log does not say."""
     weighed = found.weighings.get(yarn, ())
     if weighed and weighed[0].woven_cm <= _SAME_PLACE_CM:
         return found
-    start = Weighing(woven_cm, grams, sd_g, THE_PLAN)
     return replace(found, weighings={**found.weighings, yarn: (start, *weighed)})

@@ -15,7 +15,7 @@ from typing import Final
 
 import numpy as np
 
-from clothwright.evidence import NO_HISTORY, History, between_balls, metres_per_gram
+from clothwright.evidence import NO_HISTORY, History, between_balls, metres_weights
 from clothwright.measure import Z90
 from clothwright.planning.forecast import Decision
 from clothwright.planning.job import Heddle, Job, job_of, sleyed_heddle
@@ -24,7 +24,7 @@ from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import every_lot
 from clothwright.project.log_parts import OnLoomPart
-from clothwright.weaving.logged import Logged, logged, with_start
+from clothwright.weaving.logged import THE_PLAN, Logged, Weighing, logged, with_start
 from clothwright.weaving.stretches import LengthOf, Rates, rates
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Lot, Use
 
@@ -194,9 +194,9 @@ def _with_starts(
     for lot in every_lot(project):
         if lot.name not in weighed or not lot.balls or not _weighs(lot):
             continue
-        for grams, spread, note in _start(project, lot, warped):
+        for start, note in _start(project, lot, warped):
             before = log
-            log = with_start(log, lot.name, grams, spread, first_pick_cm)
+            log = with_start(log, lot.name, replace(start, woven_cm=first_pick_cm))
             if log is not before and note:
                 notes.append(note)
     return log, tuple(notes)
@@ -207,30 +207,29 @@ def _weighs(lot: Lot) -> bool:
     return lot.has_grist or all(ball.net_g is not None for ball in lot.balls)
 
 
-def _start(project: Project, lot: Lot, warped: Warped | None) -> Iterator[tuple[float, float, str]]:
-    """Grams of a lot before the first pick, their spread, and what to say of them."""
+def _start(project: Project, lot: Lot, warped: Warped | None) -> Iterator[tuple[Weighing, str]]:
+    """What there was of a lot before the first pick, and what to say of it."""
     cores = [_CORE_SD_G for ball in lot.balls if ball.core_unknown]
     scale = math.hypot(0.01, *(ball.weight_sd_g for ball in lot.balls), *cores)
     if lot.use == Use.WEFT or (lot.use == Use.BOTH and len(project.yarn) > 1 and warped is None):
-        yield lot.grams, scale, ""
+        yield Weighing(0.0, lot.grams, scale, THE_PLAN), ""
     elif warped is None:
         yield (
-            lot.grams,
-            scale,
+            Weighing(0.0, lot.grams, scale, THE_PLAN),
             f"{lot.name}: all {lot.grams:g} g are taken as weft, since no warp is planned. If the warp was wound from it, log "
             "what was left of it at 0 cm.",
         )
     elif [one.name for one in warped.job.yarns.warp] == [lot.name]:
-        log_m_per_g, spread = metres_per_gram(lot)
+        log_m_per_g, _ = warped.weighed.forecast.belief.expected(metres_weights(lot))
         warp_m = (warped.decision.ends + warped.job.extra_ends) * warped.decision.warp_cm / 100
         warp_g = warp_m / math.exp(log_m_per_g)
         left = lot.grams - warp_g
         if left > 0:
-            doubt = math.hypot(scale, warp_g * math.hypot(spread, between_balls(lot)))
+            doubt = math.hypot(scale, warp_g * between_balls(lot))
             said = (
                 f"{lot.name}: {left:.0f} g are taken to have been left for the weft, {lot.grams:.0f} g less the warp's."
             )
-            yield left, doubt, f"{said} A weighing at 0 cm would be surer."
+            yield Weighing(0.0, left, doubt, THE_PLAN, warp_m), f"{said} A weighing at 0 cm would be surer."
 
 
 def warp_could_weave(standing_: Standing, take_up: np.ndarray, waste: np.ndarray) -> np.ndarray:

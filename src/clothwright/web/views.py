@@ -23,13 +23,8 @@ from clothwright.web.apart import proved, read_apart
 from clothwright.web.beginning.begin import first_question
 from clothwright.web.bringing_in import begun_from
 from clothwright.web.fetching import get_project, slug
-from clothwright.web.forms.form import (
-    ROW_VERBS,
-    change_in_words,
-    read_posted,
-    row_pressed,
-    starting_tree,
-)
+from clothwright.web.forms.form import change_in_words, read_posted, starting_tree
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.taking import take
 from clothwright.web.forms.typed import at, put
 from clothwright.web.measuring.sampled import keep_sample

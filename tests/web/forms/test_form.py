@@ -15,17 +15,8 @@ from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.project.reading import _model_in
 from clothwright.web.forms.field import Field, Group, Kind, Rows
 from clothwright.web.forms.fields import SECTIONS
-from clothwright.web.forms.form import (
-    Form,
-    add_row,
-    change_in_words,
-    for_the_page,
-    read_posted,
-    remove_row,
-    row_in_words,
-    starting_tree,
-    with_unit,
-)
+from clothwright.web.forms.form import Form, change_in_words, for_the_page, read_posted, starting_tree, with_unit
+from clothwright.web.forms.row_buttons import add_row, remove_row, row_in_words
 from clothwright.web.forms.typed import Filled, at
 
 TREE: dict[str, Any] = {

@@ -199,6 +199,28 @@ def test_a_knot_is_marked_on_the_layout_once(client: Client) -> None:
     assert 30 < float(flaw["from_selvedge"].split()[0]) < 33
 
 
+def test_a_mark_of_an_earlier_version_on_the_other_side_is_asked_about_and_turned_over_or_both_kept_clear(
+    client: Client,
+) -> None:
+    """That version wrote 31 of 138 ends of about 42 cm as 8.4 cm from the near selvedge. Answered either way, nothing is asked again."""
+    question = "Are these marks of the layout on the right side?"
+    project = kept()
+    client.post(address(project), {"do": "flaws"})
+    tree = store.head(store.project(project.pk)).tree
+    (right,) = tree["layout"]["flaw"]
+    assert question not in client.get(address(project)).content.decode()
+    wrong = right | {"from_selvedge": "8.4 cm"}
+    for answer, kept_then in (("turn", [right]), ("flaws", [wrong, right])):
+        before = store.head(store.project(project.pk)).tree
+        store.change(store.project(project.pk), before | {"layout": {"flaw": [wrong]}}, "as it was marked before")
+        page = client.get(address(project)).content.decode()
+        assert question in page
+        assert f"marked 8.4 cm from the near selvedge, by the log {right['from_selvedge']}" in page
+        client.post(address(project), {"do": answer})
+        assert store.head(store.project(project.pk)).tree["layout"]["flaw"] == kept_then
+        assert question not in client.get(address(project)).content.decode()
+
+
 def test_a_woven_cloth_shows_what_the_forecast_said_beside_what_came(client: Client) -> None:
     project = kept(8)
     assert "and what came" not in client.get(address(project)).content.decode()

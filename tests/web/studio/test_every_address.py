@@ -46,7 +46,8 @@ def visits(things: Things, group: Group, person: Member, by: Member) -> Iterator
 
 def counted() -> list[object]:
     kinds = (Member, Group, Belonging, Invitation, Share, LeafletLink, Project, Revision)
-    return [list(kind._base_manager.order_by("pk").values()) for kind in kinds]
+    rows = [list(kind._base_manager.order_by("pk").values()) for kind in kinds]
+    return [[{name: one for name, one in row.items() if name != "last_login"} for row in every] for every in rows]
 
 
 def test_at_one_table_no_address_of_a_studio_is_there(settings: Any) -> None:
@@ -85,18 +86,11 @@ def test_every_page_of_a_studio_keeps_to_the_policy_and_looking_changes_nothing(
     there = list(visits(studio.hers, studio.course, student, teacher))
     client, before, pages = signed_in(studio.people[role]), counted(), 0
     for name, path in there:
-        if "GET" in methods_taken_by_owner(studio, name, path):
-            pages += _walked(client, Visit(name, path, frozenset({"GET"})))
+        answer = client.get(path)
+        assert answer.status_code < 500, f"{path} answers {answer.status_code}"
+        pages += answer.status_code == 200 and _walked(client, Visit(name, path, frozenset({"GET"})))
     assert counted() == before
     assert pages >= {"nobody": 4, "student": 9, "keeper": 9}.get(role, 12)
-
-
-def methods_taken_by_owner(studio: Studio, name: str, path: str) -> frozenset[str]:
-    """What an address takes, asked by one who passes; where nobody asked may, it is looked at by all the same."""
-    who = {Need.RUNS_GROUP: "teacher", Need.IN_GROUP: "teacher", Need.KEEPER: "keeper"}.get(NEEDS[name], "owner")
-    answer = signed_in(studio.people[who]).generic("PATCH", path)
-    assert answer.status_code == 405, f"{name} does not say what it takes: {answer.status_code}"
-    return frozenset(method.strip() for method in answer.headers["Allow"].split(","))
 
 
 @pytest.mark.parametrize("role", ["owner", "teacher", "keeper", "nobody"])

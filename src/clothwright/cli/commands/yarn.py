@@ -61,7 +61,9 @@ def _show_in_hand(held: dict[str, Any]) -> None:
 @click.option("--weft-yarn", help="The weft's number, where it is another yarn.")
 @click.option("--structure", "weave", default="plain", show_default=True, help="Plain, twill 2/2 and so on.")
 @click.option(
-    "--heddles", multiple=True, help="A heddle owned, as 30/10 cm; again for each, or commas; + joins sections."
+    "--heddles",
+    multiple=True,
+    help="Heddles owned, as 30/10 cm: several words, commas, or again for each; + joins sections.",
 )
 @click.option("--fibre", default="", help="What the yarn is made of, for draw-in and shrinkage.")
 @click.option("--finish", default="", help="How the cloth will be washed.")
@@ -70,13 +72,16 @@ def _show_in_hand(held: dict[str, Any]) -> None:
 @click.option("--loom-width", help="Weaving width of the loom.")
 @click.option("--width-ratio", help="Finished width over width in heddle where it is known, as 0.9 or 18/20.")
 @click.option("--ends", type=click.IntRange(min=1), help="Ends of a pattern to be carried over to these heddles.")
+@click.argument("more_heddles", nargs=-1, metavar="[HEDDLE...]")
 @AS_JSON
-def sett_command(as_json: bool, **given: Any) -> None:
+def sett_command(as_json: bool, more_heddles: tuple[str, ...], heddles: tuple[str, ...], **given: Any) -> None:
     """Compare heddles for a yarn: what each leads to, how to sley it, and which to sample."""
     from clothwright.cli.setts import compared, show_sett
 
+    if more_heddles and not heddles:
+        raise click.UsageError(f"“{more_heddles[0]}” came by itself; write it after --heddles, --wraps or --yarn")
     with asked():
-        answer = compared(**given)
+        answer = compared(heddles=(*heddles, *more_heddles), **given)
     if not answered_in_json(answer.as_json(), as_json):
         show_sett(answer)
 

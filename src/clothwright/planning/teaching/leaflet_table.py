@@ -27,18 +27,10 @@ from clothwright.planning.job import Garment, Heddle, Job, Wanted, garment_from,
 from clothwright.planning.notes import notes
 from clothwright.planning.sums import figures
 from clothwright.planning.teaching.buyers_sums import BuyersFigures
-from clothwright.planning.teaching.leaflet_cells import (
-    HERE,
-    NOT_YET,
-    Figured,
-    Laid,
-    Metres,
-    ToLay,
-    Working,
-    figured,
-    laid_out,
-)
 from clothwright.planning.teaching.leaflet_contents import NOTHING_TOLD, Contents, contents
+from clothwright.planning.teaching.leaflet_figures import Figured, Metres, figured
+from clothwright.planning.teaching.leaflet_layouts import Laid, ToLay, laid_out
+from clothwright.planning.teaching.leaflet_working import HERE, NOT_YET, Working
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.changing import provisional_because
 from clothwright.project.document import BallPart, WantPart

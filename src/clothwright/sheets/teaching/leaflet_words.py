@@ -12,8 +12,8 @@ from typing import Any, Final
 
 from clothwright.measure import CM_PER_INCH, CM_PER_YARD, GRAMS_PER_POUND
 from clothwright.planning import Done, LaidCloth, Leaflet, LeafletRow, disagreements
-from clothwright.planning.teaching.leaflet_cells import NOT_YET
 from clothwright.planning.teaching.leaflet_contents import SizedMeasure, SizedPiece
+from clothwright.planning.teaching.leaflet_working import NOT_YET
 from clothwright.sheets.both_units import in_both
 from clothwright.sheets.glossary import named_words
 from clothwright.sheets.wording import GRIST, LENGTH, THREADS, WEIGHT, YARN, Rounding, counted

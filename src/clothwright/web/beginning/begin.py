@@ -23,7 +23,8 @@ from clothwright.web import planned
 from clothwright.web.answering import Shown, fragment_asked, posted_base, pressed, show
 from clothwright.web.beginning.begin_fields import begin_table, making_choices
 from clothwright.web.fetching import get_project
-from clothwright.web.forms.form import Form, change_in_words, key_of, read_posted
+from clothwright.web.forms.bound import key_of
+from clothwright.web.forms.form import Form, change_in_words, read_posted
 from clothwright.web.forms.typed import Filled, Tree, path_of
 from clothwright.web.showing import is_imperial, shown_plan
 

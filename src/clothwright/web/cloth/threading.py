@@ -26,13 +26,13 @@ from clothwright.planning.cloth.threading_plan import Timed, plan_threading
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
 from clothwright.web import evidence, planned
-from clothwright.web.answering import Shown, download, pressed, show
+from clothwright.web.answering import Shown, download, show
 from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.forms.form import FieldTable, Form
 from clothwright.web.forms.threading_fields import THREADING
 from clothwright.web.forms.typed import Tree, at, put, rows
-from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
+from clothwright.web.forms.typed_page import PART, answered_as_typed, page_context
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 
@@ -70,14 +70,8 @@ class _NoPlan(Exception):
 def page(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page; a post keeps what was typed, or reads a draft from a file."""
     found = get_project(key)
-    if request.method != "POST":
-        return _page(request, found)
-    verb, _, name = pressed(request).partition(" ")
-    if undone(found, verb):
-        return _page(request, found, whole=True)
-    if verb == "read":
-        return _read(request, found)
-    return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
+    buttons = {"read": lambda _name: _read(request, found)}
+    return answered_as_typed(request, found, TABLE, partial(_page, request, found), buttons)
 
 
 @require_safe
@@ -177,9 +171,8 @@ def _context(found: Project, here: str, told: tuple[str, ...]) -> dict[str, Any]
     answer = answered(revision)
     form = Form(revision.tree, answer.here, TABLE)
     return {
-        **page_context(found, revision, form, here, "threading_answer.html"),
+        **page_context(found, revision, form, here, "threading_answer.html", answer.elsewhere),
         "told_of_file": told,
-        "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
         **_shown(revision, answer.plan),
     }
 

@@ -19,7 +19,7 @@ from clothwright.planning import plan_colours, with_weft
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.web import planned
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, show
 from clothwright.web.colours.colour_answers import NO_WEFT, Answered, answered, plan_now, runs_now, warp_of
 from clothwright.web.colours.colour_rules import pairs_apart, with_yarn_rules, yarn_names, yarn_rules
 from clothwright.web.colours.colour_sides import WARP, WEFT, Side, with_order
@@ -28,7 +28,7 @@ from clothwright.web.colours.colours_shown import shown
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.form import Form, change_in_words
 from clothwright.web.forms.typed import Tree, put, rows
-from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
+from clothwright.web.forms.typed_page import PART, answered_as_typed, page_context
 
 _MOVED_ORDER: Final = "This project was changed meanwhile, so the order was left alone. Below it stands as it is now."
 _LARGEST_SEED: Final = 10**6
@@ -52,19 +52,10 @@ def _asked(request: HttpRequest, key: UUID, side: Side) -> HttpResponse:
     found = get_project(key)
     if request.method != "POST":
         return _page(request, found, side, run=_number(request.GET.get("run", "")))
-    verb, _, name = pressed(request).partition(" ")
-    if undone(found, verb):
-        return _page(request, found, side, whole=True)
-    if verb in (*WHOLE, *STEPS):
-        return _order_changed(request, found, side, verb, name)
-    return _typed(request, found, side, verb, name)
-
-
-def _typed(request: HttpRequest, found: Project, side: Side, verb: str, name: str) -> HttpResponse:
-    """Keep the rules as they were typed; add or take away a row of them."""
-    read = partial(with_yarn_rules, posted=request.POST, side=side)
-    words, again = partial(rules_in_words, side=side), partial(_page, request, found, side)
-    return keep_typed(request, found, (verb, name), side.table, again, read=read, words=words)
+    buttons = {verb: partial(_order_changed, request, found, side, verb) for verb in (*WHOLE, *STEPS)}
+    read, words = partial(with_yarn_rules, posted=request.POST, side=side), partial(rules_in_words, side=side)
+    again = partial(_page, request, found, side)
+    return answered_as_typed(request, found, side.table, again, buttons, read=read, words=words)
 
 
 def rules_in_words(before: Tree, after: Tree, side: Side = WARP) -> str:
@@ -148,12 +139,11 @@ def _context(found: Project, side: Side, here: str, run: int | None, at: int | N
     revision = store.head(found)
     answer = answered(revision, weft=side is WEFT)
     form = Form(revision.tree, answer.here(side), side.table)
-    not_here = answer.not_here(side)
+    shows = "weft_answer.html" if side is WEFT else "colours_answer.html"
     return {
-        **page_context(found, revision, form, here, "weft_answer.html" if side is WEFT else "colours_answer.html"),
+        **page_context(found, revision, form, here, shows, answer.not_here(side)),
         "side": side,
         "is_weft": side is WEFT,
-        "elsewhere": Form(revision.tree, not_here).told if not_here else (),
         "yarn_rules": yarn_rules(revision.tree, side),
         "pairs": list(enumerate(pairs_apart(revision.tree, side))),
         "yarn_names": yarn_names(revision.tree, side),

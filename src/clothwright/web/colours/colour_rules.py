@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from clothwright.web.colours.colour_sides import WARP, Side
-from clothwright.web.forms.form import SHORE, with_unit
+from clothwright.web.forms.bound import SHORE
+from clothwright.web.forms.form import with_unit
 from clothwright.web.forms.typed import Path, Tree, at, put, rows
 
 _KEEP: Final[Path] = ("colours", "keep_for_weft")

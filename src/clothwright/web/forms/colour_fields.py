@@ -6,6 +6,39 @@ from typing import Final
 
 from clothwright.web.forms.field import CM, PERCENT, Field, Kind, Rows, Section, same_words
 
+
+def _light_and_dark(side: str) -> tuple[Field, Field]:
+    """How light and dark fall along an order, by where its rules stand."""
+    return (
+        Field(
+            f"{side}.light_and_dark",
+            "Light and dark",
+            Kind.CHOICE,
+            help="by the yarns’ colours",
+            choices=same_words("as it falls", "balanced", "dark to light", "light to dark"),
+        ),
+        Field(f"{side}.strictly", "How strictly", unit=PERCENT, help="of a gradient; left empty, 50 %"),
+    )
+
+
+def _balls_last(side: str) -> Field:
+    return Field(
+        f"{side}.balls_last",
+        "Count on what balls give",
+        Kind.CHOICE,
+        choices=(("expected", "as expected"), ("sure", "only what is sure")),
+    )
+
+
+def _stripes_lie(side: str) -> Field:
+    return Field(
+        f"{side}.stripes_lie",
+        "How they lie",
+        Kind.CHOICE,
+        choices=same_words("as they fall", "first stripe in the middle", "whole repeats in the middle"),
+    )
+
+
 _WARP: Final = Section(
     "warp",
     "The warp",
@@ -23,14 +56,7 @@ RULES: Final = Section(
     (
         Field("colours.longest_run", "Most ends of one yarn together", Kind.COUNT),
         Field("colours.between_one_ball", "Fewest ends of others between two of one ball", Kind.COUNT),
-        Field(
-            "colours.light_and_dark",
-            "Light and dark",
-            Kind.CHOICE,
-            help="by the yarns’ colours",
-            choices=same_words("as it falls", "balanced", "dark to light", "light to dark"),
-        ),
-        Field("colours.strictly", "How strictly", unit=PERCENT, help="of a gradient; left empty, 50 %"),
+        *_light_and_dark("colours"),
         Field(
             "colours.spread_unlike",
             "Spread yarns that are unlike the others evenly",
@@ -40,12 +66,7 @@ RULES: Final = Section(
         ),
         Field("colours.selvedge.yarn", "Selvedge yarn", Kind.YARN, american="selvage", help="at both edges"),
         Field("colours.selvedge.ends", "Ends of it at each selvedge", Kind.COUNT),
-        Field(
-            "colours.balls_last",
-            "Count on what balls give",
-            Kind.CHOICE,
-            choices=(("expected", "as expected"), ("sure", "only what is sure")),
-        ),
+        _balls_last("colours"),
     ),
     holds=("colours", "yarn", "loom", "want", "cloth"),
 )
@@ -65,12 +86,7 @@ _STRIPES: Final = Section(
             ),
             small=True,
         ),
-        Field(
-            "colours.stripes_lie",
-            "How they lie",
-            Kind.CHOICE,
-            choices=same_words("as they fall", "first stripe in the middle", "whole repeats in the middle"),
-        ),
+        _stripes_lie("colours"),
     ),
 )
 
@@ -128,20 +144,8 @@ WEFT_RULES: Final = Section(
         Field("colours.weft.least_together", "Fewest picks of one yarn together", Kind.COUNT),
         Field("colours.weft.longest_run", "Most picks of one yarn together", Kind.COUNT),
         Field("colours.weft.between_one_yarn", "Fewest picks of others between two runs of one yarn", Kind.COUNT),
-        Field(
-            "colours.weft.light_and_dark",
-            "Light and dark",
-            Kind.CHOICE,
-            help="by the yarns’ colours",
-            choices=same_words("as it falls", "balanced", "dark to light", "light to dark"),
-        ),
-        Field("colours.weft.strictly", "How strictly", unit=PERCENT, help="of a gradient; left empty, 50 %"),
-        Field(
-            "colours.weft.balls_last",
-            "Count on what balls give",
-            Kind.CHOICE,
-            choices=(("expected", "as expected"), ("sure", "only what is sure")),
-        ),
+        *_light_and_dark("colours.weft"),
+        _balls_last("colours.weft"),
     ),
     holds=("colours", "yarn", "loom", "want", "cloth"),
 )
@@ -168,12 +172,7 @@ _WEFT_STRIPES: Final = Section(
             ),
             small=True,
         ),
-        Field(
-            "colours.weft.stripes_lie",
-            "How they lie",
-            Kind.CHOICE,
-            choices=same_words("as they fall", "first stripe in the middle", "whole repeats in the middle"),
-        ),
+        _stripes_lie("colours.weft"),
     ),
 )
 

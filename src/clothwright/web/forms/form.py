@@ -13,18 +13,23 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.cloth import split_heddles
-from clothwright.planning.cloth.cloth_picture import STAND_INS
 from clothwright.project import Problem
-from clothwright.web.forms.class_fields import CLASS
-from clothwright.web.forms.colour_fields import COLOURS, WEFT_COLOURS
+from clothwright.web.forms.bound import (
+    STRUCTURES_DECIDED,
+    Bound,
+    BoundField,
+    BoundGroup,
+    BoundRow,
+    BoundRows,
+    BoundSection,
+    Told,
+    key_of,
+    shown_where_nothing,
+)
 from clothwright.web.forms.field import Field, Group, Kind, Part, Rows, Section
 from clothwright.web.forms.fields import SECTIONS, structure_choices
-from clothwright.web.forms.finish_fields import FINISH
-from clothwright.web.forms.fit_fields import FIT
-from clothwright.web.forms.loom_fields import STANDS_SECTIONS
-from clothwright.web.forms.record_fields import STAGES as RECORD_STAGES
-from clothwright.web.forms.threading_fields import THREADING
-from clothwright.web.forms.typed import Path, Tree, at, name_of, path_of, put, reachable, rows, with_row, without_row
+from clothwright.web.forms.row_buttons import row_in_words
+from clothwright.web.forms.typed import Path, Tree, at, put, reachable, rows
 
 _NUMBER: Final = r"(?:\d+[ \u00a0]+\d+/\d+|\d+/\d+|\d+ ?[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|\d[\d \u00a0]*(?:[.,]\d+)?|[.,]\d+)"
 #: A number, or a spread of numbers, with no unit.
@@ -32,143 +37,6 @@ _BARE: Final = re.compile(
     rf"(?:(?:about|around|ca\.?|~|≈)\s*)?{_NUMBER}(?:\s*(?:to|±|\+/-|\+-|–|—|-)\s*{_NUMBER})?", re.I
 )
 _FRACTION: Final = re.compile(r"\d+/\d+")
-_COLOUR: Final = re.compile(r"#[0-9a-fA-F]{6}")
-#: Fields of a structure that is decided here; elsewhere it may be left to the cloth.
-_STRUCTURES_DECIDED: Final = ("cloth.structure", "structure")
-#: Colours for yarns that have none yet.
-SHORE: Final = STAND_INS
-
-
-@dataclass(frozen=True)
-class BoundField:
-    """A field at one place of a tree."""
-
-    field: Field
-    path: Path
-    trail: tuple[str, ...]
-    value: str
-    choices: tuple[tuple[str, str], ...]
-    unit: str
-    problem: str
-
-    shape = "field"
-
-    @property
-    def name(self) -> str:
-        """The name it is posted under."""
-        return name_of(self.path)
-
-    @property
-    def key(self) -> str:
-        """Its id on the page."""
-        return key_of(self.path)
-
-    @property
-    def wrong(self) -> bool:
-        """Whether what was typed is wrong; a field left blank may be needed, but is not wrong."""
-        return bool(self.problem and self.value)
-
-    @property
-    def checked(self) -> bool:
-        """Whether a yes-or-no field says yes."""
-        return self.value == "yes"
-
-    @property
-    def picker(self) -> bool:
-        """Whether a colour can be shown by the browser's colour picker."""
-        return bool(_COLOUR.fullmatch(self.value))
-
-    @property
-    def place(self) -> str:
-        """The field in words, with the rows it stands in: yarn 1, ball 2, Core."""
-        return ", ".join((*self.trail, self.field.label))
-
-
-@dataclass(frozen=True)
-class BoundRow:
-    """One row of a list."""
-
-    path: Path
-    title: str
-    parts: tuple[Bound, ...]
-    problem: str
-
-    @property
-    def name(self) -> str:
-        """Its dotted name."""
-        return name_of(self.path)
-
-    @property
-    def key(self) -> str:
-        """Its id on the page."""
-        return key_of(self.path)
-
-
-@dataclass(frozen=True)
-class BoundRows:
-    """The rows of a list at one place of a tree."""
-
-    rows: Rows
-    path: Path
-    entries: tuple[BoundRow, ...]
-    problem: str
-
-    shape = "rows"
-
-    @property
-    def name(self) -> str:
-        """Its dotted name."""
-        return name_of(self.path)
-
-    @property
-    def key(self) -> str:
-        """Its id on the page."""
-        return key_of(self.path)
-
-
-@dataclass(frozen=True)
-class BoundGroup:
-    """Fields that belong together."""
-
-    group: Group
-    parts: tuple[Bound, ...]
-
-    shape = "group"
-
-    @property
-    def open(self) -> bool:
-        """Whether it shows what it holds: unless it may be folded away and nothing in it was typed or is wrong."""
-        return not self.group.folded or any(map(_typed, self.parts))
-
-
-@dataclass(frozen=True)
-class BoundSection:
-    """A section of the page."""
-
-    section: Section
-    parts: tuple[Bound, ...]
-    problem: str
-
-    @property
-    def key(self) -> str:
-        """Its id on the page."""
-        return key_of((self.section.key,))
-
-
-Bound = BoundField | BoundRows | BoundGroup
-
-
-@dataclass(frozen=True)
-class Told:
-    """A problem as the page tells it: the id and the name of the place that shows it, and the sentence."""
-
-    key: str
-    place: str
-    sentence: str
-    #: The name of the page that shows it, where that is not the page of the project.
-    page: str = ""
-
-
 #: Parts of the document that other pages than the project's ask for: the page, what it is called, and where it tells them.
 _PAGES: Final[tuple[tuple[Path, str, str, str], ...]] = (
     (("colours", "weft"), "weft_colours", "Colours of the weft", "plan"),
@@ -190,11 +58,6 @@ def _on_another_page(problem: Problem) -> Told:
         if problem.path[: len(path)] == path:
             return Told(anchor, words, problem.sentence, page)
     return Told("main", problem.where or "The project", problem.sentence)
-
-
-def key_of(path: Path) -> str:
-    """The id on the page of what stands at a path."""
-    return "-".join(("f", *map(str, path)))
 
 
 @dataclass(frozen=True)
@@ -288,13 +151,6 @@ class Form:
         return BoundField(field, path, trail, value, choices, unit, self.sentences.get(path, ""))
 
 
-def _typed(part: Bound) -> bool:
-    """Whether anything was typed in a part of the page, or is said of it."""
-    if isinstance(part, BoundField):
-        return bool(part.problem) or part.value not in ("", _default(part.field, part.path))
-    return any(map(_typed, part.parts)) if isinstance(part, BoundGroup) else bool(part.entries)
-
-
 def _fields(parts: tuple[Bound, ...]) -> Iterator[BoundField]:
     for part in parts:
         if isinstance(part, BoundField):
@@ -338,7 +194,7 @@ def _shown(field: Field, stored: object, path: Path) -> str:
     if field.kind == Kind.YES:
         return _yes_or_no(stored, field.choices[0][0])
     if stored is None:
-        return _default(field, path)
+        return shown_where_nothing(field, path)
     return str(stored)
 
 
@@ -348,22 +204,13 @@ def _yes_or_no(stored: object, default: str) -> str:
     return "yes" if str(stored).lower() in ("true", "yes", "on", "1") else "no"
 
 
-def _default(field: Field, path: Path) -> str:
-    """What is shown where nothing was typed; posted back unchanged it is not stored."""
-    if field.kind == Kind.COLOUR:
-        return SHORE[int(path[1]) % len(SHORE)]
-    if field.path in _STRUCTURES_DECIDED:
-        return "plain"
-    return field.choices[0][0] if field.choices else ""
-
-
 def _choices(field: Field, value: str, tree: Tree) -> tuple[tuple[str, str], ...]:
     if field.kind == Kind.YARN:
         names = [str(name) for row in rows(tree, ("yarn",)) if (name := at(row, ("name",)))]
         left_out = "which yarn?" if field.path.startswith(("record.", "colours.")) else "as in the cloth"
         known = (("", left_out), *((name, name) for name in dict.fromkeys(names)))
     elif field.path.endswith("structure"):
-        blank = () if field.path in _STRUCTURES_DECIDED else (("", "as in the cloth"),)
+        blank = () if field.path in STRUCTURES_DECIDED else (("", "as in the cloth"),)
         known = (*blank, *structure_choices())
     else:
         known = field.choices
@@ -432,76 +279,6 @@ def _with_names(part: Any, names: Mapping[str, str]) -> Any:
         else _with_names(value, names)
         for key, value in part.items()
     }
-
-
-def add_row(tree: Tree, name: str) -> tuple[Tree, Path]:
-    """The tree with a blank row added to the rows of that name, and the row's path; KeyError if there are no such rows."""
-    path = path_of(name)
-    _rows_at(path)
-    blank: Tree = {"balls": [{}]} if path == ("yarn",) else {}
-    changed = with_row(tree, path, blank)
-    return changed, (*path, len(rows(changed, path)) - 1)
-
-
-def remove_row(tree: Tree, name: str) -> Tree:
-    """The tree without the row of that name; KeyError if there is no such row."""
-    path = path_of(name)
-    _rows_at(path[:-1])
-    if at(tree, path) is None:
-        raise KeyError(name)
-    return without_row(tree, path)
-
-
-#: What a pressed button does to rows.
-ROW_VERBS: Final = ("add", "remove")
-
-
-def row_pressed(tree: Tree, verb: str, name: str) -> tuple[Tree, str, str]:
-    """The tree with a row added or taken away, that in words, and the id of the row to go to; KeyError if there is none."""
-    if verb == "remove":
-        return remove_row(tree, name), f"took away {row_in_words(name)}", ""
-    tree, row = add_row(tree, name)
-    return tree, f"added {row_in_words('.'.join(map(str, row)))}", "-".join(("f", *map(str, row)))
-
-
-def row_in_words(name: str) -> str:
-    """A row as the history names it: yarn 1, ball 2."""
-    words = []
-    path = path_of(name)
-    for length, step in enumerate(path):
-        if isinstance(step, int):
-            words.append(f"{_rows_at(path[:length]).word} {step + 1}")
-    return ", ".join(words)
-
-
-def _rows_at(path: Path) -> Rows:
-    template = ".".join("*" if isinstance(step, int) else step for step in path)
-    return _ROWS[template]
-
-
-def _all_rows(parts: Iterable[Part]) -> Iterator[Rows]:
-    for part in parts:
-        if isinstance(part, Rows):
-            yield part
-        if isinstance(part, Rows | Group):
-            yield from _all_rows(part.parts)
-
-
-_ROWS: Final = {
-    rows.path: rows
-    for section in (
-        *SECTIONS,
-        *FIT,
-        *COLOURS,
-        *WEFT_COLOURS,
-        *THREADING,
-        *RECORD_STAGES,
-        *CLASS,
-        *FINISH,
-        *STANDS_SECTIONS,
-    )
-    for rows in _all_rows(section.parts)
-}
 
 
 def change_in_words(before: Tree, after: Tree, table: FieldTable = PROJECT) -> str:

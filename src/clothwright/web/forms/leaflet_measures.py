@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.project import Problem
+from clothwright.web.forms.bound import BoundField, Told
 from clothwright.web.forms.field import CM, Field
-from clothwright.web.forms.form import BoundField, Told, with_unit
+from clothwright.web.forms.form import with_unit
 from clothwright.web.forms.typed import Path, Tree, at, put, rows
 
 _WHERE: Final[Path] = ("leaflet", "measures")

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from django.http import HttpRequest, HttpResponse
 
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
-from clothwright.web.answering import posted_base
-from clothwright.web.forms.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_pressed
+from clothwright.project import Problem
+from clothwright.web.answering import posted_base, pressed
+from clothwright.web.forms.form import FieldTable, Form, change_in_words, read_posted
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.typed import Tree
 
 _MOVED: Final = "This project was changed somewhere else meanwhile. What you see here now counts; the other change is in the history."
@@ -19,6 +21,28 @@ PART: Final = "typed_changed.html"
 
 #: Shows the page again; called with `notice`, `focus` and `whole`.
 Shows = Callable[..., HttpResponse]
+
+
+def answered_as_typed(
+    request: HttpRequest,
+    found: Project,
+    table: FieldTable,
+    page: Shows,
+    buttons: Mapping[str, Callable[[str], HttpResponse]] | None = None,
+    **how: Any,
+) -> HttpResponse:
+    """The page; a post undoes, does what a button beside the fields says, or keeps what was typed.
+
+    `buttons`: what the verb of each does, given the name that stands after it; `how`: as `keep_typed` takes it.
+    """
+    if request.method != "POST":
+        return page()
+    verb, _, name = pressed(request).partition(" ")
+    if undone(found, verb):
+        return page(whole=True)
+    if buttons and verb in buttons:
+        return buttons[verb](name)
+    return keep_typed(request, found, (verb, name), table, page, **how)
 
 
 def undone(found: Project, verb: str) -> bool:
@@ -56,8 +80,13 @@ def keep_typed(
     return page(notice=notice, focus=focus, whole=verb != "save" or bool(notice))
 
 
-def page_context(found: Project, revision: Revision, form: Form, here: str, answer: str) -> dict[str, Any]:
-    """What every such page needs; `answer`: the template of what comes of the fields."""
+def page_context(
+    found: Project, revision: Revision, form: Form, here: str, answer: str, elsewhere: tuple[Problem, ...] = ()
+) -> dict[str, Any]:
+    """What every such page needs; `answer`: the template of what comes of the fields.
+
+    `elsewhere`: problems that other pages have the fields of.
+    """
     return {
         "project": found,
         "here": here,
@@ -67,4 +96,5 @@ def page_context(found: Project, revision: Revision, form: Form, here: str, answ
         "can_undo": store.can_undo(found),
         "can_redo": store.can_redo(found),
         "answer_template": f"clothwright/{answer}",
+        "elsewhere": Form(revision.tree, elsewhere).told if elsewhere else (),
     }

@@ -39,6 +39,54 @@ def _on_the_scale(entry: object) -> list[Tree]:
     return [one for one in every if isinstance(one, dict)]
 
 
+_PICKS: Final = Group(
+    "Picks and width",
+    (
+        Field("entry.picks.count", "Picks counted", Kind.COUNT),
+        Field("entry.picks.over", "over ↕", unit=CM),
+        Field("entry.width_at_fell", "Width at the fell ↔", unit=CM),
+    ),
+)
+_REPEATS: Final = Group(
+    "Repeats",
+    (
+        Field("entry.repeats", "Picks of each repeat", help="since the last entry: 36, 37, 35"),
+        Field("entry.panel", "of the panel called"),
+    ),
+    folded=True,
+)
+_HAPPENED: Final = Group(
+    "A knot, a break, a join, floats",
+    (
+        Field("entry.happened.0.what", "What", Kind.CHOICE, choices=_WHATS),
+        Field("entry.happened.0.at", "at ↕", unit=CM, help="left out: here"),
+        Field("entry.happened.0.end", "End, from the left", Kind.COUNT),
+        Field("entry.happened.0.from_selvedge", "or from the selvedge ↔", unit=CM),
+        Field("entry.happened.0.mended", "mended", Kind.YES, choices=same_words("no", "yes")),
+        Field("entry.happened.0.note", "About it", wide=True),
+    ),
+    folded=True,
+)
+_WARP_AND_TIME: Final = Group(
+    "Warp and time",
+    (
+        Field("entry.advances", "Wound on, times", Kind.COUNT),
+        Field("entry.warp_left", "Warp left behind the heddle ↕", unit=CM),
+        Field("entry.minutes", "Minutes since the last entry", Kind.COUNT),
+    ),
+    folded=True,
+)
+_OFF_LOOM: Final = Group(
+    "Off the loom",
+    (
+        Field("entry.off_loom.length", "Length ↕", unit=CM),
+        Field("entry.off_loom.width", "Width ↔", unit=CM),
+        Field("entry.off_loom.rested", "Rested how long"),
+    ),
+    folded=True,
+)
+
+
 def entry_table(names: Sequence[str]) -> FieldTable:
     """The fields of one entry, with a row for each weft."""
     return FieldTable(
@@ -52,52 +100,11 @@ def entry_table(names: Sequence[str]) -> FieldTable:
                     Field("entry.woven_back", "woven back to here", Kind.YES, choices=same_words("no", "yes")),
                     Field("entry.when", "When", help="as 2026-03-14 16:30; may be left out"),
                     *(_weft(number, name) for number, name in enumerate(names)),
-                    Group(
-                        "Picks and width",
-                        (
-                            Field("entry.picks.count", "Picks counted", Kind.COUNT),
-                            Field("entry.picks.over", "over ↕", unit=CM),
-                            Field("entry.width_at_fell", "Width at the fell ↔", unit=CM),
-                        ),
-                    ),
-                    Group(
-                        "Repeats",
-                        (
-                            Field("entry.repeats", "Picks of each repeat", help="since the last entry: 36, 37, 35"),
-                            Field("entry.panel", "of the panel called"),
-                        ),
-                        folded=True,
-                    ),
-                    Group(
-                        "A knot, a break, a join, floats",
-                        (
-                            Field("entry.happened.0.what", "What", Kind.CHOICE, choices=_WHATS),
-                            Field("entry.happened.0.at", "at ↕", unit=CM, help="left out: here"),
-                            Field("entry.happened.0.end", "End, from the left", Kind.COUNT),
-                            Field("entry.happened.0.from_selvedge", "or from the selvedge ↔", unit=CM),
-                            Field("entry.happened.0.mended", "mended", Kind.YES, choices=same_words("no", "yes")),
-                            Field("entry.happened.0.note", "About it", wide=True),
-                        ),
-                        folded=True,
-                    ),
-                    Group(
-                        "Warp and time",
-                        (
-                            Field("entry.advances", "Wound on, times", Kind.COUNT),
-                            Field("entry.warp_left", "Warp left behind the heddle ↕", unit=CM),
-                            Field("entry.minutes", "Minutes since the last entry", Kind.COUNT),
-                        ),
-                        folded=True,
-                    ),
-                    Group(
-                        "Off the loom",
-                        (
-                            Field("entry.off_loom.length", "Length ↕", unit=CM),
-                            Field("entry.off_loom.width", "Width ↔", unit=CM),
-                            Field("entry.off_loom.rested", "Rested how long"),
-                        ),
-                        folded=True,
-                    ),
+                    _PICKS,
+                    _REPEATS,
+                    _HAPPENED,
+                    _WARP_AND_TIME,
+                    _OFF_LOOM,
                     Field("entry.note", "Note", wide=True),
                     Field("entry.changed_mind", "Changed my mind about", wide=True),
                     Field("entry.photo", "Name of a photo", only_where_given=True),

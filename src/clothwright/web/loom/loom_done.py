@@ -6,19 +6,28 @@ import copy
 import datetime
 import uuid
 from collections.abc import Callable
-from typing import Final
+from typing import Any, Final
 
 from django.http import HttpRequest
 
 from clothwright.finishing import record_known
 from clothwright.library import store
-from clothwright.library.models import Project
+from clothwright.library.models import Project, Revision
 from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
-from clothwright.weaving import AsFinished, filled_in, flaws_from_log, is_marked, logged
+from clothwright.weaving import (
+    AsFinished,
+    LoomForecast,
+    counted_from_the_other_side,
+    filled_in,
+    flaws_from_log,
+    is_marked,
+    logged,
+)
 from clothwright.web import planned
 from clothwright.web.answering import posted_base
-from clothwright.web.forms.form import ROW_VERBS, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.forms.form import Form, change_in_words, read_posted
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.typed import Tree, at, put, reachable, rows
 from clothwright.web.loom.log_fields import STANDS
 from clothwright.web.loom.loom_told import digest_of, forecast_of_revision
@@ -123,25 +132,51 @@ def _take_way(request: HttpRequest, found: Project, name: str) -> str:
     return "forecast"
 
 
-def _mark_flaws(_request: HttpRequest, found: Project, _name: str) -> str:
-    """Put the knots, breaks and floats of the log among the flaws of the layout, each once."""
-    revision = store.head(found)
-    document, told = planned.document(revision), forecast_of_revision(revision, by_hand=False)
-    log = logged(document)
+def flaws_of_log(revision: Revision, told: LoomForecast) -> tuple[list[Tree], float]:
+    """The flaws of the log as rows of a layout, and the width of the finished cloth, cm.
+
+    ProblemsFound where nobody can say yet where they lie on the finished cloth.
+    """
+    log = logged(planned.document(revision))
     if told.so_far is None or not log.woven_cm or told.ends is None:
         raise ProblemsFound(
             Problem((), "where they lie on the finished cloth is told by the plan, and there is none yet")
         )
     fell = log.widths[-1].width_cm if log.widths else None
-    ratio = told.so_far.length_cm.expected / log.woven_cm
-    flaws = flaws_from_log(log.in_order, AsFinished(ratio, told.so_far.width_cm.expected, fell, told.ends))
+    ratio, width = told.so_far.length_cm.expected / log.woven_cm, told.so_far.width_cm.expected
+    return flaws_from_log(log.in_order, AsFinished(ratio, width, fell, told.ends)), width
+
+
+def _marked(found: Project, what: str, changed: Callable[[list[Any], list[Tree], float], list[Any]]) -> str:
+    """Change the rows of the layout's flaws by the flaws of the log and the width of the cloth."""
+    revision = store.head(found)
+    flaws, width_cm = flaws_of_log(revision, forecast_of_revision(revision, by_hand=False))
     tree = copy.deepcopy(revision.tree)
-    there = rows(tree, ("layout", "flaw"))
-    new = [one for one in flaws if not is_marked(one, there)]
-    if new:
-        put(tree, ("layout", "flaw"), [*there, *new])
-        store.change(found, tree, f"marked {len(new)} of the log on the layout as flaws")
+    before = rows(tree, ("layout", "flaw"))
+    after = changed(before, flaws, width_cm)
+    if after != before:
+        put(tree, ("layout", "flaw"), after)
+        store.change(found, tree, what)
     return "log"
+
+
+def _mark_flaws(_request: HttpRequest, found: Project, _name: str) -> str:
+    """Put the knots, breaks and floats of the log among the flaws of the layout, each once."""
+    return _marked(
+        found,
+        "marked flaws of the log on the layout",
+        lambda there, flaws, _width: [*there, *(one for one in flaws if not is_marked(one, there))],
+    )
+
+
+def _turn_flaws(_request: HttpRequest, found: Project, _name: str) -> str:
+    """Put flaws that were counted from the other side where the log says they are."""
+
+    def turned(there: list[Any], flaws: list[Tree], width_cm: float) -> list[Any]:
+        right = dict(counted_from_the_other_side(flaws, there, width_cm))
+        return [right.get(place, row) for place, row in enumerate(there)]
+
+    return _marked(found, "turned over flaws that were counted from the other side", turned)
 
 
 def _record(_request: HttpRequest, found: Project, _name: str) -> str:
@@ -176,6 +211,7 @@ VERBS: Final = {
     "way": _take_way,
     "record": _record,
     "flaws": _mark_flaws,
+    "turn": _turn_flaws,
     "undo": _undo,
     "redo": _redo,
 }

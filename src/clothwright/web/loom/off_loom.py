@@ -21,11 +21,11 @@ from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.sheets import finishing as words
 from clothwright.web import evidence, planned
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, show
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.finish_fields import FINISH
 from clothwright.web.forms.form import FieldTable, Form
-from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
+from clothwright.web.forms.typed_page import PART, answered_as_typed, page_context
 from clothwright.web.latest import Latest
 from clothwright.web.loom.off_loom_done import VERBS, digest_of
 from clothwright.web.showing import is_imperial
@@ -51,14 +51,8 @@ class Answered:
 def page(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page; a post keeps what was typed, ticks a step or a check, takes a way, or fills in the record."""
     found = get_project(key)
-    if request.method != "POST":
-        return _page(request, found)
-    verb, _, name = pressed(request).partition(" ")
-    if undone(found, verb):
-        return _page(request, found, whole=True)
-    if verb in VERBS:
-        return _done(request, found, verb, name)
-    return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
+    buttons = {verb: partial(_done, request, found, verb) for verb in VERBS}
+    return answered_as_typed(request, found, TABLE, partial(_page, request, found), buttons)
 
 
 def _done(request: HttpRequest, found: Project, verb: str, name: str) -> HttpResponse:
@@ -118,8 +112,7 @@ def _context(found: Project, here: str) -> dict[str, Any]:
     answer = answered(revision)
     form = Form(revision.tree, answer.here, TABLE)
     return {
-        **page_context(found, revision, form, here, "off_loom_answer.html"),
-        "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
+        **page_context(found, revision, form, here, "off_loom_answer.html", answer.elsewhere),
         **(_shown(answer.found, is_imperial(revision)) if answer.found else {}),
     }
 

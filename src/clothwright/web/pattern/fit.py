@@ -29,12 +29,13 @@ from clothwright.project.garment import ChangedPattern, changed_pattern
 from clothwright.project.pattern_parts import ChangePart
 from clothwright.project.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, show
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.fit_fields import FIT
-from clothwright.web.forms.form import FieldTable, Form, row_in_words
+from clothwright.web.forms.form import FieldTable, Form
+from clothwright.web.forms.row_buttons import row_in_words
 from clothwright.web.forms.typed import Filled, Tree, at, put
-from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
+from clothwright.web.forms.typed_page import PART, answered_as_typed, page_context
 from clothwright.web.showing import is_imperial
 
 TABLE: Final = FieldTable(FIT)
@@ -79,14 +80,7 @@ class ShownFit:
 def fit(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page; a post saves what was typed and shows what comes of it."""
     found = get_project(key)
-    return _changed(request, found) if request.method == "POST" else _page(request, found)
-
-
-def _changed(request: HttpRequest, found: Project) -> HttpResponse:
-    verb, _, name = pressed(request).partition(" ")
-    if undone(found, verb):
-        return _page(request, found, whole=True)
-    return keep_typed(request, found, (verb, name), TABLE, partial(_page, request, found))
+    return answered_as_typed(request, found, TABLE, partial(_page, request, found))
 
 
 @require_POST

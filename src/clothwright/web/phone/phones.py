@@ -105,6 +105,7 @@ def _page(
         "told": [told_entry(one) for one in reversed(every[-_NEWEST:])],
         "more": max(0, len(every) - _NEWEST),
         "served": None if request.is_secure() else _served(found),
+        "here": request.build_absolute_uri(request.path),
     }
     return render(request, "clothwright/phones.html", context, status=status)
 

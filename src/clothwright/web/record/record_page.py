@@ -27,13 +27,13 @@ from clothwright.sheets import record_words, remnant_outline_svg
 from clothwright.sheets.wording import literal
 from clothwright.weaving import filled_in
 from clothwright.web import planned
-from clothwright.web.answering import Shown, pressed, show
+from clothwright.web.answering import Shown, show
 from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.form import FieldTable, Form, with_unit
 from clothwright.web.forms.record_fields import STAGES
 from clothwright.web.forms.typed import Tree, at, put, rows
-from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
+from clothwright.web.forms.typed_page import PART, answered_as_typed, keep_typed, page_context
 from clothwright.web.pattern.fit import pattern_key
 from clothwright.web.record import record_told
 from clothwright.web.record.came import finished_on
@@ -46,17 +46,11 @@ TABLE: Final = FieldTable(STAGES)
 def page(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page; a post keeps what was typed, or does what a button says."""
     found = get_project(key)
-    if request.method != "POST":
-        return shown(request, found)
-    verb, _, name = pressed(request).partition(" ")
-    if undone(found, verb):
-        return shown(request, found, whole=True)
-    if verb in _DOES:
-        return _done(request, found, verb)
-    return keep_typed(request, found, (verb, name), TABLE, partial(shown, request, found))
+    buttons = {verb: partial(_done, request, found, verb) for verb in _DOES}
+    return answered_as_typed(request, found, TABLE, partial(shown, request, found), buttons)
 
 
-def _done(request: HttpRequest, found: Project, verb: str) -> HttpResponse:
+def _done(request: HttpRequest, found: Project, verb: str, _name: str) -> HttpResponse:
     """Do what a button says, after keeping what was typed beside it."""
     keep_typed(request, found, ("save", ""), TABLE, lambda **_how: HttpResponse())
     try:

@@ -29,14 +29,8 @@ from clothwright.project.sampling import corners_drawn
 from clothwright.web.answering import Shown, download, pressed, show
 from clothwright.web.apart import read_apart
 from clothwright.web.forms.fields import LOOM_ALONE, SAMPLE_ALONE, SAMPLE_YARNS, YARN_ALONE
-from clothwright.web.forms.form import (
-    ROW_VERBS,
-    FieldTable,
-    Form,
-    change_in_words,
-    read_posted,
-    row_pressed,
-)
+from clothwright.web.forms.form import FieldTable, Form, change_in_words, read_posted
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.shelves.stock import Reckoned, reckoned, swatch, typed_of
 
 MOVED: Final = (

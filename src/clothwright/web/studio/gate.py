@@ -22,6 +22,9 @@ from clothwright.library import groups, shares, whose
 from clothwright.library.models import Member, OnHand, Project
 from clothwright.web.needs import NEEDS, STUDIO_ONLY, Need
 
+_LINK_ENDED: Final = (
+    "It was ended by who made the leaflet, or not all of it was copied. Ask who gave it to you for another."
+)
 _SAFE: Final = ("GET", "HEAD", "OPTIONS")
 _OF_PROJECT: Final = (Need.CHANGE_PROJECT, Need.READ_PROJECT, Need.COPY_PROJECT)
 _OF_THING: Final = (Need.CHANGE_THING, Need.READ_THING, Need.COPY_THING)
@@ -76,7 +79,8 @@ class Gate:
         if need == Need.LEAFLET_LINK:
             key = shares.project_of_leaflet(parts["link"])
             if key is None:
-                raise Http404
+                gone = {"title": "This link leads nowhere any more", "text": _LINK_ENDED}
+                return render(request, "clothwright/message.html", gone, status=HTTPStatus.NOT_FOUND)
             whose.see(whose.Seen(only=key))
             return None
         if member is None:

@@ -26,7 +26,8 @@ from clothwright.web.answering import Shown, download, on_paper, pressed, show
 from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.forms.class_fields import CLASS
-from clothwright.web.forms.form import ROW_VERBS, FieldTable, Form, change_in_words, read_posted, row_pressed
+from clothwright.web.forms.form import FieldTable, Form, change_in_words, read_posted
+from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.typed import Tree
 from clothwright.web.teaching.class_answers import ClassAnswered, answered
 

@@ -31,13 +31,13 @@ from clothwright.sheets.teaching.leaflet_changes import HEAD as CHANGE_HEAD
 from clothwright.sheets.teaching.leaflet_changes import changes
 from clothwright.sheets.teaching.leaflet_sheet import drawn_layouts
 from clothwright.web import planned, searching
-from clothwright.web.answering import Shown, fragment_asked, on_paper, pressed, show
+from clothwright.web.answering import Shown, fragment_asked, on_paper, show
 from clothwright.web.fetching import get_project, slug
 from clothwright.web.forms.form import FieldTable, Form, change_in_words
 from clothwright.web.forms.leaflet_fields import LEAFLET
 from clothwright.web.forms.leaflet_measures import Measures, is_told_of, measures_shown, with_measures
 from clothwright.web.forms.typed import Filled, Tree, at
-from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
+from clothwright.web.forms.typed_page import PART, answered_as_typed, page_context
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 from clothwright.web.teaching import leaflet_runs
@@ -66,13 +66,8 @@ class Answered:
 def page(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page; a post keeps what was typed and shows what comes of it."""
     found = get_project(key)
-    if request.method != "POST":
-        return _page(request, found)
-    verb, _, name = pressed(request).partition(" ")
-    if undone(found, verb):
-        return _page(request, found, whole=True)
     read, again = partial(with_measures, posted=request.POST), partial(_page, request, found)
-    return keep_typed(request, found, (verb, name), TABLE, again, read=read, words=_in_words)
+    return answered_as_typed(request, found, TABLE, again, read=read, words=_in_words)
 
 
 def _in_words(before: Tree, after: Tree) -> str:
@@ -215,7 +210,7 @@ def _context(found: Project, here: str) -> dict[str, Any]:
     measures = _measures(revision, answer)
     form = Form(revision.tree, (one for one in answer.here if measures is None or not is_told_of(one)), TABLE)
     form.told += measures.told if measures else ()
-    context = page_context(found, revision, form, here, "leaflet_answer.html")
+    context = page_context(found, revision, form, here, "leaflet_answer.html", answer.elsewhere)
     return {
         **context,
         "measures": measures,
@@ -224,7 +219,6 @@ def _context(found: Project, here: str) -> dict[str, Any]:
         **_versions(found, answer.leaflet, is_imperial(revision)),
         **_tried(answer.leaflet, is_imperial(revision)),
         "to_lay": answer.to_lay,
-        "elsewhere": Form(revision.tree, answer.elsewhere).told if answer.elsewhere else (),
         **(_shown(answer.leaflet, is_imperial(revision)) if answer.leaflet else {}),
     }
 

@@ -6,11 +6,12 @@ import datetime
 import json
 from functools import lru_cache
 from typing import Any, Final
+from uuid import UUID
 
 from django import template
 from django.conf import settings
 from django.template.loader import render_to_string
-from django.urls import reverse
+from django.urls import get_script_prefix, reverse
 from django.utils.safestring import SafeString
 
 from clothwright import __version__
@@ -18,7 +19,7 @@ from clothwright.library import whose
 from clothwright.library.models import Project
 from clothwright.web.beginning.examples import Example, example_of
 from clothwright.web.beginning.purposes import Purpose, purpose_of
-from clothwright.web.forms.form import BoundField
+from clothwright.web.forms.bound import BoundField
 from clothwright.web.helping.about import address_parts, chapter_about
 from clothwright.web.helping.beside import Beside, help_beside
 
@@ -46,8 +47,9 @@ _ROOMS: Final = (
     ("words", (), "Words", "/words/"),
     ("guide", (), "Guide", "/guide/"),
 )
-#: Those of a shared studio beside them.
+#: Those of a shared studio beside them, and for who keeps it.
 _STUDIO_ROOMS: Final = (("groups", (), "Groups", "/groups/"), ("me", (), "My account", "/me/"))
+_KEEPER_ROOMS: Final = (_STUDIO_ROOMS[0], ("members", (), "Members", "/members/"), _STUDIO_ROOMS[1])
 
 _PATTERN_PAGES: Final = (
     ("measures", "Make from measures"),
@@ -95,13 +97,27 @@ def stages(context: dict[str, Any], project: Project) -> list[dict[str, Any]]:
     request = context.get("request")
     if settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id:
         return []
-    here = request.path if request else ""
-    return [{"words": words, "pages": [_place(*page, project, here) for page in pages]} for words, pages in STAGES]
+    here, key = request.path if request else "", str(project.pk)
+    return [{"words": words, "pages": [_place(*page, key, here) for page in pages]} for words, pages in STAGES]
 
 
-def _place(name: str, words: str, project: Project, here: str) -> dict[str, Any]:
-    url = reverse(name, args=[project.pk])
+def _place(name: str, words: str, key: str, here: str) -> dict[str, Any]:
+    url = _address(name, (_ANY,)).replace(_ANY, key)
     return {"url": url, "words": words, "current": here == url}
+
+
+#: Stands for a project in an address that is found once: every page has the addresses of some thirty others.
+_ANY: Final = str(UUID(int=0))
+
+
+def _address(name: str, args: tuple[str, ...]) -> str:
+    return _found_once(name, args, get_script_prefix())
+
+
+@lru_cache(1024)
+def _found_once(name: str, args: tuple[str, ...], _below: str) -> str:
+    """The address below another: among the examples it is another than in what is hers."""
+    return reverse(name, args=args)
 
 
 @register.simple_tag(takes_context=True)
@@ -112,8 +128,9 @@ def rooms(context: dict[str, Any]) -> list[dict[str, Any]]:
     """
     here = context["request"].path if "request" in context else ""
     member = getattr(context.get("request"), "member", None)
-    there = (*_ROOMS, *_STUDIO_ROOMS) if member else () if settings.STUDIO else _ROOMS
-    addresses = ((reverse(name, args=args), words, below) for name, args, words, below in there)
+    studio = _KEEPER_ROOMS if getattr(member, "keeper", False) else _STUDIO_ROOMS
+    there = (*_ROOMS, *studio) if member else () if settings.STUDIO else _ROOMS
+    addresses = ((_address(name, args), words, below) for name, args, words, below in there)
     return [
         {"url": url, "words": words, "current": here == url or here.startswith(below)}
         for url, words, below in addresses
@@ -187,8 +204,7 @@ def version() -> str:
 def pattern_pages(context: dict[str, Any], key: Any) -> list[dict[str, Any]]:
     """The links between the pages of a project's pattern, in the order of the work; the page itself is the current one."""
     here = context["request"].path if "request" in context else ""
-    addresses = ((reverse(name, args=[key]), words) for name, words in _PATTERN_PAGES)
-    return [{"url": url, "words": words, "current": here == url} for url, words in addresses]
+    return [_place(name, words, str(key), here) for name, words in _PATTERN_PAGES]
 
 
 @register.filter

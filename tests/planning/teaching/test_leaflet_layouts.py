@@ -20,7 +20,8 @@ from shapely import Polygon
 from clothwright.layout import NO_RULES, Copy, Effort, Placed, faults, outline_in_place, searching_by, turn
 from clothwright.planning import Done, Forgetful, Leaflet, Working, leaflet
 from clothwright.planning.job import garment_of
-from clothwright.planning.teaching.leaflet_cells import ToLay, _fewer_corners, _solved, _within, laid_out, lay
+from clothwright.planning.teaching.leaflet_layouts import ToLay, laid_out
+from clothwright.planning.teaching.leaflet_searching import _fewer_corners, _solved, _within, lay
 from clothwright.project import Project, read_project
 
 WIDTHS = ["47 cm", "48 cm", "49 cm"]
