@@ -11,7 +11,16 @@ from reading_for_tests import problems
 from clothwright.evidence import History, Step, metres_per_gram
 from clothwright.project import Project, read_project
 from clothwright.project.domain import yarns
-from clothwright.project.past import history_of, in_use, record_cloth, record_gaps, seen_of, set_aside_notes, sorted_out
+from clothwright.project.past import (
+    history_of,
+    in_use,
+    record_cloth,
+    record_gaps,
+    seen_of,
+    set_aside_notes,
+    sorted_out,
+    table_rows,
+)
 
 SHAWL: dict[str, Any] = {
     "name": "Limpet shawl",
@@ -278,3 +287,19 @@ def test_a_wrong_day_a_wrong_yarn_and_a_waste_that_leaves_no_warp_are_refused_in
     assert "as 2026-03-14" in found["record, date"]
     assert "no yarn has that name" in found["record, left 1, yarn"]
     assert "leaves no warp" in problems({"record": {"warp_wound": "50 cm", "waste": "55 cm"}})["record"]
+
+
+def test_a_sample_in_another_weavers_project_is_of_her_hand_and_tells_nothing_of_ones_own_loom() -> None:
+    """As her record does; a table that is given to others has neither her name nor that of her loom."""
+    tree = deepcopy(SHAWL)
+    tree["record"] |= {"weaver": "Ulva Strand"}
+    tree["loom"]["name"] = "loom of Ulva Strand"
+    tree["sample"][0]["length"] |= {"wound": "97 cm", "waste": "70 cm"}
+    hers = read_project(tree)
+    history = history_of([hers])
+    assert [one.making.weaver for one in history.cloths] == ["Ulva Strand", "Ulva Strand"]
+    assert history.wastes == ()
+    rows = table_rows([hers, shawl()], with_samples=True)
+    assert [(row["weaver"], row["loom"]) for row in rows][:2] == [("weaver 1", "loom of weaver 1")] * 2
+    assert "Ulva" not in str(rows)
+    assert rows[-1]["weaver"] == "own"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +15,15 @@ from sheets.printed import reader, text_of
 
 from clothwright.project import read_project
 from clothwright.sheets.asked import ASKED, EQUIPMENT, PROJECT, YARN_TESTING, AskSheet, paths
-from clothwright.sheets.asked_sheet import answer_at, asked_data, equipment_pdf, project_pdf, yarn_testing_pdf
+from clothwright.sheets.asked_sheet import answer_at, asked_data, asked_pdf
 from clothwright.sheets.cautions_sheet import by_step, cautions_pdf
 from clothwright.sheets.code import Opens, squares
 
 DAY = date(2026, 11, 26)
 ADDRESS = "http://192.168.4.20:8765/project/3f9a2c1e-0b6d-4e0f-9a53-6c1f2d7b8e90/sheets/equipment/type/"
+project_pdf, equipment_pdf, yarn_testing_pdf = (
+    partial(asked_pdf, kind=kind) for kind in ("project", "equipment", "yarn-testing")
+)
 KNOWN = read_project(
     {
         "name": "Eelgrass coat",
@@ -82,7 +86,13 @@ def test_the_front_is_the_plan_and_the_back_what_happened_with_room_for_what_is_
 
 def test_what_was_typed_is_filled_in_as_it_was_typed() -> None:
     said = text_of(equipment_pdf(KNOWN, made_on=DAY))
-    for words in ("30/10 cm; 7.5/in", "52 cm", "card cone", "1 1/4 oz", "niddy-noddy 2 yd 20 35.4 m"):
+    for words in (
+        "30/10 cm (7.62 per in); 7.5/in (2.95 per cm)",
+        "52 cm (20½ in)",
+        "card cone",
+        "1 1/4 oz (35 g)",
+        "niddy-noddy 2 yd (1.8 m) 20 35.4 m (39 yd)",
+    ):
         assert words in said
 
 
@@ -124,7 +134,7 @@ def has(schema: dict[str, object], part: dict[str, object], steps: list[str]) ->
 
 def test_a_table_has_its_empty_rows_below_what_is_filled() -> None:
     cores = next(part for part in asked_data(EQUIPMENT, KNOWN)["parts"] if part["title"].startswith("Cores"))
-    assert cores["rows"] == [["card cone", "1 1/4 oz"], *[["", ""]] * 4]
+    assert cores["rows"] == [["card cone", "1 1/4 oz (35\u00a0g)"], *[["", ""]] * 4]
     blank = next(part for part in asked_data(EQUIPMENT, None)["parts"] if part["title"].startswith("Cores"))
     assert blank["rows"] == [["", ""]] * 5
 

@@ -135,14 +135,14 @@ def test_every_ball_and_the_total_of_the_filled_sheet_add_up() -> None:
     """118 − 6 = 112 g and 104 g at 3.1579 m/g are 353.6 and 328.4 m, rounded down, with 85 m metered 767 m."""
     slate, cotton = measuring_data(FILLED)["yarns"]
     assert slate["rows"] == [
-        ["1", "118 g", "6 g", "112 g", "× 3.1579", "353.6 m"],
-        ["2", "–", "–", "104 g", "× 3.1579", "328.4 m"],
-        ["3", "–", "–", "metered", "–", "85 m"],
+        ["1", "118 g (4.2\u00a0oz)", "6 g (0.2\u00a0oz)", "112 g", "× 3.1579", "353.6 m (386\u00a0yd)"],
+        ["2", "–", "–", "104 g", "× 3.1579", "328.4 m (359\u00a0yd)"],
+        ["3", "–", "–", "metered", "–", "85 m (92\u00a0yd)"],
     ]
     assert slate["total"].replace("\u00a0", " ") == "In all: 353.6 + 328.4 + 85 = 767 m; count on 767 m (838 yd)."
     net, metres = cotton["rows"][0][3], cotton["rows"][0][5]
     assert (cotton["rows"][0][2], net) == ("not weighed", "429.3 to 474 g")
-    assert metres == "2906.3 to 3208.9 m"
+    assert metres == "2906.3 to 3208.9 m (3178 to 3509\u00a0yd)"
     assert "count on 2906" in cotton["total"]
 
 
@@ -157,8 +157,8 @@ def test_a_core_of_the_weavers_list_and_a_length_in_turns_are_printed_as_typed()
     tools = {"core": [{"name": "tall cone", "weight": "18 g"}], "winder": [{"name": "niddy-noddy", "nominal": "1.5 m"}]}
     tree = TREE | tools | {"yarn": [TREE["yarn"][0] | {"balls": balls}]}
     (slate,) = measuring_data(read_project(tree))["yarns"]
-    assert slate["rows"][0] == ["1", "118 g", "tall cone", "100 g", "× 3.1579", "315.7 m"]
-    assert slate["rows"][1][3:] == ["metered", "–", "60 m"]
+    assert slate["rows"][0] == ["1", "118 g (4.2\u00a0oz)", "tall cone", "100 g", "× 3.1579", "315.7 m (345\u00a0yd)"]
+    assert slate["rows"][1][3:] == ["metered", "–", "60 m (65\u00a0yd)"]
     assert "tall cone" in text_of(measuring_sheet_pdf(read_project(tree), made_on=DAY))
 
 
@@ -219,7 +219,7 @@ def test_a_weft_of_another_thickness_has_its_room_in_the_sums_of_the_sheet() -> 
     fine = thick | {"name": "fine", "wraps": "12/cm", "use": "weft"}
     data, _ = sett_data(read_project(TREE | {"yarn": [thick, fine]}))
     assert data["wraps_sum"].startswith("1 ÷ (1 ÷ 6 + 1 ÷ 12) (plain) = 4 ends per cm")
-    assert data["closest_sums"][1].endswith("= 5.71 ends per cm at the closest")
+    assert data["closest_sums"][1].endswith("= 5.71 ends per cm (14.51 per in) at the closest")
 
 
 def test_a_blank_sheet_has_boxes_and_a_worked_example_and_nobodys_yarn() -> None:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import datetime
 import inspect
+import re
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
 from clothwright.cli import papers
 from clothwright.sheets import BY_KIND, SHEETS, How, Need, Sheet, draw
+from clothwright.sheets.paper import TEMPLATES
 from clothwright.sheets.registry import drawer, staged
 
 DAY = datetime.date(2026, 11, 26)
@@ -25,7 +28,7 @@ def test_a_sheet_is_drawn_by_a_function_that_takes_what_its_row_says(sheet: Shee
     assert len(least) <= len(sheet.needs) <= len(asked)
     assert named == {"imperial", "made_on"} | ({"large_print"} if sheet.large else set()) | (
         {"opens"} if sheet.typed else set()
-    )
+    ) | ({"kind"} if sheet.one_of_many else set())
 
 
 def test_every_kind_is_listed_once_in_one_stage() -> None:
@@ -54,3 +57,21 @@ def test_the_table_and_the_words_are_read_without_typesetter_search_or_pages() -
     late = {"typst", "django", "clothwright.sheets.pictures", "clothwright.sheets.paper", "clothwright.weaving"}
     assert not late & set(loaded)
     assert "clothwright.sheets.registry" in loaded
+
+
+#: What a template has to be written in by hand; a tick alone is no answer.
+_WRITTEN_IN = re.compile(r"\b(?:boxes|asked|asked-parts|to-fill|repeat)\(")
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.kind)
+def test_a_sheet_with_boxes_to_write_in_has_a_form_or_says_what_becomes_of_them(sheet: Sheet) -> None:
+    """By the templates that the file of its function names, and what a page of the house has to write in."""
+    file = inspect.getsourcefile(drawer(sheet))
+    assert file
+    source = Path(file).read_text(encoding="utf-8")
+    templates = set(re.findall(r'"([a-z-]+\.typ)"', source)) or {"cutting.typ"}
+    has_boxes = any(_WRITTEN_IN.search((TEMPLATES / one).read_text(encoding="utf-8")) for one in templates)
+    if sheet.kind in ("colour-order", "cutting-real"):  # drawn from files with the templates of others in them
+        has_boxes = False
+    assert has_boxes == bool(sheet.typed or sheet.on_paper)
+    assert not (sheet.typed and sheet.on_paper)

@@ -5,6 +5,7 @@ The tags are checked by outloud, which knows the conditions of PDF/UA-1 (ISO 142
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from ctypes import byref, c_double, c_uint
 from dataclasses import dataclass
@@ -24,6 +25,7 @@ from sheets.printed import reader
 
 from clothwright import __version__
 from clothwright.sheets import BY_KIND
+from clothwright.sheets import page as sheets_page
 
 MM = 25.4 / 72
 SIDE_MM, FOOT_MM = 15.0, 14.0
@@ -171,6 +173,29 @@ def test_letters_are_dark_enough_to_read_and_lie_within_the_margins(kind: str, b
             assert in_foot or FOOT_MM - 1.2 <= one.foot <= one.head <= high - 8, one
             out = 1.0 if abs(one.size_pt - (22.0 if large else 10.5)) < 0.1 else PICTURE_EDGE_MM
             assert SIDE_MM - out <= one.left <= one.right <= width - SIDE_MM + out, one
+
+
+#: What stands beside the check ruler and the square.
+RULER = re.compile("|".join(re.escape("".join(words.split())) for words in sheets_page.RULER.values()))
+#: So much of the height of a page is filled at least, where it is not the first: some five lines of large print.
+LEAST_FILLED = 0.14
+
+
+@everywhere
+def test_no_page_holds_next_to_nothing(kind: str, blank: bool, large: bool) -> None:
+    """Not the check ruler alone, and not the last lines of what ran over."""
+    if kind in OWN_FRAME:
+        return
+    for number, page in enumerate(pages(drawn(kind, blank=blank, large=large))[1:], 2):
+        dark = page.render(scale=0.5, grayscale=True).to_numpy().squeeze() < 200
+        high = dark.shape[0] * 2 * MM
+        rows = np.flatnonzero(dark[: int((high - FOOT_MM - 3) / MM / 2)].any(axis=1))
+        assert rows.size, number
+        assert rows[-1] * 2 * MM > LEAST_FILLED * high, number
+        above = "".join(one.text for one in lettered(kind, blank, large)[number - 1][2] if one.line > FOOT_MM)
+        words = RULER.sub("", above)
+        drawn_only = kind == "loom-marks"
+        assert drawn_only or len(words) > 12, words
 
 
 def linear(share: float) -> float:

@@ -27,7 +27,7 @@ from clothwright.cli.commands import (
     teaching,
     yarn,
 )
-from clothwright.cli.failing import FAULT, WRONG_INPUT, Refused
+from clothwright.cli.failing import FAULT, WRONG_INPUT, OurFault, Refused
 from clothwright.cli.group import commands
 
 #: Each has registered its commands on the group.
@@ -59,6 +59,9 @@ def main(words: list[str] | None = None) -> None:
         commands.main(words, standalone_mode=False)
     except Refused:
         sys.exit(WRONG_INPUT)
+    except OurFault as fault:
+        click.echo(str(fault), err=True)
+        sys.exit(FAULT)
     except click.exceptions.Abort:
         sys.exit(130)
     except click.exceptions.NoArgsIsHelpError as error:

@@ -12,6 +12,10 @@ WRONG_INPUT = 2
 FAULT = 1
 
 
+class OurFault(Exception):
+    """What the program did wrong and knows of, in a sentence of its own; nothing was given out."""
+
+
 class Refused(Exception):
     """What was given is wrong, and the sentences that say so are printed."""
 

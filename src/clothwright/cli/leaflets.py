@@ -14,6 +14,7 @@ from pathlib import Path
 import click
 from rich.console import Console
 
+from clothwright.cli.failing import OurFault
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import who_searches
 from clothwright.layout import NO_EFFORT, Effort
@@ -48,7 +49,9 @@ def leaflet_in(file: Path, how: LeafletEffort) -> tuple[Project, Leaflet]:
     project, drawings = project_in(file)
     found = _worked_out(project, drawings, how)
     if wrong := disagreements(found):
-        raise RuntimeError("; ".join(wrong))
+        raise OurFault(
+            f"The leaflet is not given out: its figures do not agree, which is our fault and not the file's. {'. '.join(wrong)}."
+        )
     return project, found
 
 

@@ -13,6 +13,7 @@ the weft is what the warp did not take.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import fmean, stdev
@@ -132,12 +133,23 @@ def _sample_seen(project: Project, measured: SampleMeasured, cloth_yarns: Yarns,
         name=name,
         day=part.date or (project.record.date if project.record else ""),
         key=f"{key} {made.key}",
-        cloth=_by_itself(measured, f"{key} {made.key}", cloth_yarns, name),
-        waste=_waste_seen(project, part.length.waste, name) if whole else None,
+        cloth=_by_itself(_of_weaver(project, measured), f"{key} {made.key}", cloth_yarns, name),
+        waste=_waste_seen(project, part.length.waste, name) if whole and not _weaver(project) else None,
         set_aside=part.set_aside,
         same=f"{typed} {measured.name} {_yarns(made)}",
         idle="" if _tells(measured) else "too little was measured for it to tell anything",
     )
+
+
+def _weaver(project: Project) -> str:
+    """Who wove a project where that was somebody else."""
+    return project.record.weaver if project.record else ""
+
+
+def _of_weaver(project: Project, measured: SampleMeasured) -> SampleMeasured:
+    """A cloth of a project by whoever wove it: her samples are of her hand, as her record is."""
+    weaver = _weaver(project)
+    return replace(measured, making=replace(measured.making, weaver=weaver)) if weaver else measured
 
 
 def _yarns(made: Making) -> str:
@@ -477,14 +489,26 @@ def set_aside_notes(project: Project) -> tuple[str, ...]:
 def table_rows(projects: Iterable[Project], *, with_samples: bool = False) -> list[dict[str, str]]:
     """The finished cloths of projects as rows of the tool's own table; `with_samples`, their samples before them.
 
-    Nothing that is set aside, or that tells nothing, is a row; the same measurements are one.
+    Nothing that is set aside, or that tells nothing, is a row; the same measurements are one. Other weavers go by a number: a table is
+    given to others, and their names are not the weaver's to give.
     """
     rows: dict[str, dict[str, str]] = {}
+    numbered: dict[str, str] = {}
     for project in projects:
+        name = _weaver(project).strip()
+        if name:
+            numbered.setdefault(name, f"weaver {len(numbered) + 1}")
         for one in seen_of(project, "").pieces:
             if one.cloth and not one.set_aside and (with_samples or one.place == _RECORD):
-                rows.setdefault(one.same, _table_row(project, one, one.cloth))
+                row = _table_row(project, one, one.cloth)
+                rows.setdefault(one.same, _without_name(row, name, numbered[name]) if name else row)
     return list(rows.values())
+
+
+def _without_name(row: dict[str, str], name: str, number: str) -> dict[str, str]:
+    """A row in which a weaver goes by her number wherever her name stands, as in that of her loom."""
+    hers = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
+    return row | {column: hers.sub(number, row[column]) for column in ("id", "loom", "weaver")}
 
 
 def _table_row(project: Project, seen: Seen, cloth: SampleMeasured) -> dict[str, str]:

@@ -320,5 +320,224 @@ YARN_TESTING: Final = AskSheet(
     ),
 )
 
-#: The sheets that are made of nothing but what they ask, by kind.
-ASKED: Final[dict[str, AskSheet]] = {"project": PROJECT, "equipment": EQUIPMENT, "yarn-testing": YARN_TESTING}
+RECORD: Final = AskSheet(
+    "The record",
+    (),
+    (
+        AskPart(
+            "Yarn",
+            asks=(
+                Ask("There was, without cores"),
+                Ask("Weft used, if weighed", "record.weft_used.weight"),
+            ),
+            rows=AskRows(
+                "record.left",
+                (Ask("Yarn", "record.left.*.yarn"), Ask("is left, without its core", "record.left.*.weight")),
+                (2.0, 1.0),
+                2,
+            ),
+            columns=2,
+        ),
+        AskPart(
+            "Warp",
+            asks=(
+                Ask("Ends put on", "record.ends"),
+                Ask("Warp wound ↕", "record.warp_wound"),
+                Ask("Waste cut off ↕", "record.waste"),
+                Ask("Heddle (reed)", "record.heddle"),
+            ),
+            columns=4,
+        ),
+        AskPart(
+            "On the loom",
+            asks=(
+                Ask("Woven, under tension ↕", "record.length.on_loom"),
+                Ask("Wide at the fell ↔", "record.width.on_loom"),
+                Ask("Picks counted", "record.picks.count"),
+                Ask("over", "record.picks.over"),
+            ),
+            columns=4,
+        ),
+        AskPart(
+            "Off the loom",
+            asks=(
+                Ask("Wide, rested ↔", "record.width.off_loom"),
+                Ask("Long, rested ↕", "record.length.off_loom"),
+                Ask("Rested for"),
+            ),
+        ),
+        AskPart(
+            "Finished",
+            asks=(
+                Ask("Wide at the start ↔", "record.width.finished.start"),
+                Ask("in the middle ↔", "record.width.finished.middle"),
+                Ask("at the end ↔", "record.width.finished.end"),
+                Ask("Long ↕", "record.length.finished"),
+                Ask("How it was washed", "record.finish"),
+                Ask("On which day", "record.date"),
+            ),
+        ),
+        AskPart(
+            "Garment",
+            asks=(
+                Ask("How it fits", "record.garment.fit"),
+                Ask("Weight", "record.garment.weight"),
+                Ask("Minutes of cutting and sewing", "record.garment.minutes"),
+            ),
+            rows=AskRows(
+                "record.remnant",
+                (
+                    Ask("Remnant", "record.remnant.*.name"),
+                    Ask("wide ↔", "record.remnant.*.width"),
+                    Ask("long ↕", "record.remnant.*.length"),
+                ),
+                (2.0, 1.0, 1.0),
+                1,
+            ),
+        ),
+        AskPart(
+            "Later, on the page of the record with its day",
+            asks=(Ask("Liked it"), Ask("Would change"), Ask("Wear"), Ask("Wash")),
+            columns=4,
+        ),
+    ),
+)
+
+FINISHING: Final = AskSheet(
+    "Finishing",
+    (
+        "Off the loom, finishing, cutting and sewing.",
+        "Tick each step, and write beside it what was really done: it is what the next plan goes by. " + _WITH_UNITS,
+    ),
+    (
+        AskPart(
+            "Measure it",
+            rows=AskRows(
+                "off_loom",
+                (
+                    Ask("State", "off_loom.*.state"),
+                    Ask("Width at the start ↔", "off_loom.*.width.start"),
+                    Ask("in the middle ↔", "off_loom.*.width.middle"),
+                    Ask("at the end ↔", "off_loom.*.width.end"),
+                    Ask("Length ↕", "off_loom.*.length"),
+                    Ask("Weight", "off_loom.*.weight"),
+                    Ask("Rested how long", "off_loom.*.rested"),
+                ),
+                (1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.2),
+                3,
+            ),
+        ),
+        AskPart(
+            "The recipe, step by step",
+            rows=AskRows(
+                "finishing.done",
+                (
+                    Ask("Step", "finishing.done.*.step"),
+                    Ask("really: minutes", "finishing.done.*.minutes"),
+                    Ask("water", "finishing.done.*.water"),
+                    Ask("how", "finishing.done.*.how"),
+                ),
+                (1.0, 1.0, 1.0, 2.0),
+                6,
+            ),
+        ),
+        AskPart(
+            "Ticked while cutting and sewing",
+            rows=AskRows(
+                "checked",
+                (
+                    Ask("Check", "checked.*.check"),
+                    Ask("on", "checked.*.day"),
+                    Ask("not needed, because", "checked.*.not_needed"),
+                ),
+                (1.5, 1.0, 1.5),
+                6,
+            ),
+        ),
+    ),
+)
+
+TEST_WEAVER: Final = AskSheet(
+    "Test weaver’s sheet",
+    (
+        "Write down what happened, not what should have.",
+        "Leave a box empty where you did not measure. Measure on the loom under tension, and the finished cloth dry and pressed.",
+        "Your name and figures go to the designer alone; nothing of them is printed in the leaflet.",
+    ),
+    (
+        AskPart(
+            "You and your loom",
+            asks=(
+                Ask("Your name, as the designer is to call you", "record.weaver"),
+                Ask("Size, version, heddle (reed) and width of cloth you wove"),
+                Ask("Loom", "loom.name"),
+                Ask("It weaves so wide ↔", "loom.weaving_width"),
+            ),
+            columns=2,
+        ),
+        AskPart(
+            "Your yarn",
+            rows=AskRows(
+                "yarn",
+                (
+                    Ask("Name, lot", "yarn.*.name"),
+                    Ask("Fibre (fiber)", "yarn.*.fibre"),
+                    Ask("Metres in 100 g or yards in 1 lb, measured", "yarn.*.grist"),
+                    Ask("Wraps in 1 cm or 1 in", "yarn.*.wraps"),
+                    Ask("Weight before you began"),
+                ),
+                (1.5, 1.0, 1.3, 1.0, 1.0),
+                2,
+            ),
+        ),
+        AskPart(
+            "What came of it",
+            asks=(
+                Ask("Finished on, day", "record.date"),
+                Ask("Ends put on", "record.ends"),
+                Ask("Warp wound ↕", "record.warp_wound"),
+                Ask("Waste cut off, front and back together ↕", "record.waste"),
+                Ask("Sample woven first ↕", "record.on_warp_sample"),
+                Ask("Width at the fell ↔", "record.width.on_loom"),
+                Ask("Width off the loom ↔", "record.width.off_loom"),
+                Ask("Width finished, at the start ↔", "record.width.finished.start"),
+                Ask("in the middle ↔", "record.width.finished.middle"),
+                Ask("at the end ↔", "record.width.finished.end"),
+                Ask("Woven length, under tension ↕", "record.length.on_loom"),
+                Ask("Length off the loom ↕", "record.length.off_loom"),
+                Ask("Length finished ↕", "record.length.finished"),
+                Ask("Picks counted", "record.picks.count"),
+                Ask("over what length", "record.picks.over"),
+                Ask("where: on loom, off loom, finished", "record.picks.where"),
+                Ask("How it was washed and dried", "record.finish"),
+                Ask("Balls used, and bought"),
+            ),
+            rows=AskRows(
+                "record.left",
+                (Ask("Yarn", "record.left.*.yarn"), Ask("left, by weight", "record.left.*.weight")),
+                (2.0, 1.0),
+                2,
+            ),
+            columns=2,
+        ),
+        AskPart(
+            "In your words",
+            asks=(
+                Ask("What in the leaflet was wrong or unclear, and on which page", "record.notes"),
+                Ask("Did the pieces fit on your cloth, and the garment on the body?", "record.garment.fit"),
+                Ask("Hours: warping, weaving, sewing"),
+            ),
+            columns=1,
+        ),
+    ),
+)
+
+#: What each sheet asks that is typed in by these lists, by kind.
+ASKED: Final[dict[str, AskSheet]] = {
+    "project": PROJECT,
+    "equipment": EQUIPMENT,
+    "yarn-testing": YARN_TESTING,
+    "finishing": FINISHING,
+    "record": RECORD,
+    "test-weaver": TEST_WEAVER,
+}

@@ -7,60 +7,29 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from clothwright.project import Project
-from clothwright.sheets.asked import EQUIPMENT, PROJECT, YARN_TESTING, Ask, AskPart, AskRows, AskSheet
+from clothwright.sheets.asked import ASKED, Ask, AskPart, AskRows, AskSheet
 from clothwright.sheets.both_units import typed_in_both
 from clothwright.sheets.code import Opens, code_data
-from clothwright.sheets.page import sheet_page
+from clothwright.sheets.page import page_of
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.wording import GRIST, literal, plain_number, shortened
 
 _LONGEST_ANSWER: Final = 100
 
 
-def project_pdf(
+def asked_pdf(
     project: Project | None,
     *,
+    kind: str,
     imperial: bool = False,
     made_on: datetime.date,
     large_print: bool = False,
     opens: Opens | None = None,
 ) -> bytes:
-    """The whole record of a garment on two pages."""
-    return _pdf(PROJECT, project, imperial, made_on, large_print, opens)
-
-
-def equipment_pdf(
-    project: Project | None,
-    *,
-    imperial: bool = False,
-    made_on: datetime.date,
-    large_print: bool = False,
-    opens: Opens | None = None,
-) -> bytes:
-    """Looms, cores, winders, scale and tape."""
-    return _pdf(EQUIPMENT, project, imperial, made_on, large_print, opens)
-
-
-def yarn_testing_pdf(
-    project: Project | None,
-    *,
-    imperial: bool = False,
-    made_on: datetime.date,
-    large_print: bool = False,
-    opens: Opens | None = None,
-) -> bytes:
-    """Washing test and trial in a heddle, a page for each yarn."""
-    return _pdf(YARN_TESTING, project, imperial, made_on, large_print, opens)
-
-
-def _pdf(
-    sheet: AskSheet, project: Project | None, imperial: bool, made_on: datetime.date, large: bool, opens: Opens | None
-) -> bytes:
-    kind = "Sheet to fill in" if project is None else "Sheet"
-    of = project.name if project else None
-    page = sheet_page(sheet.title, kind, made_on, imperial=imperial, large_print=large, of=of)
-    data = page | asked_data(sheet, project) | code_data(opens)
-    return typeset("asked.typ", data, {}, made_on)
+    """The sheet of that kind, of the list `ASKED`: filled where the project says something, blank for None."""
+    sheet = ASKED[kind]
+    page = page_of(project, sheet.title, "Sheet", made_on, imperial=imperial, large_print=large_print)
+    return typeset("asked.typ", page | asked_data(sheet, project) | code_data(opens), {}, made_on)
 
 
 def asked_data(sheet: AskSheet, project: Project | None) -> dict[str, Any]:

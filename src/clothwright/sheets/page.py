@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright import __version__
+from clothwright.project import Project
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.wording import literal, shortened
 
@@ -107,6 +108,14 @@ def sheet_page(
         "date": [made_on.year, made_on.month, made_on.day],
         "ruler": RULER,
     }
+
+
+def page_of(
+    project: Project | None, title: str, kind: str, made_on: datetime.date, *, imperial: bool, large_print: bool
+) -> dict[str, Any]:
+    """The page of a sheet that is printed of a project or, for None, to fill in; `kind` says what it is where it is filled."""
+    kind, of = (kind, project.name) if project else (f"{kind} to fill in", None)
+    return sheet_page(title, kind, made_on, imperial=imperial, large_print=large_print, of=of)
 
 
 def _for_foot(title: str, of: str | None) -> str:

@@ -6,7 +6,7 @@ To add a sheet, add a row to the stage of the work it belongs to: `Sheet(kind, t
 
 - `drawn_by` is `file.function` of this room. It is imported when the sheet is drawn, so a row costs no command anything.
 - The function takes what the row `needs`, in that order, and the keywords `imperial`, `made_on` and (unless `large` is False) `large_print`, and
-  `opens` where the row says `typed`; it gives the PDF as bytes, or raises ProblemsFound where there is nothing to draw.
+  `opens` where the row says `typed`, `kind` where it says `one_of_many`; it gives the PDF as bytes, or raises ProblemsFound where there is nothing to draw.
 - A row with `blank` is also printed to fill in: the function is then called with None for everything it needs.
 - A new thing to draw from is a new `Need`; the command line (`cli/papers.py`) and the pages (`web/sheets/sheet_given.py`) each say how it is had,
   and a test fails while one of them does not.
@@ -65,6 +65,8 @@ class Sheet:
 
     `usual`: printed where none is asked for by name. `large`: has a large print.
     `typed`: once filled in by hand it is typed on a page, which a code on it opens; its function takes the keyword `opens`.
+    `one_of_many`: its function draws several kinds, and takes the keyword `kind`.
+    `on_paper`: of a sheet with boxes that is not typed in, what becomes of what is written there.
     """
 
     kind: str
@@ -76,6 +78,8 @@ class Sheet:
     large: bool = True
     usual: bool = False
     typed: bool = False
+    one_of_many: bool = False
+    on_paper: str = ""
 
     @property
     def filled(self) -> bool:
@@ -104,17 +108,19 @@ _WHOLE: Final = (
         "project",
         "Project sheet",
         "The whole record of a garment on two pages, with places for snips, remnant and photo.",
-        "asked_sheet.project_pdf",
+        "asked_sheet.asked_pdf",
         blank=True,
         typed=True,
+        one_of_many=True,
     ),
     Sheet(
         "equipment",
         "Equipment",
         "Looms, heddles (reeds), waste, cores, winders, scale and tape, measured once.",
-        "asked_sheet.equipment_pdf",
+        "asked_sheet.asked_pdf",
         blank=True,
         typed=True,
+        one_of_many=True,
     ),
     Sheet(
         "cautions",
@@ -130,9 +136,10 @@ _YARN: Final = (
         "yarn-testing",
         "Testing a yarn",
         "Washing test and trial in a heddle (reed), a page for each yarn, with room for snips.",
-        "asked_sheet.yarn_testing_pdf",
+        "asked_sheet.asked_pdf",
         blank=True,
         typed=True,
+        one_of_many=True,
     ),
     Sheet(
         "measuring-yarn",
@@ -150,6 +157,7 @@ _YARN: Final = (
         "sampling.sett_sheet.sett_sheet_pdf",
         blank=True,
         usual=True,
+        on_paper="Reckoned on paper; the heddle it leads to is typed with the loom and cloth of a project.",
     ),
     Sheet(
         "sample-card",
@@ -167,6 +175,7 @@ _YARN: Final = (
         "sampling.sett_comparison.sett_comparison_pdf",
         blank=True,
         usual=True,
+        on_paper="Each new sample has a card of its own, which is typed in.",
     ),
 )
 _PLAN: Final = (
@@ -177,6 +186,7 @@ _PLAN: Final = (
         "plan_sheet.plan_sheet_pdf",
         (Need.PLAN, Need.PROJECT),
         usual=True,
+        on_paper="What really came out is typed from the sheet of the record.",
     ),
     Sheet(
         "cloth",
@@ -200,6 +210,7 @@ _WARP: Final = (
         "What each ball gives, and boxes to weigh it before and after.",
         "colours.colour_sheets.balls_pdf",
         (Need.COLOURS, Need.PROJECT),
+        on_paper="What is left of a yarn is typed from the sheet of the record, its balls from that of measuring it.",
     ),
     Sheet(
         "warping",
@@ -207,6 +218,7 @@ _WARP: Final = (
         "How the warp is wound: slot by slot, or turn by turn on board or mill.",
         "colours.warping_sheet.warping_pdf",
         (Need.COLOURS, Need.PROJECT),
+        on_paper="Chains and turns are ticked and counted at the board; the warp as it was wound is typed from the sheet of the record.",
     ),
     Sheet(
         "threading",
@@ -225,6 +237,7 @@ _LOOM: Final = (
         "Run by run with running lengths, and where each ball runs out.",
         "colours.weft_sheet.weft_order_pdf",
         (Need.WEFT_ORDER, Need.PROJECT),
+        on_paper="Where a run really ended is for who weaves on; what is left of a yarn is typed from the sheet of the record.",
     ),
     Sheet(
         "loom-log",
@@ -252,6 +265,7 @@ _OFF_LOOM: Final = (
         "loom.finishing_sheet.finishing_sheet_pdf",
         (Need.OFF_LOOM,),
         blank=True,
+        typed=True,
     ),
 )
 _SEW: Final = (
@@ -302,6 +316,7 @@ _RECORD: Final = (
         "record.record_sheet.record_pdf",
         (Need.PROJECT, Need.BESIDE),
         blank=True,
+        typed=True,
     ),
     Sheet(
         "label",
@@ -318,6 +333,7 @@ _TEACH: Final = (
         "Yarn for every size, version, heddle and cloth width, with what it assumes.",
         "teaching.leaflet_sheet.leaflet_pdf",
         (Need.LEAFLET,),
+        on_paper="A reader reckons with her own sample on the page for buyers.",
     ),
     Sheet(
         "test-weaver",
@@ -325,6 +341,7 @@ _TEACH: Final = (
         "A box for everything that came of a test of the leaflet, in the order it is typed back.",
         "teaching.test_weaver_sheet.sheet_of_test_pdf",
         (Need.LEAFLET,),
+        typed=True,
     ),
     Sheet(
         "leaflet-corrections",
@@ -339,6 +356,7 @@ _TEACH: Final = (
         "One piece on a student's own loom: the sums with room for her numbers, checks, boxes, words.",
         "teaching.class_blank.blank_class_sheet_pdf",
         blank=True,
+        on_paper="The student's own. Her loom and yarn are typed by her teacher, on the page of the class.",
     ),
     Sheet(
         "words",
@@ -379,6 +397,7 @@ def draw(sheet: Sheet, given: Given | None, how: How) -> bytes:
     asked: dict[str, Any] = {"imperial": how.imperial, "made_on": how.made_on}
     asked |= {"large_print": how.large_print} if sheet.large else {}
     asked |= {"opens": how.opens or Opens(sheet.kind)} if sheet.typed else {}
+    asked |= {"kind": sheet.kind} if sheet.one_of_many else {}
     made: bytes = drawer(sheet)(*parts, **asked)
     return made
 

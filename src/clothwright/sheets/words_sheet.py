@@ -8,7 +8,7 @@ from clothwright import __version__
 from clothwright.sheets.glossary import glossary
 from clothwright.sheets.page import LARGE, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.teaching.class_sheet import ORDINARY_PT, date_in
+from clothwright.sheets.teaching.class_sheet import ORDINARY_PT, date_in, foot_in
 from clothwright.sheets.translating import ENGLISH, Language
 
 
@@ -25,6 +25,7 @@ def words_sheet_pdf(
         "size_pt": LARGE.size_pt if large_print else ORDINARY_PT,
         "subtitle": f"{date}, Clothwright {__version__}",
         "foot": f"{title} · {date} · Clothwright {__version__}",
+        **foot_in(says),
         "intro": [
             says("British words first, the American beside them."),
             *([] if language == ENGLISH else [says("No native weaver has read these words yet.")]),

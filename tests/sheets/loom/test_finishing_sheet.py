@@ -44,11 +44,11 @@ def test_looks_are_boxes_until_the_step_is_done() -> None:
     assert (done["Wash"]["looks"], done["Wash"]["done"], done["Secure both ends"]["done"]) == ([], True, False)
 
 
-def test_what_was_measured_fills_its_boxes_in_the_units_chosen() -> None:
+def test_what_was_measured_fills_its_boxes_in_both_units() -> None:
     """43.6 cm is 17.165 in, to the nearest quarter 17¼."""
     metric, imperial = (finishing_data(found(), imperial=inches)["measured"] for inches in (False, True))
-    assert metric[2][:5] == ["Finished", "43.6", "44.4", "44.2", "188"]
-    assert imperial[2][1] == "17¼"
+    assert [one.replace("\u00a0", " ") for one in metric[2][:2]] == ["Finished", "43.6 cm (17¼ in)"]
+    assert imperial[2][1].replace("\u00a0", " ") == "17¼ in (43.6 cm)"
 
 
 def test_a_cloth_only_wanted_prints_without_pieces() -> None:

@@ -253,7 +253,7 @@ def _certain(yarn):  # type: ignore[no-untyped-def]
 
 def test_bars_say_their_numbers_in_words_and_name_no_chance_by_hand() -> None:
     said = words(yarn_bars_svg(SHAWL))
-    assert "Have 987 m (1079 yd), from 962 to 1012 m" in said
+    assert "Have 987 m (1079 yd), from 962 to 1012 m (1052 to 1107 yd)" in said
     assert "71 chances in 100 that it lasts" in said
     assert "chances" not in words(yarn_bars_svg(BY_HAND))
 

@@ -41,7 +41,7 @@ AFTER = made(leaflet__cloth_lengths=LENGTHS | {"M": {"42 cm": "254 cm", "52 cm":
 def test_one_changed_length_changes_its_own_row_and_no_other() -> None:
     """Length, warp length, warp, weft, sum and weight of M at 42 cm."""
     found = changes(BEFORE, AFTER)
-    assert {one.where for one in found} == {"Size M, 30/10 cm heddle, cloth 42 cm wide"}
+    assert {one.where.replace("\u00a0", " ") for one in found} == {"Size M, 30/10 cm heddle, cloth 42 cm (16½ in) wide"}
     by_what = {one.what: (one.was[:3], one.now[:3]) for one in found}
     assert by_what["length of cloth"] == ("250", "254")
     assert by_what["in all"] == ("938", "952")

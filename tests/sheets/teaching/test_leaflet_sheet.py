@@ -67,7 +67,7 @@ def test_a_leaflet_that_is_not_ready_is_stamped_with_the_reasons() -> None:
     for words in (
         "PROOF, NOT TO BE GIVEN OUT",
         "999 ends",
-        "XL has no layout at any width",
+        "ize XL has no layout at any width: tabulate a wider cloth, give its length (cloth_lengths), or leave it out",
         "The mock-up was not sewn.",
     ):
         assert words in said
@@ -76,5 +76,10 @@ def test_a_leaflet_that_is_not_ready_is_stamped_with_the_reasons() -> None:
 def test_the_advice_the_box_for_a_sample_and_the_cautions_are_on_it() -> None:
     """With what the figures stand on."""
     said = text_of(leaflet_pdf(made(), made_on=DAY))
-    for words in ("warp it 42 cm wide on a wide loom too", "Your own sample", "What the figures stand on", "Take care"):
+    for words in (
+        "warp it 42 cm (16½ in) wide on a wide loom too",
+        "Your own sample",
+        "What the figures stand on",
+        "Take care",
+    ):
         assert words in said

@@ -26,7 +26,10 @@ from clothwright.web.sheets.sheet_pages import code_of
 from clothwright.web.sheets.sheet_typing import table
 
 pytestmark = pytest.mark.django_db
-TYPED_HERE = [sheet.kind for sheet in SHEETS if sheet.typed and sheet.kind not in ("loom-log", "threading")]
+#: A test weaver's sheet is never blank, and is typed in a project of hers; the log and the threading have pages of their own.
+TYPED_HERE = [
+    sheet.kind for sheet in SHEETS if sheet.typed and sheet.kind not in ("loom-log", "threading", "test-weaver")
+]
 
 
 @pytest.fixture
@@ -129,7 +132,11 @@ def test_a_code_without_a_project_asks_which_and_a_wrong_one_says_what_a_code_is
 @pytest.mark.parametrize("kind", sorted(ASKED))
 def test_the_fields_of_a_form_stand_in_the_order_in_which_the_sheet_is_printed(project: Project, kind: str) -> None:
     tree = store.head(project).tree | {"record": {"left": [{"yarn": "limpet", "weight": "3 g"}]}}
+    tree["record"]["remnant"] = [{"name": "strip", "width": "10 cm", "length": "60 cm"}]
     tree |= {
+        "off_loom": [{"state": "finished", "length": "2 m"}],
+        "finishing": {"done": [{"step": "soak"}]},
+        "checked": [{"check": "grain"}],
         "core": [{"name": "cone", "weight": "20 g"}],
         "winder": [{"name": "board"}],
         "other_loom": [{"name": "table loom"}],
@@ -140,6 +147,18 @@ def test_the_fields_of_a_form_stand_in_the_order_in_which_the_sheet_is_printed(p
     assert [path for path in asked if path != "units"] == here
     beyond = set(paths(ASKED[kind])) - set(here)
     assert beyond <= {"yarn.*.grist", "pattern.size", "pattern.version", "want.width", "want.length"}
+
+
+def test_a_test_weavers_sheet_opens_in_a_project_of_hers_alone(client: Client, project: Project) -> None:
+    """The project of the leaflet leads to where such a project is begun."""
+    form = reverse("type_sheet", args=[project.pk, "test-weaver"])
+    assert client.get(form)["Location"] == reverse("leaflet", args=[project.pk]) + "#tests"
+    hers = store.new_project(
+        {"clothwright": 1, "record": {"weaver": "Ulva", "test_of": "Tideline vest: size M"}}, "begun"
+    )
+    said = client.get(reverse("type_sheet", args=[hers.pk, "test-weaver"])).content.decode()
+    assert 'name="record.warp_wound"' in said
+    assert "Photograph of the filled sheet" in said
 
 
 def test_the_form_of_a_sample_card_has_the_order_of_the_card(project: Project) -> None:

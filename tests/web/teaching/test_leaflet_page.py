@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import html
+import io
 import json
 import re
 import tomllib
+import zipfile
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from sheets.printed import text_of
 
 from clothwright.layout import searching_by
 from clothwright.library import store
 from clothwright.library.archive import bring_in, exported
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import LayoutRun, Project, PublishedLeaflet
+from clothwright.sheets.teaching import leaflet_words
 from clothwright.web import evidence, planned
 from clothwright.web.forms.form import for_the_page
 from clothwright.web.searching import stop_if_asked
@@ -235,19 +239,32 @@ def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_to
     tree = store.head(hers).tree
     assert tree["want"] == {"width": "42 cm", "length": "250 cm"}
     assert "balls" not in tree["yarn"][0]
-    record = {"date": "2026-11-20", "ends": 140, "warp_wound": "352 cm", "waste": "61 cm"}
-    record |= {"width": {"finished": {"middle": "41.5 cm"}}, "length": {"on_loom": "284 cm", "finished": "249 cm"}}
-    tree = tree | {"record": tree["record"] | record}
-    tree["yarn"] = [tree["yarn"][0] | {"balls": ["300 g"]}]
-    store.change(hers, tree, "typed from her sheet")
+    form = reverse("type_sheet", args=[hers.pk, "test-weaver"])
+    assert begun["Location"] == form
+    on_paper = {"date": "2026-11-20", "ends": "140", "warp_wound": "352", "waste": "24 in"}
+    on_paper |= {"width.finished.middle": "41.5", "length.on_loom": "284", "length.finished": "249 cm"}
+    typed = {f"record.{path}": text for path, text in on_paper.items()}
+    client.post(form, {"rev": str(store.head(hers).number), "do": "save", **typed})
+    tree = store.head(store.project(key)).tree
+    assert (tree["record"]["warp_wound"], tree["record"]["waste"]) == ("352 cm", "24 in")
+    sample = {
+        "name": "her square",
+        "width": {"in_heddle": "24 cm", "finished": "20 cm"},
+        "length": {"wound": "97 cm", "waste": "70 cm"},
+    }
+    tree = tree | {"sample": [sample], "yarn": [tree["yarn"][0] | {"balls": ["300 g"]}]}
+    store.change(hers, tree, "her sample too")
     said = shown(client, project)
     assert "140; 140" in said
     assert "352 cm" in said
     assert "41.5 cm × 249 cm" in said
     history = evidence.beside(project).history(planned.document(store.head(project)))
-    (cloth,) = history.cloths
-    assert cloth.making.weaver == "Wren"
+    assert [one.making.weaver for one in history.cloths] == ["Wren", "Wren"]
     assert history.wastes == ()
+    with zipfile.ZipFile(io.BytesIO(client.get(reverse("bundle", args=[project.pk])).content)) as bundle:
+        assert not [name for name in bundle.namelist() if b"Wren" in bundle.read(name)]
+    assert b"Wren" not in client.get(reverse("buyers_file", args=[project.pk])).content
+    assert "Wren" not in text_of(client.get(reverse("sheet", args=[project.pk, "leaflet"])).content)
     assert client.get(reverse("sheet", args=[project.pk, "test-weaver"])).content.startswith(b"%PDF")
     assert client.post(reverse("leaflet_test", args=[project.pk]), {"weaver": "", "row": "99"}).status_code == 302
 
@@ -324,3 +341,22 @@ def test_measures_that_are_not_by_size_stay_as_the_file_has_them(client: Client)
     assert "Still to be settled" in said
     post(client, project, **{"leaflet.ball": "100 g"})
     assert store.head(store.project(project.pk)).tree["leaflet"]["measures"] == {"hem": "38 cm"}
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"sizes": ["S", "XL"]}, "size XL has no layout at any width: tabulate a wider cloth"),
+        ({}, "figures that do not agree, which is our fault: M: 490 m and 448 m are not 940 m"),
+    ],
+)
+def test_a_leaflet_is_not_published_while_a_size_has_no_layout_or_a_figure_disagrees(
+    client: Client, monkeypatch: pytest.MonkeyPatch, change: dict[str, Any], why: str
+) -> None:
+    """The page says which; nothing is kept as published."""
+    project = kept("tideline-vest", **change)
+    if not change:
+        monkeypatch.setattr(leaflet_words, "disagreements", lambda _: ("M: 490 m and 448 m are not 940 m",))
+    answer = client.post(reverse("leaflet_publish", args=[project.pk]), {"version": "1.0"}).content.decode()
+    assert f"Not published: {why}" in html.unescape(answer)
+    assert not PublishedLeaflet.objects.exists()

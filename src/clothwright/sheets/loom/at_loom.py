@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from clothwright.measure import CM_PER_INCH, Interval
 from clothwright.planning import Verdict
 from clothwright.project.log_growing import Entry
+from clothwright.sheets.loom.core_said import said_of_core
 from clothwright.sheets.translating import ENGLISH, Language, to_say
 from clothwright.sheets.wording import (
     LENGTH,
@@ -55,14 +56,16 @@ def headline(told: LoomForecast, says: Language = ENGLISH) -> str:
     )
 
 
-def warning_sentence(told: LoomForecast) -> str:
+def warning_sentence(told: LoomForecast, says: Language = ENGLISH) -> str:
     """What to do where the weaving log speaks against its lasting."""
     if told.verdict is Verdict.NOT_ENOUGH:
-        return "Choose a way out now."
+        return says("Choose a way out now.")
     if told.chance_at_first is None:
-        return "It is more likely to run out than to last: choose a way out now."
-    before = chances(told.chance_at_first)
-    return f"What was weighed speaks against it: before the first pick it was {before}. Choose a way out now."
+        return says("It is more likely to run out than to last: choose a way out now.")
+    return says(
+        "What was weighed speaks against it: before the first pick it was {before}. Choose a way out now.",
+        before=chances_said(told.chance_at_first, says),
+    )
 
 
 def woven_sentence(told: LoomForecast, *, imperial: bool) -> str:
@@ -146,11 +149,15 @@ def weigh_next_sentence(told: LoomForecast, *, imperial: bool, says: Language = 
     return says("Weigh next at {place} woven.", place=place)
 
 
-def stop_sentence(one: StopLine, *, imperial: bool) -> str:
+def stop_sentence(one: StopLine, *, imperial: bool, says: Language = ENGLISH) -> str:
     """A stop line."""
-    weight = WEIGHT.text(one.grams, imperial=imperial, rounding=Rounding.UP)
-    place = LENGTH.text(one.at_cm, imperial=imperial)
-    return f"If under {weight} of {literal(one.yarn)} at the {place} mark: {_then(one, imperial)}."
+    return says(
+        "If under {weight} of {yarn} at the {place} mark: {then}.",
+        weight=says.figure(WEIGHT.text(one.grams, imperial=imperial, rounding=Rounding.UP)),
+        yarn=literal(one.yarn),
+        place=says.figure(LENGTH.text(one.at_cm, imperial=imperial)),
+        then=_then(one, imperial, says),
+    )
 
 
 def stop_in_short(one: StopLine, *, imperial: bool) -> str:
@@ -159,12 +166,15 @@ def stop_in_short(one: StopLine, *, imperial: bool) -> str:
     return f"If under {weight} of {literal(one.yarn)}: {_then(one, imperial)}"
 
 
-def _then(one: StopLine, imperial: bool) -> str:
+def _then(one: StopLine, imperial: bool, says: Language = ENGLISH) -> str:
+    then = said_of_core(one.then, says)
     if one.begins_at_cm is None:
-        return one.then
-    where = LENGTH.text(one.begins_at_cm, imperial=imperial, rounding=Rounding.DOWN)
-    pieces = f", for {literal(' and '.join(one.pieces))}" if one.pieces else ""
-    return f"{one.then} at {where}{pieces}, or take another way out"
+        return then
+    where = says.figure(LENGTH.text(one.begins_at_cm, imperial=imperial, rounding=Rounding.DOWN))
+    if not one.pieces:
+        return says("{then} at {where}, or take another way out", then=then, where=where)
+    pieces = literal(f" {says('and')} ".join(one.pieces))
+    return says("{then} at {where}, for {pieces}, or take another way out", then=then, where=where, pieces=pieces)
 
 
 def sessions_sentence(one: Sessions) -> str:
@@ -217,11 +227,25 @@ def first_plan_sentence(told: LoomForecast, *, imperial: bool) -> str:
     return f"{whose}: {', '.join(parts)}{verdict}."
 
 
-def way_sentence(one: WayThrough, *, imperial: bool) -> str:
+def way_sentence(one: WayThrough, *, imperial: bool, says: Language = ENGLISH) -> str:
     """A way out: what to do, what it changes, costs and gains."""
-    spare = f"{grams(abs(one.spare_g), imperial=imperial)} {'to spare' if one.spare_g >= 0 else 'short still'}"
-    sure = f"{chances(one.chance_enough)} that it lasts, " if one.chance_enough is not None else ""
-    return f"{one.what}: {one.change}. {(sure + spare)[0].upper()}{(sure + spare)[1:]}. Costs: {one.costs}."
+    weight = says.figure(grams(abs(one.spare_g), imperial=imperial))
+    spare = (
+        says("{weight} to spare", weight=weight) if one.spare_g >= 0 else says("{weight} short still", weight=weight)
+    )
+    sure = (
+        f"{says('{sure} that it lasts', sure=chances_said(one.chance_enough, says))}, "
+        if one.chance_enough is not None
+        else ""
+    )
+    what, change, costs = (said_of_core(part, says) for part in (one.what, one.change, one.costs))
+    return says(
+        "{what}: {change}. {sure}. Costs: {costs}.",
+        what=what,
+        change=change,
+        sure=f"{(sure + spare)[0].upper()}{(sure + spare)[1:]}",
+        costs=costs,
+    )
 
 
 LOOKED_BACK_HEAD = ("At", "Yarn", "Forecast from there to the last weighing", "Used", "")

@@ -9,6 +9,8 @@ from clothwright.finishing import Finish, RecipeStep, finish, plan_of_the_cloth
 from clothwright.planning import Plan
 from clothwright.project import Project
 from clothwright.project.finishing_parts import STATES_OFF
+from clothwright.sheets.asked import FINISHING
+from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.loom import finishing as words
 from clothwright.sheets.page import A4, LARGE, ORDINARY, US_LETTER, sheet_page
 from clothwright.sheets.paper import typeset
@@ -25,14 +27,16 @@ _HEADS: Final = {
     "cautions": "Take care",
 }
 _PLACES: Final = 3
-_INTRO: Final = (
-    "Off the loom, finishing, cutting and sewing.",
-    "Tick each step, and write beside it what was really done: it is what the next plan goes by. Write each figure with its unit.",
-)
+_MEASURED: Final = next(part.rows for part in FINISHING.parts if part.rows)
 
 
 def finishing_sheet_pdf(
-    found: Finish | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
+    found: Finish | None,
+    *,
+    imperial: bool = False,
+    made_on: datetime.date,
+    large_print: bool = False,
+    opens: Opens | None = None,
 ) -> bytes:
     """The sheet as PDF; what was measured and done already stands on it. Blank for None, with the gentlest recipe."""
     of, more = (found.name, "") if found else (None, ", to fill in")
@@ -44,7 +48,9 @@ def finishing_sheet_pdf(
     pictures = {}
     if found.cloth:
         pictures["cloth"] = finished_cloth_svg(found.cloth, found.on_cloth, imperial=imperial, across=across)
-    return typeset("finishing.typ", page | finishing_data(found, imperial=imperial), pictures, made_on)
+    return typeset(
+        "finishing.typ", page | finishing_data(found, imperial=imperial) | code_data(opens), pictures, made_on
+    )
 
 
 def real_cutting_sheet_pdf(
@@ -76,16 +82,8 @@ def finishing_data(found: Finish, *, imperial: bool = False) -> dict[str, Any]:
     cloth = found.cloth
     return {
         "heads": _HEADS,
-        "intro": [*_INTRO, *_missed(found, imperial)],
-        "measured_head": [
-            "State",
-            "Width at the start ↔",
-            "in the middle ↔",
-            "at the end ↔",
-            "Length ↕",
-            "Weight",
-            "Rested how long",
-        ],
+        "intro": [*FINISHING.intro, *_missed(found, imperial)],
+        "measured_head": [one.label for one in _MEASURED.columns],
         "measured": [_measured(found, state, imperial) for state in STATES_OFF],
         "recipe_says": [*words.recipe_sentences(found.recipe), *map(literal, found.recipe.asked)],
         "look": "Look after, min",

@@ -11,7 +11,7 @@ from clothwright.project import Project
 from clothwright.project.log_parts import OnLoomPart
 from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.loom.at_loom import stop_sentence
-from clothwright.sheets.page import sheet_page
+from clothwright.sheets.page import page_of
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.wording import LENGTH
 from clothwright.weaving import LoomForecast
@@ -47,14 +47,7 @@ def loom_log_pdf(
     opens: Opens | None = None,
 ) -> bytes:
     """The log to write in, with the marks to come up to where the weaving ends and the stop lines of a forecast; blank for None."""
-    page = sheet_page(
-        "At the loom",
-        "Log" if project else "Log to fill in",
-        made_on,
-        imperial=imperial,
-        large_print=large_print,
-        of=project.name if project else None,
-    )
+    page = page_of(project, "At the loom", "Log", made_on, imperial=imperial, large_print=large_print)
     return typeset(
         "loom-log.typ", page | code_data(opens) | loom_log_data(project, end_cm, told, imperial=imperial), {}, made_on
     )

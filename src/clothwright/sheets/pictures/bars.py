@@ -50,6 +50,7 @@ class Balance:
     need: Interval
     amounts: tuple[str, ...]
     rest: str
+    lasts: str = ""
 
     @property
     def furthest(self) -> float:
@@ -59,7 +60,7 @@ class Balance:
     @property
     def says(self) -> tuple[str, ...]:
         """Everything in words."""
-        return (*self.amounts, self.rest)
+        return (*self.amounts, *filter(None, (self.lasts,)), self.rest)
 
 
 def yarn_bars_svg(plan: Plan, *, imperial: bool = False, across: float = DEFAULT_ACROSS) -> str:
@@ -86,8 +87,6 @@ def _of_yarn(yarn: YarnLine, by_hand: bool, imperial: bool) -> Balance:
     weight = WEIGHT.text(yarn.have_g, imperial=imperial, rounding=Rounding.DOWN)
     amounts = [f"Have {_amount(yarn.have_m, imperial, Rounding.DOWN)}, {weight}."]
     amounts.append(f"Need {_amount(yarn.need_m, imperial, Rounding.UP)}.")
-    if not by_hand:
-        amounts.append(f"{_capital(chances(yarn.chance_enough))} that it lasts.")
     rest = f"{_capital(spare_range(yarn.spare_m, YARN, imperial=imperial, by_hand=by_hand))}."
     return Balance(
         f"{shortened(literal(yarn.name), _LONGEST_NAME)} ({yarn.use})",
@@ -96,6 +95,7 @@ def _of_yarn(yarn: YarnLine, by_hand: bool, imperial: bool) -> Balance:
         yarn.need_m,
         tuple(amounts),
         rest,
+        "" if by_hand else f"{_capital(chances(yarn.chance_enough))} that it lasts.",
     )
 
 
@@ -130,7 +130,8 @@ def _capital(text: str) -> str:
 
 
 def _draw(drawing: Drawing, balance: Balance, scale: float) -> None:
-    drawing.one_line(balance.name, bold=True, indent=20.0 if _swatch(drawing, balance) else 0.0)
+    sure = f": {balance.lasts[:1].lower()}{balance.lasts[1:-1]}" if drawing.wide and balance.lasts else ""
+    drawing.one_line(f"{balance.name}{sure}", bold=True, indent=20.0 if _swatch(drawing, balance) else 0.0)
     drawing.height += 4
     _bar(drawing, "have", balance.have, scale)
     _bar(drawing, "need", balance.need, scale)

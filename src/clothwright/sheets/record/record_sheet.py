@@ -11,20 +11,14 @@ from clothwright.project import Project
 from clothwright.project.document import RecordPart
 from clothwright.project.record_search import said_of
 from clothwright.project.record_stages import still_wanting
+from clothwright.sheets.asked import RECORD
+from clothwright.sheets.asked_sheet import asked_data
+from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.page import sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.record import record_words as words
 from clothwright.sheets.wording import literal, shortened
 
-_BOXES: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
-    ("Yarn", ("There was, without cores", "Is left, without cores", "Weft used, if weighed")),
-    ("Warp", ("Ends put on", "Warp wound ↕", "Waste cut off ↕", "Heddle (reed)")),
-    ("On the loom", ("Woven, under tension ↕", "Wide at the fell ↔", "Picks counted, over")),
-    ("Off the loom", ("Wide, rested ↔", "Long, rested ↕", "Rested for")),
-    ("Finished", ("Wide at start, middle, end ↔", "Long ↕", "How it was washed", "On which day")),
-    ("Garment", ("How it fits", "Weight", "Minutes of cutting and sewing", "Remnants: wide × long")),
-    ("Later", ("Liked it", "Would change", "Wear", "Wash")),
-)
 _LONGEST_NAME: Final = 40
 _SNIPS: Final = "Tape a snip of each yarn here, and write its name"
 
@@ -36,20 +30,22 @@ def record_pdf(
     imperial: bool = False,
     made_on: datetime.date,
     large_print: bool = False,
+    opens: Opens | None = None,
 ) -> bytes:
     """The record of a project beside its plan; to fill in for None."""
     number = project.record.number if project and project.record else ""
     more = f", number {number}" if number else ", to fill in" if project is None else ""
     title = shortened(literal(project.name), _LONGEST_NAME) if project else "Record"
     page = sheet_page(title, "Record", made_on, imperial=imperial, large_print=large_print, more=more)
-    return typeset("record.typ", page | record_data(project, lines or (), imperial=imperial), {}, made_on)
+    data = page | record_data(project, lines or (), imperial=imperial) | code_data(opens)
+    return typeset("record.typ", data, {}, made_on)
 
 
 def record_data(project: Project | None, lines: Sequence[Beside], *, imperial: bool = False) -> dict[str, Any]:
     """Every word of the sheet."""
     filled = _filled(project, lines, imperial) if project else _NOTHING
-    boxes = [] if project else [{"stage": stage, "rows": list(rows)} for stage, rows in _BOXES]
-    return {"snips": _SNIPS, "boxes": boxes, "number_box": "Number" if project is None else "", **filled}
+    parts = [] if project else asked_data(RECORD, None)["parts"]
+    return {"snips": _SNIPS, "parts": parts, "number_box": "Number" if project is None else "", **filled}
 
 
 _NOTHING: Final[dict[str, Any]] = {"short": [], "head": [], "rows": [], "said": [], "lists": [], "wanting": []}

@@ -17,7 +17,7 @@ from clothwright.project.document import BallPart, YarnPart
 from clothwright.project.domain import lots
 from clothwright.sheets.both_units import in_both, typed_in_both
 from clothwright.sheets.code import Opens, code_data
-from clothwright.sheets.page import LONGEST_NAME, sheet_page
+from clothwright.sheets.page import LONGEST_NAME, page_of
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.wording import WEIGHT, YARN, Rounding, literal, plain_number, shortened
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Ball, GristReading, Lot
@@ -74,10 +74,7 @@ def measuring_sheet_pdf(
     opens: Opens | None = None,
 ) -> bytes:
     """The sheet as PDF: with a project's yarns filled in, or blank for None. ProblemsFound where a yarn is not settled."""
-    kind = "Help sheet to fill in" if project is None else "Help sheet"
-    page = sheet_page(
-        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
-    )
+    page = page_of(project, TITLE, "Help sheet", made_on, imperial=imperial, large_print=large_print)
     return typeset(
         "measuring-yarn.typ", page | code_data(opens) | measuring_data(project, imperial=imperial), {}, made_on
     )
@@ -212,10 +209,16 @@ def _yarn(lot: Lot, part: YarnPart, imperial: bool) -> dict[str, Any]:
 
 def _ball_row(number: int, part: BallPart, one: BallSum) -> list[str]:
     if one.m_per_g is None:
-        return [str(number), "–", "–", "metered", "–", in_both(f"{_span(one.metres)} m")]
+        return [str(number), "–", "–", "metered", "–", _length(one.metres)]
     gross = typed_in_both(part.gross) if part.gross else "–"
     core = typed_in_both(part.core) if part.core else "not weighed" if part.gross else "–"
-    return [str(number), gross, core, f"{_span(one.net_g)} g", f"× {one.m_per_g:g}", in_both(f"{_span(one.metres)} m")]
+    return [str(number), gross, core, f"{_span(one.net_g)} g", f"× {one.m_per_g:g}", _length(one.metres)]
+
+
+def _length(ends: tuple[float, float]) -> str:
+    """Metres as they are written, and whole yards, rounded down as all that there is."""
+    yards = [YARN.number(metres, imperial=True, rounding=Rounding.DOWN) for metres in ends]
+    return f"{_span(ends)} m ({' to '.join(dict.fromkeys(yards))}\u00a0yd)"
 
 
 def _bracketed(ends: tuple[float, float]) -> str:

@@ -15,7 +15,7 @@ from clothwright.project import Project
 from clothwright.project.document import CutPart, SamplePart
 from clothwright.sheets.both_units import typed_in_both
 from clothwright.sheets.code import Opens, code_data
-from clothwright.sheets.page import LONGEST_NAME, sheet_page
+from clothwright.sheets.page import LONGEST_NAME, page_of
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.outline import outlines_svg
 from clothwright.sheets.wording import literal, shortened
@@ -73,10 +73,7 @@ def sample_card_pdf(
     opens: Opens | None = None,
 ) -> bytes:
     """The cards as PDF: one for each sample of a project; a blank one for None, or where the project has no sample yet."""
-    kind = "Card" if project and project.sample else "Card to fill in"
-    page = sheet_page(
-        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
-    )
+    page = page_of(project, TITLE, "Card", made_on, imperial=imperial, large_print=large_print)
     return typeset(
         "sample-card.typ", page | code_data(opens) | card_data(project), _pictures(project, imperial), made_on
     )

@@ -10,7 +10,7 @@ from clothwright.planning import SettAnswer, SettQuestion, compare_setts, sett_q
 from clothwright.project import ProblemsFound, Project
 from clothwright.project.domain import yarns
 from clothwright.sheets.both_units import in_both
-from clothwright.sheets.page import LONGEST_NAME, sheet_page
+from clothwright.sheets.page import LONGEST_NAME, page_of
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.sett import ACROSS_MM, UNIT_MM
@@ -47,10 +47,7 @@ def sett_comparison_pdf(
     project: Project | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The sheet as PDF: for a project's yarn and heddles, or an example with boxes for None. ProblemsFound where a yarn is not settled."""
-    kind = "Sheet to fill in" if project is None else "Sheet"
-    page = sheet_page(
-        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
-    )
+    page = page_of(project, TITLE, "Sheet", made_on, imperial=imperial, large_print=large_print)
     data, pictures = comparison_data(project, imperial=imperial)
     return typeset("sett-comparison.typ", page | data, pictures, made_on)
 

@@ -25,7 +25,7 @@ from clothwright.planning.working import WorkingLine
 from clothwright.project import Project
 from clothwright.project.domain import yarns
 from clothwright.sheets.both_units import in_both
-from clothwright.sheets.page import LONGEST_NAME, sheet_page
+from clothwright.sheets.page import LONGEST_NAME, page_of
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.pictures.drawing import EDGE
 from clothwright.sheets.pictures.sett import ACROSS_MM, UNIT_MM
@@ -77,10 +77,7 @@ def sett_sheet_pdf(
     project: Project | None, *, imperial: bool = False, made_on: datetime.date, large_print: bool = False
 ) -> bytes:
     """The sheet as PDF: for a project's warp yarn and heddles, or blank for None. ProblemsFound where a yarn is not settled."""
-    kind = "Help sheet to fill in" if project is None else "Help sheet"
-    page = sheet_page(
-        TITLE, kind, made_on, imperial=imperial, large_print=large_print, of=project.name if project else None
-    )
+    page = page_of(project, TITLE, "Help sheet", made_on, imperial=imperial, large_print=large_print)
     data, pictures = sett_data(project, imperial=imperial)
     return typeset("finding-sett.typ", page | data, pictures, made_on)
 

@@ -57,6 +57,7 @@ def class_sheet_data(
             version=__version__,
         ),
         "foot": f"{piece}, {shortened(name, 30)} · {date_in(says, made_on)} · Clothwright {__version__}",
+        **foot_in(says),
         "heads": {key: says(head) for key, head in HEADS.items()},
         "headline": list(told.headline),
         "worth_knowing": list(told.worth_knowing),
@@ -70,6 +71,11 @@ def class_sheet_data(
         "cautions": list(told.cautions),
         "words": [list(row) for row in told.words],
     }
+
+
+def foot_in(says: Language) -> dict[str, str]:
+    """The words of the foot of a page: page n of m."""
+    return {"page": says.of("foot of a page", "page"), "of_pages": says.of("foot of a page", "of")}
 
 
 def date_in(says: Language, date: datetime.date) -> str:

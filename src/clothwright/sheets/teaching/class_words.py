@@ -294,7 +294,11 @@ class _Saying:
         own = self.one.own_yarn
         known = ("", "", "", "")
         if own is not None:
-            grist = "" if own.m_per_g is None else self.says.figure(f"{plain_number(own.m_per_g * 100)}{_NO_BREAK}m")
+            grist = (
+                ""
+                if own.m_per_g is None
+                else self.says.figure(in_both(f"{plain_number(own.m_per_g * 100)}{_NO_BREAK}m/100\u00a0g"))
+            )
             have = "" if own.have_m is None else self._have(own.have_m)
             known = (own.name, "", grist, have)
         yield from zip(map(self.says, OWN_YARN), known, strict=True)

@@ -16,7 +16,7 @@ from clothwright.planning.teaching.leaflet_contents import SizedMeasure, SizedPi
 from clothwright.planning.teaching.leaflet_working import NOT_YET
 from clothwright.sheets.both_units import in_both
 from clothwright.sheets.glossary import named_words
-from clothwright.sheets.wording import GRIST, LENGTH, WEIGHT, YARN, Rounding, counted
+from clothwright.sheets.wording import GRIST, LENGTH, THREADS, WEIGHT, YARN, Rounding, counted
 
 #: A layout on wider cloth is drawn where it is shorter by more than this share.
 _STEP: Final = 0.05
@@ -55,7 +55,8 @@ def groups(leaflet: Leaflet, *, imperial: bool) -> Iterator[tuple[str, list[list
     for heddle, size, version in names:
         named = ", ".join(filter(None, (size and f"Size {size}", version, f"{heddle} heddle")))
         mine = [row for row in leaflet.rows if (row.heddle, row.size, row.version) == (heddle, size, version)]
-        yield named, [_cells(row, imperial) for row in mine]
+        sett = THREADS.text(mine[0].ends_per_cm, imperial=imperial)
+        yield f"{named}, {sett}", [_cells(row, imperial) for row in mine]
 
 
 def _cells(row: LeafletRow, imperial: bool) -> list[str]:
@@ -287,11 +288,19 @@ def not_to_be_given_out(leaflet: Leaflet) -> tuple[str, ...]:
     without = {(one.size, one.version) for one in leaflet.left_out} - with_row
     still = leaflet.still_to_lay
     return (
-        *disagreements(leaflet),
+        *(f"figures that do not agree, which is our fault: {one}" for one in disagreements(leaflet)),
         *((f"{counted(still, 'cloth')} still to be laid out",) if still else ()),
-        *(f"{' '.join(filter(None, one)) or 'the pattern'} has no layout at any width" for one in sorted(without)),
+        *(
+            f"{_size_in_words(*one)} has no layout at any width: tabulate a wider cloth, give its length (cloth_lengths), or leave it out"
+            for one in sorted(without)
+        ),
         *filter(None, (leaflet.provisional_because,)),
     )
+
+
+def _size_in_words(size: str, version: str) -> str:
+    """A size and version as a sentence begins with them."""
+    return ", ".join(filter(None, (size and f"size {size}", version))) or "the pattern"
 
 
 def balls_in_words(leaflet: Leaflet) -> str:

@@ -11,6 +11,7 @@ from clothwright.project import Project as Document
 from clothwright.project.log_growing import entries
 from clothwright.sheets import at_loom as words
 from clothwright.sheets import loom_garment_svg, loom_strip_svg
+from clothwright.sheets.loom.core_said import said_of_core
 from clothwright.sheets.loom.loom_log_sheet import marks_to_come
 from clothwright.sheets.translating import ENGLISH, Language
 from clothwright.weaving import Logged, LoomForecast, logged
@@ -27,7 +28,7 @@ _PHONE_ACROSS: Final = 400.0
 def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
     """What a phone is told of the weaving: units, yarns, how far it is, marks to come, the log, and the forecast in words.
 
-    What the core of the program says in words of its own (what is asked, how the beat moves, what to do at a stop line) is in English.
+    What the core of the program says in words of its own has its shapes in the catalogue; why an entry could not be used is in English.
     """
     imperial = is_imperial(revision)
     state: dict[str, Any] = {
@@ -52,7 +53,7 @@ def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
         | {
             "log": _log(document, says),
             "forecast": _in_words(told, imperial, says) if told else None,
-            "ways": _ways(told, imperial) if told else [],
+            "ways": _ways(told, imperial, says) if told else [],
             "why": why,
         }
     )
@@ -127,11 +128,11 @@ def _forecast(revision: Revision, document: Document) -> tuple[LoomForecast | No
         return None, f"No forecast yet: {wrong.problems[0].sentence}."
 
 
-def _ways(told: LoomForecast, imperial: bool) -> list[dict[str, Any]]:
+def _ways(told: LoomForecast, imperial: bool, says: Language) -> list[dict[str, Any]]:
     """Ways out in words, drawn as wide as a phone, and as they are kept when one is taken."""
     return [
         {
-            "words": words.way_sentence(one, imperial=imperial),
+            "words": words.way_sentence(one, imperial=imperial, says=says),
             "drawn": loom_strip_svg(told, way=one, imperial=imperial, across=_PHONE_ACROSS),
             "pieces": loom_garment_svg(told, one, across=_PHONE_ACROSS),
             "way": way_taken(one, told).model_dump(),
@@ -144,10 +145,10 @@ def _in_words(told: LoomForecast, imperial: bool, says: Language) -> list[str]:
     """The verdict first, then each weft, what is asked, when to weigh next and what to watch for."""
     return [
         words.headline(told, says),
-        *([words.warning_sentence(told)] if told.warned else []),
+        *([words.warning_sentence(told, says)] if told.warned else []),
         *(sentence for one in told.yarns for sentence in words.yarn_sentences(one, imperial=imperial, says=says)),
-        *told.asked,
-        *(one.words for one in told.trends if one.change),
+        *(said_of_core(one, says) for one in told.asked),
+        *(said_of_core(one.words, says) for one in told.trends if one.change),
         words.weigh_next_sentence(told, imperial=imperial, says=says),
-        *(words.stop_sentence(one, imperial=imperial) for one in told.stop_lines),
+        *(words.stop_sentence(one, imperial=imperial, says=says) for one in told.stop_lines),
     ]

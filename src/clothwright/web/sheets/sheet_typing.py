@@ -13,6 +13,7 @@ from typing import Any, Final
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
@@ -28,7 +29,10 @@ from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.field import Field, Group, Part, Rows, Section
 from clothwright.web.forms.fields import SECTIONS, UNITS
+from clothwright.web.forms.finish_fields import FINISH
 from clothwright.web.forms.form import FieldTable, Form
+from clothwright.web.forms.record_fields import STAGES as RECORD_STAGES
+from clothwright.web.forms.typed import at
 from clothwright.web.forms.typed_page import PART, keep_typed, page_context, undone
 from clothwright.web.latest import Latest
 
@@ -38,6 +42,8 @@ _PAGES_OF_THEIR_OWN: Final = {"loom-log": "at_loom", "threading": "threading"}
 _AS_THE_SECTION: Final = {"sample-card": "samples"}
 #: What the sheet “Measuring your yarn” asks of each yarn, in its order.
 _MEASURED: Final = ("yarn.*.name", "yarn.*.wraps", "yarn.*.wraps_taken", "yarn.*.grist", "yarn.*.balls")
+#: Her sheet is typed in a project of her own, which the page of the leaflet begins.
+_TEST: Final = "test-weaver"
 _photos: Latest[bytes] = Latest(8)
 
 
@@ -54,6 +60,8 @@ def page(request: HttpRequest, key: UUID, kind: str) -> HttpResponse:
     found = get_project(key)
     if kind not in BY_KIND or not BY_KIND[kind].typed or kind in _PAGES_OF_THEIR_OWN:
         raise Http404
+    if kind == _TEST and not at(store.head(found).tree, ("record", "test_of")):
+        return redirect(f"{reverse('leaflet', args=[key])}#tests")
     if request.method != "POST":
         return _page(request, found, kind)
     verb, _, name = pressed(request).partition(" ")
@@ -177,7 +185,7 @@ def _field(path: str, label: str) -> Field:
 def _known() -> dict[str, list[Field | Rows]]:
     """Every field and list of rows of the project's page, by its place, which may have one of each."""
     found: dict[str, list[Field | Rows]] = {}
-    for section in SECTIONS:
+    for section in (*SECTIONS, *RECORD_STAGES, *FINISH):
         for part in _every(section.parts):
             found.setdefault(part.path, []).append(part)
     return found

@@ -28,7 +28,7 @@ def begin(request: HttpRequest, key: UUID) -> HttpResponse:
     begun = store.new_project(
         project_of_test(revision.tree, tried(made, row, weaver)), f"begun for {weaver}, a test weaver"
     )
-    return redirect(f"{reverse('project', args=[begun.pk])}#record")
+    return redirect("type_sheet", key=begun.pk, kind="test-weaver")
 
 
 def _row(made: Leaflet, number: str) -> LeafletRow | None:
