@@ -33,7 +33,7 @@ def test_a_word_is_found_read_about_and_seen_drawn(opened: Any, size: dict[str, 
     expect(page.get_by_role("heading", level=1)).to_have_text("Yarn")
     _is_open_to_all(page)
     page.goto("/sett/")
-    page.get_by_text("How to count wraps").click()
+    page.get_by_text("How to count wraps", exact=True).click()
     drawn = page.get_by_role("img", name=re.compile("^Yarn wound round a ruler"))
     expect(drawn).to_be_visible()
     assert drawn.evaluate("one => one.complete && one.naturalWidth > 0")

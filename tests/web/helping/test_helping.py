@@ -20,6 +20,7 @@ from clothwright.web.forms.fields import SECTIONS
 from clothwright.web.helping.about import WITHOUT, address_parts, chapter_about, every_chapter_named
 from clothwright.web.helping.beside import every_help, help_beside
 from clothwright.web.loom.log_fields import entry_table
+from clothwright.web.reckoning.setts import field_table
 
 pytestmark = pytest.mark.django_db
 
@@ -115,7 +116,7 @@ def paths(parts: Any) -> set[str]:
 
 
 def test_help_stands_beside_fields_that_there_are_and_in_the_first_row_alone() -> None:
-    there = paths((*SECTIONS, *entry_table(["kelp"]).sections))
+    there = paths((*SECTIONS, *entry_table(["kelp"]).sections, *field_table((), ()).sections))
     assert {path for path, _ in every_help()} <= there
     assert help_beside(("yarn", 0, "wraps")) is help_beside(("yarn", 0, "wraps"))
     assert help_beside(("yarn", 1, "wraps")) is None

@@ -110,6 +110,7 @@ _GRAIN: Final = Beside(
 #: Paths of fields as the tables of fields write them, a `*` for the number of a row.
 _FIELDS: Final[tuple[tuple[str, Beside], ...]] = (
     ("yarn.*.wraps", _WRAPS),
+    ("wraps", _WRAPS),
     ("yarn.*.balls.*.core", _TARE),
     ("core.*.weight", _TARE),
     ("loom.heddles", _DENT),
