@@ -108,6 +108,9 @@ def _on_paper(page: Page) -> None:
     assert "fewest that are wide enough" in text
     assert "Looms and heddles" not in text
     assert "Undo" not in text
+    page.evaluate("window.print = () => { document.title = 'printed' }")
+    page.get_by_role("button", name="Print this page as it is").click()
+    expect(page).to_have_title("printed")
 
 
 def _an_example(page: Page, address: str) -> None:

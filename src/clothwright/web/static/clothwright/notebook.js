@@ -53,6 +53,10 @@ document.addEventListener("toggle", (event) => {
 document.addEventListener("DOMContentLoaded", () => {
   fold();
   unfoldAsked();
+  const paper = document.getElementById("print-page");
+  if (!paper) return;
+  paper.hidden = false;
+  paper.addEventListener("click", () => window.print());
 });
 window.addEventListener("hashchange", unfoldAsked);
 // Escape folds the list of pages again and goes back to what opened it.
