@@ -75,7 +75,7 @@ def test_the_page_about_the_studio_names_every_setting_and_every_limit() -> None
     page = (Path(__file__).parents[2] / "docs/studio.md").read_text(encoding="utf-8")
     source = Path(studio_asked.__file__).read_text(encoding="utf-8")
     asked = set(re.findall(r'"((?:CLOTHWRIGHT|DATABASE|EMAIL|DEFAULT)_[A-Z_]+)"', source))
-    assert len(asked) == 11
+    assert len(asked) == 12
     assert [name for name in sorted(asked) if f"`{name}`" not in page] == []
     for limit in (
         f"After {tries.FOR_ACCOUNT_FROM_PLACE} failed tries",

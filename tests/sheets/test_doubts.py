@@ -53,8 +53,8 @@ def test_names_that_were_typed_are_never_markup() -> None:
 
 def test_each_unknown_has_a_row_with_what_would_be_left_if_it_were_known() -> None:
     rows = doubts.doubt_rows(SHAWL, imperial=False)
-    assert rows[0] == ["picks per cm", "47\u00a0m [36\u00a0m]", "–", "–", "–"]
-    assert rows[2][3:] == ["7.9\u00a0cm [4.3\u00a0cm]", "14\u00a0m (16\u00a0yd)"]
+    assert rows[0] == ["picks per cm", "47\u00a0m (51\u00a0yd) [36\u00a0m (39\u00a0yd)]", "–", "–", "–"]
+    assert rows[2][3:] == ["7.9\u00a0cm (3⅛\u00a0in) [4.3\u00a0cm (1¾\u00a0in)]", "14\u00a0m (16\u00a0yd)"]
 
 
 def test_the_first_of_each_figure_is_named_in_a_sentence() -> None:

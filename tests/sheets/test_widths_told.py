@@ -27,7 +27,8 @@ def plain(text: str) -> str:
 def test_the_advice_is_one_sentence_with_length_yarn_and_the_chance_rounded_up() -> None:
     said = plain(advice_sentence(ADVICE, imperial=False))
     assert said.startswith(
-        "Finish at 49 cm (19¼ in), not at 48 cm (19 in): narrower, the pieces take 252 cm instead of 190 cm"
+        "Finish at 49 cm (19¼ in), not at 48 cm (19 in): narrower, the pieces take 252 cm (99¼ in) instead of "
+        "190 cm (75 in)"
     )
     assert "62 cm (24½ in) more cloth and about 121 m" in said
     assert said.endswith("; 11 chances in 100 that the cloth comes out so narrow.")

@@ -85,5 +85,7 @@ def test_a_childs_jacket_in_checks_is_told_from_its_log_alone() -> None:
         assert told.repeats.plan.picks == 36
         assert told.repeats.panels[0].running == (0, 1, 0, 0)
         said = " ".join(line for _, lines in sections(told, imperial=False) for line in lines)
-        assert "36.5 picks reckoned, 36 picks as settled, finishing at 7.89 cm; 19 repeats make a panel" in said
+        assert (
+            "36.5 picks reckoned, 36 picks as settled, finishing at 7.89 cm (3.11 in); 19 repeats make a panel" in said
+        )
         assert "running 0, +1, 0, 0" in said

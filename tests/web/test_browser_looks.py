@@ -212,8 +212,8 @@ def test_help_stands_at_the_same_place_of_every_page(page: Page, project: str) -
     """WCAG 2.2, 3.2.6: the words of the trade close the header, keeping one's work the footer."""
     for place in ("", "at-the-loom/", "leaflet/"):
         page.goto(project + place)
-        expect(page.locator(".rooms a").last).to_have_text("Words")
-        expect(page.locator(".foot a")).to_have_text("Keeping your work")
+        expect(page.locator(".rooms a").last).to_have_text("Guide")
+        expect(page.locator(".foot a").first).to_have_text("Keeping your work")
 
 
 def test_a_reader_s_own_colours_and_her_rest_are_respected(page: Page, project: str) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import posixpath
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -134,6 +135,7 @@ def _plain(token: Token) -> str:
 
 def _reached(tokens: list[Token], chapter: Chapter, to: Addresses) -> Iterator[Token]:
     """The tokens with links and pictures that lead somewhere from where they are shown, and what is wide to be scrolled."""
+    called: Counter[str] = Counter()
     for place, token in enumerate(tokens):
         if token.type in ("fence", "code_block"):
             yield _html(f'<pre tabindex="0"><code>{escapeHtml(token.content)}</code></pre>\n')
@@ -143,9 +145,9 @@ def _reached(tokens: list[Token], chapter: Chapter, to: Addresses) -> Iterator[T
         if str(token.attrs.pop("style", "")).endswith("right"):
             token.attrSet("class", "figure")
         if token.type == "table_open":
-            yield _html(
-                f'<div class="scroll" tabindex="0" role="region" aria-label="{escapeHtml(_headed(tokens, place))}">\n'
-            )
+            called[head := _headed(tokens, place)] += 1
+            name = escapeHtml(head if called[head] == 1 else f"{head}, {called[head]}")
+            yield _html(f'<div class="scroll" tabindex="0" role="region" aria-label="{name}">\n')
         yield token
         if token.type == "table_close":
             yield _html("</div>\n")

@@ -165,7 +165,10 @@ def test_few_stripes_are_told_one_by_one_and_many_by_their_shares() -> None:
 def test_few_stripes_have_their_widths() -> None:
     picture = few_stripes()
     told = words.stripes_in_words(picture, imperial=False)[0].replace("\u00a0", " ")
-    assert told == "Warp, from the first selvedge: kelp 2 cm (8 ends), shell 1 cm (4 ends), kelp 3 cm (12 ends)."
+    assert (
+        told
+        == "Warp, from the first selvedge: kelp 2 cm (¾ in) (8 ends), shell 1 cm (⅜ in) (4 ends), kelp 3 cm (1⅛ in) (12 ends)."
+    )
     assert "As someone without blue cones (tritan) is thought to see it." in words.alt(
         picture, Sight.TRITAN, imperial=False
     )
@@ -176,7 +179,8 @@ def test_a_piece_is_told_by_the_stripes_it_is_cut_from() -> None:
     picture = few_stripes()
     piece = CutPiece("pocket", "pocket", 1, False, ((0, 1), (2, 1), (2, 4), (0, 4)), None)
     told = words.piece_alt(piece, picture, imperial=False).replace("\u00a0", " ")
-    assert "pocket. Warp, from the edge below: kelp 1.5 cm (6 ends), shell 1 cm (4 ends), kelp 0.5 cm (2 ends)." in told
+    stripes = "kelp 1.5 cm (⅝ in) (6 ends), shell 1 cm (⅜ in) (4 ends), kelp 0.5 cm (¼ in) (2 ends)."
+    assert f"pocket. Warp, from the edge below: {stripes}" in told
 
 
 def few_stripes() -> ClothPicture:

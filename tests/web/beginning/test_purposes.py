@@ -31,7 +31,7 @@ ENOUGH: dict[str, Any] = {
 def banner(client: Client, name: str, project: Project) -> tuple[str, list[str]]:
     """What a page says comes first, and the addresses it leads to."""
     text = client.get(reverse(name, args=[project.pk])).content.decode()
-    found = re.search(r'<p class="comes-first".*?</p>', text, re.S)
+    found = re.search(r'<aside class="comes-first".*?</aside>', text, re.S)
     return (found[0], re.findall(r'href="([^"]+)"', found[0])) if found else ("", [])
 
 

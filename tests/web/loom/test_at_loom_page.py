@@ -91,7 +91,7 @@ def test_a_wrong_entry_is_told_beside_its_field_and_nothing_typed_is_lost(client
     assert answer.status_code == 200
     assert 'value="fifty"' in page
     assert "&lt;b&gt;slack" in page
-    assert 'name="entry.weft.0.gross" value="fifty" pattern' in page
+    assert 'name="entry.weft.0.gross" value="fifty"' in page
     assert 'aria-invalid="true"' in page
     assert (
         answer["Cache-Control"] == "private, no-cache"

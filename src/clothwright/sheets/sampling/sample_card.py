@@ -73,7 +73,8 @@ def sample_card_pdf(
     opens: Opens | None = None,
 ) -> bytes:
     """The cards as PDF: one for each sample of a project; a blank one for None, or where the project has no sample yet."""
-    page = page_of(project, TITLE, "Card", made_on, imperial=imperial, large_print=large_print)
+    kind = "Card" if project is None or project.sample else "Card to fill in"
+    page = page_of(project, TITLE, kind, made_on, imperial=imperial, large_print=large_print)
     return typeset(
         "sample-card.typ", page | code_data(opens) | card_data(project), _pictures(project, imperial), made_on
     )

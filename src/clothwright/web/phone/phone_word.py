@@ -21,7 +21,6 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from clothwright.library import tries
 from clothwright.library.folder import prepared_folder, write_for_owner
 
 COOKIE: Final = "clothwright_phone"
@@ -88,6 +87,8 @@ def ask_for_word(
 @never_cache
 def enter(request: HttpRequest) -> HttpResponse:
     """Ask a phone for the word, and let it in when it is right."""
+    from clothwright.library import tries  # the word itself is read before the library is set up
+
     asked = request.POST if request.method == "POST" else request.GET
     to = asked.get("next", "/")
     to = to if url_has_allowed_host_and_scheme(to, None) else "/"
