@@ -31,7 +31,7 @@ def test_a_copy_is_put_back_and_a_file_brought_in_and_put_away_by_buttons_alone(
         page, said = browser.new_page(viewport=size, base_url=f"http://127.0.0.1:{visitor.port}"), []
         page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
         page.goto("/")
-        page.get_by_role("link", name="Keeping your work").click()
+        page.get_by_role("contentinfo").get_by_role("link", name="Keeping your work").click()
         looked_at(page)
         page.get_by_role("button", name="Make a copy now").click()
         expect(page.get_by_role("status").first).to_contain_text("it is whole")
