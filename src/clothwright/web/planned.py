@@ -159,6 +159,14 @@ def layouts(revision: Revision) -> LayoutSearch | None:
     return with_known() if searched(revision) else None
 
 
+def rests_on(revision: Revision) -> tuple[str, int]:
+    """What a plan rests on beside what was typed, and so whatever is made of the plan: the evidence, and the last search that has ended.
+
+    Answers kept for a revision are kept by it: in a studio a search ends in another process, which cannot make this one forget.
+    """
+    return evidence.beside(revision.project).key, searched(revision)
+
+
 def searched(revision: Revision) -> int:
     """The number of the last search of its project that has ended, 0 where there was none: with another, plans are made anew."""
     ended = LayoutRun.objects.filter(project=revision.project_id, ended=True)

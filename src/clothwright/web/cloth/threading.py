@@ -25,7 +25,7 @@ from clothwright.planning.cloth.threading_files import DraftRead, draft_from_fil
 from clothwright.planning.cloth.threading_plan import Timed, plan_threading
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import threading_words as words
-from clothwright.web import evidence, planned
+from clothwright.web import planned
 from clothwright.web.answering import Shown, download, show
 from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project, slug
@@ -121,7 +121,7 @@ def answered(revision: Revision) -> Answered:
     """The threading of a revision, kept by all that it depends on."""
     timed = times_elsewhere(revision)
     said = json.dumps([revision.tree, revision.drawings, timed], sort_keys=True)
-    key = (revision.project_id, said, evidence.beside(revision.project).key)
+    key = (revision.project_id, said, *planned.rests_on(revision))
     known = _answers.get(key)
     return known if known is not None else _answers.put(key, _answered(revision, timed))
 

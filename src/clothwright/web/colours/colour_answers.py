@@ -22,7 +22,7 @@ from clothwright.planning import (
 )
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
-from clothwright.web import evidence, planned
+from clothwright.web import planned
 from clothwright.web.colours.colour_sides import WARP, WEFT, Side, hand_run, runs_kept
 from clothwright.web.latest import Latest
 
@@ -55,7 +55,7 @@ def _side_of(problem: Problem) -> Side:
 def answered(revision: Revision, *, weft: bool = False) -> Answered:
     """The colour orders of a revision, kept by all that they depend on; `weft`: the weft's is wanted, even if it costs a plan."""
     said = json.dumps([weft, revision.tree, revision.drawings], sort_keys=True)
-    key = (revision.project_id, said, evidence.beside(revision.project).key)
+    key = (revision.project_id, said, *planned.rests_on(revision))
     known = _answers.get(key)
     return known if known is not None else _answers.put(key, _answered(revision, weft))
 

@@ -9,7 +9,7 @@ from clothwright.library import store
 from clothwright.library.models import Revision
 from clothwright.sheets import at_loom as words
 from clothwright.weaving import LookedBack, LoomForecast, WayThrough, forecast, looked_back, standing
-from clothwright.web import evidence, planned
+from clothwright.web import planned
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 
@@ -21,7 +21,7 @@ _DONE_CM: Final = 5.0
 
 def _key(revision: Revision, *, by_hand: bool) -> tuple[int, bool, str, int]:
     """All that a forecast of a revision depends on."""
-    return revision.pk, by_hand, evidence.beside(revision.project).key, planned.searched(revision)
+    return revision.pk, by_hand, *planned.rests_on(revision)
 
 
 def forecast_of_revision(revision: Revision, *, by_hand: bool) -> LoomForecast:

@@ -20,7 +20,7 @@ from clothwright.library.models import Project, Revision
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
 from clothwright.sheets import finishing as words
-from clothwright.web import evidence, planned
+from clothwright.web import planned
 from clothwright.web.answering import Shown, show
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.finish_fields import FINISH
@@ -68,7 +68,7 @@ def _done(request: HttpRequest, found: Project, verb: str, name: str) -> HttpRes
 
 def answered(revision: Revision) -> Answered:
     """The answer for a revision, kept by all that it depends on."""
-    key = (revision.pk, evidence.beside(revision.project).key, planned.searched(revision))
+    key = (revision.pk, *planned.rests_on(revision))
     known = _answers.get(key)
     return known if known is not None else _answers.put(key, _answered(revision))
 

@@ -12,7 +12,7 @@ from clothwright.planning import Plan
 from clothwright.planning.record.record_beside import Beside, beside
 from clothwright.project import ProblemsFound
 from clothwright.sheets.record.record_words import beside_row
-from clothwright.web import evidence, planned
+from clothwright.web import planned
 from clothwright.web.forms.typed import at
 from clothwright.web.latest import Latest
 from clothwright.web.planned import Answer
@@ -53,7 +53,7 @@ def beside_revision(answer: Answer, revision: Revision) -> tuple[Beside, ...]:
     """A revision's record beside its plan, kept by all that it depends on; none where either is not there."""
     if answer.plan is None or answer.problems or not revision.tree.get("record"):
         return ()
-    key = (revision.pk, evidence.beside(revision.project).key, planned.searched(revision))
+    key = (revision.pk, *planned.rests_on(revision))
     known = _beside.get(key)
     if known is None:
         known = _beside.put(key, _made(answer.plan, revision))

@@ -47,7 +47,7 @@ _said: Final = Latest[tuple[tuple[str, ...], ...]](32)
 
 def told(revision: Revision) -> Told:
     """A record told, kept by all that it depends on."""
-    key = (revision.pk, evidence.beside(revision.project).key)
+    key = (revision.pk, *planned.rests_on(revision))
     known = _told.get(key)
     return known if known is not None else _told.put(key, _made(revision))
 
