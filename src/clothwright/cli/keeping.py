@@ -53,26 +53,22 @@ def brought_in(file: Path, member: str = "") -> dict[str, Any]:
 
 
 def _brought_in(file: Path) -> dict[str, Any]:
-    from clothwright.library import store
     from clothwright.library.archive import bring_in, is_archive
     from clothwright.library.files import photos_of_bundle, plain_tree, read_bundle
     from clothwright.library.project_photos import new_project_with
     from clothwright.web.forms.form import for_the_page
 
+    photos: dict[str, bytes] = {}
     if file.suffix.lower() == ".toml":
-        tree, drawings = read_project_file(file)
-        return _one(store.new_project(for_the_page(plain_tree(tree)), f"brought in from {file.name}", drawings).name)
-    content = _content(file)
-    if is_archive(content):
+        typed, drawings = read_project_file(file)
+        tree = plain_tree(typed)
+    elif is_archive(content := _content(file)):
         found = bring_in(content)
         return {"added": list(found.added), "here_already": list(found.here_already)}
-    tree, drawings = read_bundle(content)
-    made = new_project_with(for_the_page(tree), f"brought in from {file.name}", drawings, photos_of_bundle(content))
-    return _one(made.name)
-
-
-def _one(name: str) -> dict[str, Any]:
-    return {"added": [name], "here_already": []}
+    else:
+        (tree, drawings), photos = read_bundle(content), photos_of_bundle(content)
+    made = new_project_with(for_the_page(tree), f"brought in from {file.name}", drawings, photos)
+    return {"added": [made.name], "here_already": []}
 
 
 def _content(file: Path) -> bytes:

@@ -63,20 +63,31 @@ def running() -> LayoutRun | None:
     return LayoutRun.every.filter(ended=False).select_related("project").first()
 
 
-def latest(project: Project) -> LayoutRun | None:
-    """The last search started for a project's own layout."""
-    return LayoutRun.objects.filter(project=project, of_leaflet=False).order_by("-started_at").first()
+def latest(project: Project, *, of_leaflet: bool = False) -> LayoutRun | None:
+    """The last search started for a project's own layout, or for those of its leaflet."""
+    return LayoutRun.objects.filter(project=project, of_leaflet=of_leaflet).order_by("-started_at").first()
 
 
 def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
     """Search in the background for so many seconds; at one table the search under way, if there is one, in a studio in turn."""
-    return asked_in_turn(project, seconds) if settings.STUDIO else _started(project, seconds)
+    return begun(project, seconds, carry_out)
 
 
-def asked_in_turn(project: Project, seconds: float, *, of_leaflet: bool = False) -> LayoutRun:
-    """A search of a project that waits for its turn, or is under way already."""
-    run = search_queue.ask(project, seconds, of_leaflet=of_leaflet)
-    search_processes.wake()
+def begun(
+    project: Project, seconds: float, carry_out: Callable[[LayoutRun, Revision], None], *, of_leaflet: bool = False
+) -> LayoutRun:
+    """A search of a project: in a studio it waits for its turn; at one table a thread of this program begins to carry it out.
+
+    The one under way instead, where it is the same, or at one table where there is any.
+    """
+    if settings.STUDIO:
+        run = search_queue.ask(project, seconds, of_leaflet=of_leaflet)
+        search_processes.wake()
+        return run
+    if (already := running()) is not None:
+        return already
+    run = LayoutRun.objects.create(project=project, seconds=seconds, of_leaflet=of_leaflet)
+    whose.begin_apart(carry_out, run, store.head(project))
     return run
 
 
@@ -98,14 +109,6 @@ def turn_said(run: LayoutRun | None) -> str:
     minutes = round(place.seconds / 60)
     about = "in less than a minute" if place.seconds < 50 else f"in about {counted(max(1, minutes), 'minute')}"
     return f"{before}; its turn comes {about}."
-
-
-def _started(project: Project, seconds: float) -> LayoutRun:
-    if (already := running()) is not None:
-        return already
-    run = LayoutRun.objects.create(project=project, seconds=seconds)
-    whose.begin_apart(carry_out, run, store.head(project))
-    return run
 
 
 def already_found(project: Project, copies: tuple[Copy, ...], layout: Layout) -> None:

@@ -8,35 +8,26 @@ from __future__ import annotations
 
 from typing import Final
 
-from django.conf import settings
-
 from clothwright.layout import Effort, OnExecutor, Searchers
-from clothwright.library import search_queue, store, whose
+from clothwright.library import search_queue, store
 from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import LayoutRun, Project, Revision
 from clothwright.planning import Done, Working, leaflet
 from clothwright.project import ProblemsFound
 from clothwright.sheets import leaflet_words as words
-from clothwright.web import planned
-from clothwright.web.searching import StopAsked, asked_in_turn, carried_out, running
+from clothwright.web import planned, searching
 
 SECONDS: Final = 40.0
 
 
 def latest(project: Project) -> LayoutRun | None:
     """The last time a project's leaflet was worked out."""
-    return LayoutRun.objects.filter(project=project, of_leaflet=True).order_by("-started_at").first()
+    return searching.latest(project, of_leaflet=True)
 
 
 def start(project: Project, seconds: float = SECONDS) -> LayoutRun:
     """Work out a leaflet in the background, its layouts searched for so many seconds; at one table the search under way, if any."""
-    if settings.STUDIO:
-        return asked_in_turn(project, seconds, of_leaflet=True)
-    if (already := running()) is not None:
-        return already
-    run = LayoutRun.objects.create(project=project, seconds=seconds, of_leaflet=True)
-    whose.begin_apart(carry_out, run, store.head(project))
-    return run
+    return searching.begun(project, seconds, carry_out, of_leaflet=True)
 
 
 def ask_to_stop(project: Project) -> None:
@@ -46,7 +37,7 @@ def ask_to_stop(project: Project) -> None:
 
 def carry_out(run: LayoutRun, revision: Revision, count: int = 2) -> None:
     """Work out the leaflet with so many processes, and write down what came of it."""
-    carried_out(run, lambda by: work_out(run, revision, by), count)
+    searching.carried_out(run, lambda by: work_out(run, revision, by), count)
 
 
 def work_out(run: LayoutRun, revision: Revision, by: Searchers | OnExecutor) -> str:
@@ -61,7 +52,7 @@ def work_out(run: LayoutRun, revision: Revision, by: Searchers | OnExecutor) -> 
         document = planned.document(revision)
         working = Working(by=by, effort=Effort(run.seconds), seed=document.seed, kept=kept_answers(), tell=tell)
         made = leaflet(document, drawings=store.drawings_of(revision), working=working)
-    except StopAsked:
+    except searching.StopAsked:
         return f"stopped, {words.how_far(told[-1])}" if told else "stopped before it began"
     except ProblemsFound as wrong:
         return f"nothing to work out: {wrong}"
