@@ -110,7 +110,10 @@ def test_a_width_of_given_lengths_that_cannot_be_used_is_told_beside_it(client: 
     problems = json.loads(html.unescape(re.search(r'data-problems="([^"]*)"', answer)[1]))  # type: ignore[index]
     assert set(problems) == {"f-length-0-1", "f-length-1-what"}
     post(client, project, **_lengths(("42 cm", "225 cm", "250 cm", "270 cm"), ("60", "", "", "")))
-    assert store.head(store.project(project.pk)).tree["leaflet"]["cloth_lengths"]["S"] == {"42 cm": "225 cm", "60 cm": ""}
+    assert store.head(store.project(project.pk)).tree["leaflet"]["cloth_lengths"]["S"] == {
+        "42 cm": "225 cm",
+        "60 cm": "",
+    }
     said = shown(client, project)
     assert "60 cm: not in the leaflet, since it is none of the finished widths above" in said
     assert said.count("not in the leaflet, since") == 1

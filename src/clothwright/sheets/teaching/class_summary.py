@@ -179,7 +179,7 @@ def to_buy(needs: ClassNeeds) -> Iterator[str]:
 
 
 def _balls(one: ToBuy, needs: ClassNeeds) -> Iterator[str]:
-    if one.balls is not None and one.balls_each is not None:
+    if needs.ball_g and one.balls is not None and one.balls_each is not None:
         yield (
             f"{_name(one.use)}: {counted(one.balls, 'ball')} of {WEIGHT.text(needs.ball_g, imperial=needs.imperial)} wound off for everybody from one lot, "
             f"{counted(one.balls_each, 'ball')} if each student gets whole ones."
@@ -188,7 +188,9 @@ def _balls(one: ToBuy, needs: ClassNeeds) -> Iterator[str]:
 
 def _sum(one: ToBuy, needs: ClassNeeds) -> str:
     each = [
-        in_whole(_of(student, one.use), needs.imperial).high for student in needs.students if _takes(student.own_yarn, one.use)
+        in_whole(_of(student, one.use), needs.imperial).high
+        for student in needs.students
+        if _takes(student.own_yarn, one.use)
     ]
     total = sum(each)
     in_all = _yarn_in_words(total * (CM_PER_YARD / 100 if needs.imperial else 1.0), needs)

@@ -158,7 +158,10 @@ def _turned(by: Mapping[str, Mapping[str, Any]]) -> _ByName:
 def _columns(tree: Tree, sizes: Iterable[str], by_name: _ByName) -> tuple[str, ...]:
     """The sizes that are tabulated, then any other that something was typed for; one without a name where there are none."""
     given = at(tree, CLOTH_LENGTHS.where)
-    told = [str(one) for one in rows(tree, ("leaflet", "sizes"))] or [*sizes, *(given if isinstance(given, dict) else ())]
+    told = [str(one) for one in rows(tree, ("leaflet", "sizes"))] or [
+        *sizes,
+        *(given if isinstance(given, dict) else ()),
+    ]
     return tuple(dict.fromkeys((*told, *(size for by in by_name.values() for size in by)))) or ("",)
 
 
