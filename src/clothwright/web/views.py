@@ -206,6 +206,14 @@ def bring_back(request: HttpRequest, key: UUID) -> HttpResponse:
     return redirect("projects")
 
 
+@require_safe
+@never_cache
+def plan_alone(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The plan as a fragment, once it is there; who saved a change was answered before it was."""
+    found = get_project(key)
+    return plan_pane(request, found) if fragment_asked(request) else redirect("project", key=found.pk)
+
+
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def search(request: HttpRequest, key: UUID) -> HttpResponse:
