@@ -6,8 +6,8 @@ import datetime
 import io
 
 import pytest
+from library.shelves.test_photos import picture
 from PIL import Image
-from test_photos import picture
 
 from clothwright.library import store
 from clothwright.library.keeping import archive

@@ -78,7 +78,8 @@ django.setup()
 from django.core.management import call_command
 call_command("migrate", verbosity=0)
 from django.db import connection
-from clothwright.library import classes, store
+from clothwright.library import store
+from clothwright.library.teaching import classes
 project = store.new_project({"name": "p"}, "made")
 classes.keep_class(project, {"student": [{"name": "Zostera Nameless" + "x" * 9000}]}, "typed")
 from clothwright.library.folder import database_file

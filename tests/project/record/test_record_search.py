@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from test_record_parts import stole
+from project.parts.test_record_parts import stole
 
 from clothwright.project import ProblemsFound
 from clothwright.project.record.record_search import found, is_found, read_asked, said_of

@@ -6,7 +6,7 @@ from copy import deepcopy
 from typing import Any
 
 import pytest
-from test_record_parts import STOLE
+from project.parts.test_record_parts import STOLE
 
 from clothwright.project import read_project
 from clothwright.project.record.used_again import Again, used_again
