@@ -8,7 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from library.test_photos import picture
+from library.shelves.test_photos import picture
 from web.test_pages import FRAGMENT, Typed
 
 from clothwright.library import store
