@@ -50,7 +50,7 @@ from clothwright.measure import Z90, Draws, Quantity, Share
 from clothwright.planning.job import Job, Wanted
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import loom_known_as, making, samples
-from clothwright.project.past import sample_wastes
+from clothwright.project.record.past import sample_wastes
 from clothwright.yarn import Lot, Use
 
 WASTE: Final = "waste"

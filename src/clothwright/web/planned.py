@@ -24,9 +24,9 @@ from django.db.models import Max
 
 from clothwright.evidence import History
 from clothwright.library import store, whose
-from clothwright.library.layouts import with_known
 from clothwright.library.models import LayoutRun, Revision
 from clothwright.library.models import Project as Listed
+from clothwright.library.pieces.layouts import with_known
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence

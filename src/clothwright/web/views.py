@@ -13,9 +13,10 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import export_bundle, export_toml, project_photos, record_numbers, store
+from clothwright.library import export_bundle, export_toml, store
 from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, stays_below
 from clothwright.library.models import Project, Revision
+from clothwright.library.record import project_photos, record_numbers
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, posted_base, pressed
