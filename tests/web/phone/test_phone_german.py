@@ -19,7 +19,7 @@ from django.urls import reverse
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.project import ProblemsFound
-from clothwright.project.log_growing import with_entry
+from clothwright.project.loom.log_growing import with_entry
 from clothwright.sheets.loom.refused_said import no_forecast_said, refused_said
 from clothwright.sheets.translating import ENGLISH, Language
 from clothwright.web.forms.form import for_the_page

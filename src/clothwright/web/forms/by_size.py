@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from clothwright.measure import Length, QuantityError
 from clothwright.project import Problem
-from clothwright.project.leaflet_parts import SAME_WIDTH_CM
+from clothwright.project.parts.leaflet_parts import SAME_WIDTH_CM
 from clothwright.web.forms.bound import BoundField, Told
 from clothwright.web.forms.field import CM, Field
 from clothwright.web.forms.form import with_unit
