@@ -302,6 +302,8 @@ def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_to
     assert history.wastes == ()
     with zipfile.ZipFile(io.BytesIO(client.get(reverse("bundle", args=[project.pk])).content)) as bundle:
         assert not [name for name in bundle.namelist() if b"Wren" in bundle.read(name)]
+    with zipfile.ZipFile(io.BytesIO(exported())) as whole:
+        assert any(b"Wren" in whole.read(name) for name in whole.namelist())
     assert b"Wren" not in client.get(reverse("buyers_file", args=[project.pk])).content
     assert "Wren" not in text_of(client.get(reverse("sheet", args=[project.pk, "leaflet"])).content)
     assert client.get(reverse("sheet", args=[project.pk, "test-weaver"])).content.startswith(b"%PDF")
