@@ -136,6 +136,7 @@ def _filled(members: int, environment: dict[str, str]) -> list[dict[str, Any]]:
 @contextmanager
 def served(environment: dict[str, str], folder: Path) -> Iterator[tuple[subprocess.Popen[str], int]]:
     """The studio, served as its service serves it; its log goes to a file of the folder."""
+    environment = environment | {"MALLOC_ARENA_MAX": "2"}
     command = [sys.executable, "-m", "clothwright", "serve", "--studio", "--log", "json", "--port", "0"]
     with (folder / "journal").open("w", encoding="utf-8") as journal:
         process = subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=journal, text=True)
