@@ -74,7 +74,7 @@ def _with_making(tree: begun.Tree, said: Said) -> begun.Tree:
 
 
 def _pairs(word: str, field: str, texts: tuple[str, ...]) -> dict[str, dict[str, str]]:
-    from clothwright.cli.drafting import pairs
+    from clothwright.cli.pattern.drafting import pairs
 
     return {field: pairs(word, texts)} if texts else {}
 
