@@ -46,7 +46,7 @@ def test_a_sheet_is_written_for_each_student_and_one_for_the_teacher(tmp_path: P
     assert written[0] == "rockpool-class-1-anemone.pdf"
     assert len(written) == 7
     assert all((tmp_path / "out" / name).read_bytes().startswith(b"%PDF") for name in written)
-    assert re.search(r"303 m of warp \+ 279 m of weft", out.replace("\u00a0", " "))
+    assert re.search(r"303 m \(332 yd\) of warp \+ 279 m \(306 yd\) of weft", out.replace("\u00a0", " "))
 
 
 def test_every_wrong_row_is_told_with_its_file(tmp_path: Path) -> None:
