@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from web.a_server import served
-from web.test_browser import SIZES, browser, grave_violations
+from web.test_browser import SIZES, browser, grave_violations, to_room
 
 __all__ = ["browser"]
 
@@ -50,6 +50,13 @@ def type_by_keys(page: Page, label: str, text: str) -> None:
 def press_by_keys(page: Page, role: Any, name: str) -> None:
     came_to(page, page.get_by_role(role, name=name, exact=True).first)
     page.keyboard.press("Enter")
+
+
+def room_by_keys(page: Page, name: str) -> None:
+    """A page of the head, which on a phone stand behind a button."""
+    if page.get_by_role("button", name="Pages", exact=True).is_visible():
+        press_by_keys(page, "button", "Pages")
+    press_by_keys(page, "link", name)
 
 
 def looked_at(page: Page, name: str) -> None:
@@ -94,19 +101,19 @@ def keeper_begins(page: Page) -> str:
     type_by_keys(page, "Password", PASSWORD)
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Projects", exact=True)).to_be_visible()
-    press_by_keys(page, "link", "Groups")
+    room_by_keys(page, "Groups")
     type_by_keys(page, "What it is called", "first warp")
     page.get_by_label(re.compile("^A class:")).check()
     page.get_by_role("button", name="Make it").click()
     looked_at(page, "group")
-    press_by_keys(page, "link", "Samples")
+    room_by_keys(page, "Samples")
     type_by_keys(page, "Name of the sample", "quay square")
     page.keyboard.press("Enter")
     page.get_by_role("link", name="Share", exact=True).click()
     page.get_by_label(re.compile("^first warp")).check()
     page.get_by_role("button", name="Keep this").click()
     looked_at(page, "share")
-    page.get_by_role("link", name="Groups", exact=True).first.click()
+    to_room(page, "Groups")
     page.get_by_role("link", name="first warp").first.click()
     page.get_by_role("button", name="Make an invitation").click()
     looked_at(page, "invited")
@@ -137,7 +144,8 @@ def student_comes(page: Page, link: str) -> None:
 
 def student_leaves(page: Page, file: Path) -> None:
     """With everything of hers in a file, which she looks into again before she goes; then nothing of hers is there."""
-    press_by_keys(page, "link", "My account")
+    room_by_keys(page, "My account")
+    expect(page.get_by_role("heading", name="My account", exact=True)).to_be_visible()
     looked_at(page, "account")
     with page.expect_download() as coming:
         press_by_keys(page, "link", "Everything of mine (zip)")

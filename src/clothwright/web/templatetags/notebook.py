@@ -95,6 +95,8 @@ STAGES: Final = (
     ("Record", (("record", "The record"), ("use_again", "Use again"))),
     ("For others", (("leaflet", "Leaflet"), ("class", "Class"))),
 )
+#: In a shared studio a project can be shared too; that stands with what is for others.
+_SHARED: Final = (("share_project", "Share"),)
 
 
 @register.simple_tag(takes_context=True)
@@ -104,7 +106,11 @@ def stages(context: dict[str, Any], project: Project) -> list[dict[str, Any]]:
     if settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id:
         return []
     here, key = request.path if request else "", str(project.pk)
-    return [{"words": words, "pages": [_place(*page, key, here) for page in pages]} for words, pages in STAGES]
+    more = {STAGES[-1][0]: _SHARED} if settings.STUDIO and not whose.examples_now() else {}
+    return [
+        {"words": words, "pages": [_place(*page, key, here) for page in (*pages, *more.get(words, ()))]}
+        for words, pages in STAGES
+    ]
 
 
 def _place(name: str, words: str, key: str, here: str) -> dict[str, Any]:
