@@ -26,7 +26,7 @@ from clothwright.planning.job import Garment, Job, job_of
 from clothwright.planning.pieces.fitting import YarnFor, quick_layouts
 from clothwright.planning.weighing_up import weigh_up
 from clothwright.project import ProblemsFound, Project, read_project
-from clothwright.project.garment import every_piece
+from clothwright.project.pattern.garment import every_piece
 
 ROOT = Path(__file__).parents[1]
 NESTING = ROOT / "tests" / "published" / "nesting"

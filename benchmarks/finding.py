@@ -51,9 +51,10 @@ def _filled(many: int) -> int:
     """Keep the examples under so many names; how many letters their trees are."""
     from django.db import transaction
 
-    from clothwright.library import on_hand, store
+    from clothwright.library import store
     from clothwright.library.files import plain_tree, read_project_file
-    from clothwright.library.on_hand import Kept
+    from clothwright.library.shelves import on_hand
+    from clothwright.library.shelves.on_hand import Kept
 
     files = [file for file in sorted(EXAMPLES.glob("*.toml")) if "clothwright = 1" in file.read_text(encoding="utf-8")]
     trees = [plain_tree(read_project_file(file)[0]) for file in files]

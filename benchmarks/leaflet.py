@@ -24,7 +24,7 @@ from typing import Any, Final
 
 from clothwright.cli.planned import project_in
 from clothwright.layout import Effort, OnExecutor, Searchers, searching_by
-from clothwright.library.leaflet_answers import KeptInFolder
+from clothwright.library.teaching.leaflet_answers import KeptInFolder
 from clothwright.planning import Leaflet, Working, disagreements, leaflet
 from clothwright.planning.job import garment_of
 from clothwright.planning.teaching.leaflet_searching import lay

@@ -59,8 +59,9 @@ def _examples() -> list[tuple[str, dict[str, Any], dict[str, bytes]]]:
 
 
 def _things(trees: list[tuple[str, dict[str, Any], dict[str, bytes]]], number: int) -> list[dict[str, Any]]:
-    from clothwright.library import on_hand, store
-    from clothwright.library.on_hand import Kept
+    from clothwright.library import store
+    from clothwright.library.shelves import on_hand
+    from clothwright.library.shelves.on_hand import Kept
 
     projects = []
     for place in range(PROJECTS_EACH):

@@ -25,8 +25,8 @@ def measure() -> None:
     django.setup()
     from PIL import Image
 
-    from clothwright.library.photos import written_anew
-    from clothwright.library.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
+    from clothwright.library.shelves.photos import written_anew
+    from clothwright.library.shelves.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
     from clothwright.web.apart import READERS, proved, read_apart
 
     began = time.perf_counter()

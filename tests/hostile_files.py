@@ -20,12 +20,12 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from clothwright.evidence.records import read_records
-from clothwright.library.archive import bring_in, exported
-from clothwright.library.backing_up import held_in
 from clothwright.library.files import photos_of_bundle, plain_tree, read_bundle, read_uploads
+from clothwright.library.keeping.archive import bring_in, exported
+from clothwright.library.keeping.backing_up import held_in
 from clothwright.library.models import Project
-from clothwright.library.photos import written_anew
-from clothwright.library.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
+from clothwright.library.shelves.photos import written_anew
+from clothwright.library.shelves.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
 from clothwright.pattern import DrawingRefused, TracedBy, look_at_drawing, read_drawing, trace
 from clothwright.planning.cloth.threading_files import draft_from_file
 from clothwright.project import ProblemsFound, read_project
@@ -178,8 +178,8 @@ def _copy_seeds() -> tuple[bytes, ...]:
     import sqlite3
     from contextlib import closing
 
-    from clothwright.library.backing_up import back_up
     from clothwright.library.folder import database_file, prepared_folder
+    from clothwright.library.keeping.backing_up import back_up
 
     prepared_folder()
     with closing(sqlite3.connect(database_file())) as made:

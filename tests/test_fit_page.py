@@ -10,7 +10,7 @@ import pytest
 
 from clothwright.pattern import Change, Do, Edge, Piece, alter
 from clothwright.project import read_project, read_toml
-from clothwright.project.changing import change_in_words
+from clothwright.project.pattern.changing import change_in_words
 
 PAGE = (Path(__file__).parents[1] / "docs" / "fit.md").read_text(encoding="utf-8")
 EXAMPLES = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)

@@ -38,6 +38,9 @@ MADE = (".dist-info/",)
 #: How the guide's texts are named, which a build copies into the package.
 _TEXTS = runpy.run_path(str(ROOT / "src/clothwright/guide/texts.py"))
 ALONG = f"clothwright/guide/{_TEXTS['PACKED']}/"
+#: The examples that the pages open, which a build copies into the package too.
+EXAMPLES = "clothwright/library/examples/"
+EXAMPLE_KINDS = (".toml", ".svg", ".wif")
 BIN = "Scripts" if os.name == "nt" else "bin"
 START_S = 60.0
 _FACES = (
@@ -144,6 +147,9 @@ def compare(tracked: Iterable[str], archive: set[str], wheel: set[str]) -> None:
     ours = set(tracked)
     package = {name.removeprefix("src/") for name in ours if name.startswith("src/")}
     package |= {ALONG + name for name in ours & set(_TEXTS["given_along"](ROOT))}
+    package |= {
+        EXAMPLES + Path(name).name for name in ours if name.startswith("examples/") and name.endswith(EXAMPLE_KINDS)
+    }
     given_out = {name for name in ours if not name.startswith(NOT_GIVEN_OUT)}
     _none(given_out - archive, "not in the source archive")
     _none(package - wheel, "not in the wheel")

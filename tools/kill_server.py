@@ -53,7 +53,7 @@ def stand_ready() -> None:
     import waitress
 
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it tells of every post that waits for a thread
-    from clothwright.library.in_use import served_at
+    from clothwright.library.keeping.in_use import served_at
     from clothwright.web import serve
 
     serve.ready()

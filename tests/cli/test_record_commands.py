@@ -14,7 +14,7 @@ from sheets.printed import reader, text_of
 from clothwright.cli.app import commands
 from clothwright.cli.failing import Refused
 from clothwright.project import read_project, read_toml
-from clothwright.project.remnant_shape import outline_area
+from clothwright.project.parts.remnant_shape import outline_area
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 STOLE = EXAMPLES / "ebb-stole.toml"

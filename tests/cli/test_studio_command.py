@@ -19,9 +19,11 @@ from django.contrib.auth import authenticate
 from clothwright.cli.keeping import brought_in
 from clothwright.cli.serving import serve_asked
 from clothwright.cli.studio import keeper_made, password_set
-from clothwright.library import members, on_hand, store, whose
+from clothwright.library import store, whose
 from clothwright.library.models import Member
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
+from clothwright.library.studio import members
 from clothwright.project import ProblemsFound
 from clothwright.web import serve
 

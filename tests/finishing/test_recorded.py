@@ -8,7 +8,7 @@ from finishing.cloths import project
 
 from clothwright.finishing import recipe_of, record_from_finishing, untold, what_became
 from clothwright.project import read_project
-from clothwright.project.past import seen_of
+from clothwright.project.record.past import seen_of
 from clothwright.weaving import filled_in
 
 

@@ -16,21 +16,8 @@ from django.db import connection
 from PIL import Image
 
 from clothwright.layout import Layout
-from clothwright.library import (
-    classes,
-    groups,
-    layouts,
-    members,
-    on_hand,
-    project_photos,
-    published,
-    record_numbers,
-    shares,
-    store,
-    tries,
-    whose,
-)
-from clothwright.library.archive import bring_in, exported
+from clothwright.library import store, whose
+from clothwright.library.keeping.archive import bring_in, exported
 from clothwright.library.models import (
     Belonging,
     Invitation,
@@ -42,7 +29,12 @@ from clothwright.library.models import (
     RecordNumber,
     Share,
 )
-from clothwright.library.on_hand import Kept
+from clothwright.library.pieces import layouts
+from clothwright.library.record import project_photos, record_numbers
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
+from clothwright.library.studio import groups, members, shares, tries
+from clothwright.library.teaching import classes, published
 from clothwright.planning.teaching.leaflet_versions import PublishedVersion
 from clothwright.project import ProblemsFound
 

@@ -18,9 +18,9 @@ ROOT = Path(__file__).parents[2]
 CHOSEN = (
     "tests/library/on_postgres.py",
     "tests/library/test_store.py",
-    "tests/library/test_on_hand.py",
-    "tests/library/test_photos.py",
-    "tests/library/test_archive.py",
+    "tests/library/shelves/test_on_hand.py",
+    "tests/library/shelves/test_photos.py",
+    "tests/library/keeping/test_archive.py",
     "tests/web/studio/test_gate.py",
     "tests/web/studio/test_accounts.py",
     "tests/web/studio/test_groups.py",

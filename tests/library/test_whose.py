@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 
 import clothwright
-from clothwright.library import on_hand, store, whose
+from clothwright.library import store, whose
 from clothwright.library.models import Drawing, Member, OnHand, OnHandState, Project, Revision
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
 
 
 @pytest.fixture

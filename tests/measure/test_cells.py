@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clothwright.evidence.records import NEEDED, read_records, written_records
-from clothwright.library.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
+from clothwright.library.shelves.yarn_csv import EXAMPLE, read_yarn_table, yarn_table
 from clothwright.measure import as_text_cell, of_text_cell
 
 #: *Source:* OWASP, CSV Injection: what a cell must not begin with.

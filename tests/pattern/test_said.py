@@ -5,7 +5,7 @@ from pattern.drawn import page
 
 from clothwright.pattern import DrawingRefused, Marks, SaidOfPiece, read_drawing
 from clothwright.project import ProblemsFound, read_project
-from clothwright.project.garment import pieces
+from clothwright.project.pattern.garment import pieces
 
 TWO = page('<rect x="5" y="5" width="20" height="30"/><rect x="40" y="5" width="10" height="10"/>')
 

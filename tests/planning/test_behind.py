@@ -14,7 +14,7 @@ from clothwright.planning import Behind, evidence_behind, job_of, plan, rests_on
 from clothwright.planning.forecast import WASTE, measured_belief
 from clothwright.project import read_project
 from clothwright.project.domain import making
-from clothwright.project.past import history_of
+from clothwright.project.record.past import history_of
 
 WIDTH_CM = 49.3
 THREE = ("2025-11-02", "2026-01-15", "2026-03-14")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from reading_for_tests import ebb_jacket
+from project.reading_for_tests import ebb_jacket
 
 from clothwright.evidence import between_balls
 from clothwright.project import ProblemsFound, read_project

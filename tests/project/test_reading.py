@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from project.reading_for_tests import ebb_jacket, problems
 from pydantic import BaseModel
-from reading_for_tests import ebb_jacket, problems
 from strategies import projects
 
 from clothwright.project import Problem, ProblemsFound, Project, read_project, read_toml

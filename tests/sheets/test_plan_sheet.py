@@ -19,7 +19,7 @@ from sheets.printed import Drawn, paths, reader, text_of
 
 from clothwright.planning import Plan, plan
 from clothwright.project import Project
-from clothwright.project.pattern_state import PatternState
+from clothwright.project.pattern.pattern_state import PatternState
 from clothwright.sheets import plan_sheet_pdf, wording
 from clothwright.sheets.page import A4, ORDINARY
 from clothwright.sheets.paper import FONTS, NO_LETTER, TEMPLATES, unprintable

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from clothwright.project import read_project
-from clothwright.project.log_growing import Entry
+from clothwright.project.loom.log_growing import Entry
 from clothwright.weaving import AsFinished, counted_from_the_other_side, flaws_from_log, logged
 
 CLOTH = AsFinished(length_ratio=0.88, width_cm=42.0, width_at_fell_cm=44.0, ends=138)

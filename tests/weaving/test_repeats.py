@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clothwright.project import read_project
-from clothwright.project.log_parts import OnLoomPart
+from clothwright.project.parts.log_parts import OnLoomPart
 from clothwright.sheets.loom.at_loom import sections
 from clothwright.weaving import even_picks, forecast, logged, panel_count, repeat_plan
 from clothwright.weaving.repeats import repeats_told

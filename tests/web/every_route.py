@@ -21,13 +21,14 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
 from clothwright.guide import chapters
-from clothwright.library import on_hand, photos, store
-from clothwright.library.archive import exported
-from clothwright.library.backing_up import back_up
+from clothwright.library import store
 from clothwright.library.folder import database_file, prepared_folder
+from clothwright.library.keeping.archive import exported
+from clothwright.library.keeping.backing_up import back_up
+from clothwright.library.keeping.waiting import keep_waiting
 from clothwright.library.models import OnHand, Photo, Project
-from clothwright.library.on_hand import Kept
-from clothwright.library.waiting import keep_waiting
+from clothwright.library.shelves import on_hand, photos
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.sheets import BY_KIND
 from clothwright.web.needs import STUDIO_ONLY
 

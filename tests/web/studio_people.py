@@ -16,9 +16,12 @@ from django.urls.converters import IntConverter
 from PIL import Image
 from web.test_pages import CLOTH
 
-from clothwright.library import groups, on_hand, photos, project_photos, shares, store, whose
+from clothwright.library import store, whose
 from clothwright.library.models import Group, LeafletLink, Member, OnHand, Photo, Project, ProjectPhoto
-from clothwright.library.on_hand import Kept
+from clothwright.library.record import project_photos
+from clothwright.library.shelves import on_hand, photos
+from clothwright.library.shelves.on_hand import Kept
+from clothwright.library.studio import groups, shares
 from clothwright.web.shelves.shelf_address import SampleShelfConverter, ShelfConverter
 
 PASSWORD = "eelgrass under low water"

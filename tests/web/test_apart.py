@@ -17,8 +17,9 @@ from django.test import Client
 from django.urls import reverse
 from PIL import Image
 
-from clothwright.library import on_hand, photos, store
-from clothwright.library.on_hand import Kept
+from clothwright.library import store
+from clothwright.library.shelves import on_hand, photos
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.pattern import DrawingRefused
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import apart

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from library.test_photos import picture
+from library.shelves.test_photos import picture
 from playwright.sync_api import Browser, expect
 from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened, to_room, unfold
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from library.test_photos import picture
+from library.shelves.test_photos import picture
 from playwright.sync_api import Page, expect
 from web.measuring.test_sample_pages import DRAWING
 from web.test_browser import PHONE, SIZES, address, browser, follow, grave_violations, opened, press, start, type_in

@@ -16,8 +16,9 @@ import pytest
 from django.test import Client
 from web.a_server import Visitor, served
 
-from clothwright.library import store, waiting
-from clothwright.library.archive import exported
+from clothwright.library import store
+from clothwright.library.keeping import waiting
+from clothwright.library.keeping.archive import exported
 from clothwright.library.models import Project
 from clothwright.project import ProblemsFound
 from clothwright.web import keeping
@@ -126,7 +127,7 @@ def test_a_project_file_comes_in_by_the_same_way_and_a_file_that_is_none_is_a_se
 @pytest.mark.django_db
 def test_the_archive_carries_the_sheets_where_asked_and_comes_in_all_the_same(client: Client) -> None:
     """The usual sheets, as far as a project is settled; an unsettled one has no plan. The same library gives the same bytes."""
-    from clothwright.library.archive import bring_in
+    from clothwright.library.keeping.archive import bring_in
 
     where = sent(client, "slate.toml", DEMO.read_bytes())
     client.post(where, {"do": "bring in"})

@@ -13,9 +13,10 @@ from django.urls import reverse
 from pattern.garments import dxf_apparel, dxf_plain, garment, pdf_by_reportlab
 from PIL import Image
 
-from clothwright.library import export_bundle, project_photos, read_bundle, store
+from clothwright.library import export_bundle, read_bundle, store
 from clothwright.library.files import photos_of_bundle
 from clothwright.library.models import Project
+from clothwright.library.record import project_photos
 from clothwright.project import read_toml
 from clothwright.web import planned
 from clothwright.web.forms.form import starting_tree

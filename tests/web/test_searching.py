@@ -10,9 +10,10 @@ import pytest
 from django.test import Client
 
 from clothwright.layout import Copy, Searchers, Step
-from clothwright.library import search_queue, store
-from clothwright.library.layouts import layouts_known
+from clothwright.library import store
 from clothwright.library.models import KnownLayout, LayoutRun, Project
+from clothwright.library.pieces import search_queue
+from clothwright.library.pieces.layouts import layouts_known
 from clothwright.web import planned, searching
 
 pytestmark = pytest.mark.django_db

@@ -10,8 +10,8 @@ from django.test import Client
 
 from clothwright.layout import first_guess
 from clothwright.library import read_project_file, store
-from clothwright.library.layouts import layouts_known
 from clothwright.library.models import Project
+from clothwright.library.pieces.layouts import layouts_known
 from clothwright.planning import copies_to_cut
 from clothwright.project import ProblemsFound, read_project
 from clothwright.web import searching, serve

@@ -7,9 +7,10 @@ from django.test import Client
 from django.urls import reverse
 from web.every_route import PROJECT, routes
 
-from clothwright.library import on_hand, store
-from clothwright.library.label_address import typed_address
-from clothwright.library.on_hand import Kept
+from clothwright.library import store
+from clothwright.library.record.label_address import typed_address
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.web.needs import STUDIO_ONLY
 
 pytestmark = pytest.mark.django_db

@@ -17,9 +17,9 @@ from clothwright.library.files import export_toml, plain_tree, read_project_file
 from clothwright.planning import Plan, plan
 from clothwright.planning.record.again_compared import Compared, compared
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-from clothwright.project.past import pooled, seen_of
+from clothwright.project.record.past import pooled, seen_of
+from clothwright.project.record.used_again import Again, Started, used_again
 from clothwright.project.sampling import with_drawn_outlines
-from clothwright.project.used_again import Again, Started, used_again
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from clothwright.library.files import export_toml
 from clothwright.planning import Plan
 from clothwright.planning.heddle_taken import heddle_taken
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-from clothwright.project import beginning as begun
+from clothwright.project.beginning import beginning as begun
 from clothwright.sheets.defaults import Default, defaults_taken
 
 

@@ -23,8 +23,8 @@ from clothwright.pattern.drafting import (
     size_tables,
 )
 from clothwright.project import Problem, ProblemsFound, read_project
-from clothwright.project.drafting import drafted_sizes
-from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.parts.pattern_parts import PatternPart
+from clothwright.project.pattern.drafting import drafted_sizes
 
 #: Which of the command's words stands in which table of a project file.
 _FIELDS = {"measure": "body", "ease": "ease", "option": "options"}

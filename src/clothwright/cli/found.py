@@ -23,7 +23,8 @@ def found_by(words: Sequence[str], member: str = "") -> dict[str, Any]:
     ready()
     from django.conf import settings
 
-    from clothwright.library import members, whose
+    from clothwright.library import whose
+    from clothwright.library.studio import members
     from clothwright.web.finding.answer import find
     from clothwright.web.finding.matching import read_words
 

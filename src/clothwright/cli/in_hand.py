@@ -9,7 +9,7 @@ import click
 
 from clothwright.cli.planned import project_in
 from clothwright.planning import InHandAnswer, cut_from, remnants_of
-from clothwright.project.remnants import read_cloth
+from clothwright.project.parts.remnants import read_cloth
 from clothwright.sheets import in_hand as words
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from clothwright.library import read_project_file
-from clothwright.library.backing_up import back_up, restore
+from clothwright.library.keeping.backing_up import back_up, restore
 from clothwright.project import Problem, ProblemsFound
 
 
@@ -27,7 +27,7 @@ def exported_to(file: Path | None, *, with_sheets: bool = False) -> dict[str, An
     """The archive everything was written to; a file that is there already is not written over."""
     _set_up()
     from clothwright.library import whose
-    from clothwright.library.archive import exported
+    from clothwright.library.keeping.archive import exported
     from clothwright.web.keeping import sheets_of
 
     to = file or Path(f"clothwright-{datetime.datetime.now().astimezone():%Y-%m-%d}-export.zip")
@@ -46,16 +46,17 @@ def exported_to(file: Path | None, *, with_sheets: bool = False) -> dict[str, An
 def brought_in(file: Path, member: str = "") -> dict[str, Any]:
     """What an archive, a bundle or a project file added, and what of it was here already; in a studio, for a member."""
     _set_up()
-    from clothwright.library import members, whose
+    from clothwright.library import whose
+    from clothwright.library.studio import members
 
     with whose.seeing(members.seen_for(member)):
         return _brought_in(file)
 
 
 def _brought_in(file: Path) -> dict[str, Any]:
-    from clothwright.library.archive import bring_in, is_archive
     from clothwright.library.files import photos_of_bundle, plain_tree, read_bundle
-    from clothwright.library.project_photos import new_project_with
+    from clothwright.library.keeping.archive import bring_in, is_archive
+    from clothwright.library.record.project_photos import new_project_with
     from clothwright.web.forms.form import for_the_page
 
     photos: dict[str, bytes] = {}
@@ -72,7 +73,7 @@ def _brought_in(file: Path) -> dict[str, Any]:
 
 
 def _content(file: Path) -> bytes:
-    from clothwright.library.archive_opened import LARGEST_ARCHIVE
+    from clothwright.library.keeping.archive_opened import LARGEST_ARCHIVE
 
     try:
         with file.open("rb") as opened:

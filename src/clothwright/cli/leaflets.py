@@ -18,7 +18,7 @@ from clothwright.cli.failing import OurFault
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import who_searches
 from clothwright.layout import NO_EFFORT, Effort
-from clothwright.library.leaflet_answers import kept_answers
+from clothwright.library.teaching.leaflet_answers import kept_answers
 from clothwright.planning import Done, Leaflet, Working, disagreements, leaflet
 from clothwright.project import Project
 from clothwright.sheets import leaflet_words as words

@@ -11,11 +11,11 @@ from typing import Any
 
 from clothwright.cli.planned import planned, project_in
 from clothwright.library.files import read_project_file
-from clothwright.library.label_address import label_address
+from clothwright.library.record.label_address import label_address
 from clothwright.planning import Plan
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.garment import pieces_to_print
-from clothwright.project.pattern_state import pattern_state
+from clothwright.project.pattern.garment import pieces_to_print
+from clothwright.project.pattern.pattern_state import pattern_state
 from clothwright.sheets.registry import BY_KIND, SHEETS, How, Need, Sheet, draw
 
 

@@ -11,7 +11,7 @@ from clothwright.evidence import NO_HISTORY, History, read_records, written_reco
 from clothwright.library import read_project_tree
 from clothwright.library.files import LARGEST_FILE, drawings_of_samples
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-from clothwright.project.past import ProjectSeen, pooled, record_seen, seen_of, table_rows
+from clothwright.project.record.past import ProjectSeen, pooled, record_seen, seen_of, table_rows
 from clothwright.project.sampling import with_drawn_outlines
 
 _KINDS = (".toml", ".csv")

@@ -23,11 +23,11 @@ from clothwright.pattern import (
     look_at_drawing,
 )
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-from clothwright.project.changing import change_in_words, day_in_words, provisional_because
-from clothwright.project.garment import changed_pattern, faults
-from clothwright.project.joined import with_joins
-from clothwright.project.pattern_parts import ChangePart
-from clothwright.project.pattern_state import pattern_state
+from clothwright.project.parts.pattern_parts import ChangePart
+from clothwright.project.pattern.changing import change_in_words, day_in_words, provisional_because
+from clothwright.project.pattern.garment import changed_pattern, faults
+from clothwright.project.pattern.joined import with_joins
+from clothwright.project.pattern.pattern_state import pattern_state
 
 DRAWINGS = (".svg", ".dxf", ".pdf")
 

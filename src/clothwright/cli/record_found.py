@@ -11,7 +11,7 @@ import click
 
 from clothwright.cli.past import projects_from
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.record_search import RecordSaid, found, read_asked, said_of
+from clothwright.project.record.record_search import RecordSaid, found, read_asked, said_of
 
 
 def found_records(files: Sequence[Path], typed: dict[str, str]) -> list[RecordSaid]:
@@ -44,7 +44,7 @@ def show_records(records: Sequence[RecordSaid]) -> None:
 
 def print_labels(records: Sequence[RecordSaid], to: Path, *, copies: int, large_print: bool) -> int:
     """Write the labels of the records that have a number; say how many of how many."""
-    from clothwright.library.label_address import label_address
+    from clothwright.library.record.label_address import label_address
     from clothwright.sheets import label_of, labels_pdf
 
     numbered = [one for one in records if one.number]

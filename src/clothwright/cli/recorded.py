@@ -14,10 +14,10 @@ from clothwright.cli.planned import planned, project_in
 from clothwright.planning.record.learnt import Lesson, lesson
 from clothwright.planning.record.record_beside import Beside, beside
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.past import record_gaps
-from clothwright.project.record_parts import that_count
-from clothwright.project.record_search import said_of
-from clothwright.project.record_stages import Wanting, still_wanting
+from clothwright.project.parts.record_parts import that_count
+from clothwright.project.record.past import record_gaps
+from clothwright.project.record.record_search import said_of
+from clothwright.project.record.record_stages import Wanting, still_wanting
 from clothwright.weaving import LookedBack, looked_back, standing
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from clothwright.library.studio_asked import ask_for_studio, studio_asked
+from clothwright.library.studio.studio_asked import ask_for_studio, studio_asked
 from clothwright.project import Problem, ProblemsFound
 
 _THIS_MACHINE: Final = "127.0.0.1"

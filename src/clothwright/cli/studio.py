@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from clothwright.library.studio_asked import ask_for_studio
+from clothwright.library.studio.studio_asked import ask_for_studio
 from clothwright.project import Problem, ProblemsFound
 
 
 def keeper_made(email: str, name: str, password: str) -> str:
     """Make the first keeper, and say what became hers."""
     _set_up()
-    from clothwright.library.members import first_keeper
+    from clothwright.library.studio.members import first_keeper
 
     made, taken = first_keeper(email, name, password)
     things = f"; what was kept here before is hers now ({taken} projects and things on hand)" if taken else ""
@@ -19,7 +19,7 @@ def keeper_made(email: str, name: str, password: str) -> str:
 def password_set(email: str, password: str) -> str:
     """Give a member a new password."""
     _set_up()
-    from clothwright.library import members, tries
+    from clothwright.library.studio import members, tries
 
     found = members.find_member(email)
     if found is None:

@@ -45,7 +45,7 @@ def write_traced(tracing: Tracing, out: Path, *, name: str, flat: Path | None) -
 def remnant_lines(tracing: Tracing, name: str) -> str:
     """What was traced as a remnant, in lines for the record of a project file."""
     from clothwright.library.files import export_toml
-    from clothwright.project.remnant_shape import corners_kept
+    from clothwright.project.parts.remnant_shape import corners_kept
 
     return export_toml({"record": {"remnant": [{"name": name, "outline": corners_kept(tracing.outline)}]}})
 

@@ -14,8 +14,8 @@ from clothwright.planning import LayoutSearch
 from clothwright.planning.job import Garment, garment_of
 from clothwright.planning.pieces.fitting import fit
 from clothwright.project import ProblemsFound, Project
-from clothwright.project.finishing_parts import RealClothPart
-from clothwright.project.layout_parts import FlawPart
+from clothwright.project.parts.finishing_parts import RealClothPart
+from clothwright.project.parts.layout_parts import FlawPart
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ from clothwright.measure import Interval, Length
 from clothwright.planning.forecast import Forecast
 from clothwright.planning.job import job_of
 from clothwright.project import ProblemsFound, Project
-from clothwright.project.finishing_parts import STATES_OFF, OffLoomMeasuredPart
+from clothwright.project.parts.finishing_parts import STATES_OFF, OffLoomMeasuredPart
 from clothwright.weaving import logged
 
 OFF, RESTED, FINISHED = STATES_OFF

@@ -21,9 +21,9 @@ from clothwright.finishing.off_loom import FINISHED, OffLoom, counted_before_cm,
 from clothwright.layout import Flaw
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import RecordPart
-from clothwright.project.finishing_parts import RealClothPart
-from clothwright.project.layout_parts import FlawPart
-from clothwright.project.remnants import ClothInHand
+from clothwright.project.parts.finishing_parts import RealClothPart
+from clothwright.project.parts.layout_parts import FlawPart
+from clothwright.project.parts.remnants import ClothInHand
 from clothwright.weaving import AsFinished, Happened, flaw_of, happened, logged
 
 #: A flaw found this near to where the log puts one is that one: the log's places are good to a few cm. Common practice, no source.

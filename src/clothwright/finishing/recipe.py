@@ -17,7 +17,7 @@ from typing import Any, Final
 
 from clothwright.evidence import POOLED, fibre_group, finish_group
 from clothwright.project import Project
-from clothwright.project.finishing_parts import DonePart
+from clothwright.project.parts.finishing_parts import DonePart
 
 GENTLE: Final = "gentle"
 _BRUSHED: Final = ("brush", "nap")

@@ -14,7 +14,7 @@ from typing import Any, Final
 from clothwright.finishing.off_loom import FINISHED, OFF, RESTED, OffLoom, Sizes, sizes_off_loom
 from clothwright.finishing.recipe import Recipe, RecipeStep, recipe_of, step_titles
 from clothwright.project import Project
-from clothwright.project.finishing_parts import STATES_OFF, DonePart
+from clothwright.project.parts.finishing_parts import STATES_OFF, DonePart
 from clothwright.weaving import record_from_log
 
 Path = tuple[str, ...]

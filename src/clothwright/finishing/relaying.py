@@ -26,7 +26,7 @@ from clothwright.planning import LayoutSearch
 from clothwright.planning.choices.cloth_in_hand import Cutting, cut
 from clothwright.planning.job import Garment
 from clothwright.project import Project
-from clothwright.project.finishing_parts import RealClothPart
+from clothwright.project.parts.finishing_parts import RealClothPart
 
 MOST_TRIED: Final = 14
 

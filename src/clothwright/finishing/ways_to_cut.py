@@ -37,7 +37,7 @@ from clothwright.planning.choices.narrow_cloth import written
 from clothwright.planning.job import Garment
 from clothwright.planning.pieces.join_options import options_for
 from clothwright.project import ProblemsFound
-from clothwright.project.garment import changed_pattern
+from clothwright.project.pattern.garment import changed_pattern
 
 #: From here on a way gives up the garment as it was meant; two other ways together are looked for first.
 LAST_RESORT: Final = 6

@@ -6,10 +6,12 @@ import copy
 from pathlib import Path
 from typing import Any, Final
 
-from clothwright.library import classes, on_hand, store, whose
+from clothwright.library import store, whose
 from clothwright.library.files import plain_tree, read_project_file
 from clothwright.library.models import OnHand, Project
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
+from clothwright.library.teaching import classes
 from clothwright.project import read_toml
 
 Tree = dict[str, Any]

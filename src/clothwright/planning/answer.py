@@ -15,7 +15,7 @@ from clothwright.measure import Draws, Interval
 from clothwright.pattern import Ring
 from clothwright.planning.samples.sample_ratios import WidthForecast
 from clothwright.planning.working import WorkingLine
-from clothwright.project.pattern_state import PatternState
+from clothwright.project.pattern.pattern_state import PatternState
 
 
 class Verdict(StrEnum):

@@ -50,7 +50,7 @@ from clothwright.measure import Z90, Draws, Quantity, Share
 from clothwright.planning.job import Job, Wanted
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import loom_known_as, making, samples
-from clothwright.project.past import sample_wastes
+from clothwright.project.record.past import sample_wastes
 from clothwright.yarn import Lot, Use
 
 WASTE: Final = "waste"
@@ -245,13 +245,22 @@ class Forecast:
 
     def outcome(self, decision: Decision) -> Outcome:
         """What a decision comes to."""
-        sample = self.job.on_warp_sample_cm
-        could = np.clip((decision.warp_cm - self.waste) * self.take_up - sample, 0.0, None)
-        woven = np.minimum(could, decision.weave_to_cm)
-        width = self.job.width_in_heddle(decision.ends)
-        weft = self.picks_per_cm * width * self.pick_length * (woven + sample) / 100
-        warp = np.full_like(weft, (decision.ends + self.job.extra_ends) * decision.warp_cm / 100)
+        woven = self._woven(decision)
+        weft = self._weft_m(decision, woven)
+        warp = np.full_like(weft, self._warp_m(decision))
         return Outcome(self.finished_width(decision.ends), woven * self.length_ratio, woven, warp, weft)
+
+    def _woven(self, decision: Decision) -> Draws:
+        """Length woven on the loom, cm: to the stop, or as far as the warp goes."""
+        could = np.clip((decision.warp_cm - self.waste) * self.take_up - self.job.on_warp_sample_cm, 0.0, None)
+        return np.minimum(could, decision.weave_to_cm)
+
+    def _weft_m(self, decision: Decision, woven: Draws) -> Draws:
+        width = self.job.width_in_heddle(decision.ends)
+        return self.picks_per_cm * width * self.pick_length * (woven + self.job.on_warp_sample_cm) / 100
+
+    def _warp_m(self, decision: Decision) -> float:
+        return (decision.ends + self.job.extra_ends) * decision.warp_cm / 100
 
     def chance_size(self, outcome: Outcome, wanted: Wanted) -> float:
         """Share of drawn cloths both wide and long enough."""
@@ -319,8 +328,7 @@ class Forecast:
         return [more for more in range(ends, ends + _MORE_ENDS * self.job.end_step, self.job.end_step) if more <= most]
 
     def _expected_yarn(self, decision: Decision) -> float:
-        outcome = self.outcome(decision)
-        return float(np.mean(outcome.warp_m) + np.mean(outcome.weft_m))
+        return self._warp_m(decision) + float(np.mean(self._weft_m(decision, self._woven(decision))))
 
     def stock(self, decision: Decision, outcome: Outcome) -> Stock:
         """Yarn in hand against what the decision takes, by lot and in all."""

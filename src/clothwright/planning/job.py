@@ -31,12 +31,12 @@ from clothwright.planning.setts.side_by_side import SettQuestion, taken_line
 from clothwright.planning.setts.thickness_told import tex_with_folding
 from clothwright.planning.working import WorkingLine
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.changing import provisional_because
 from clothwright.project.document import LoomPart
 from clothwright.project.domain import Yarns, advised_sett, samples, touching_per_cm, wraps_per_cm, yarns
-from clothwright.project.garment import pieces
-from clothwright.project.past import in_use, record_gaps, set_aside_notes
-from clothwright.project.pattern_state import PatternState, pattern_state, record_differs
+from clothwright.project.pattern.changing import provisional_because
+from clothwright.project.pattern.garment import pieces
+from clothwright.project.pattern.pattern_state import PatternState, pattern_state, record_differs
+from clothwright.project.record.past import in_use, record_gaps, set_aside_notes
 from clothwright.project.sampling import with_drawn_outlines
 from clothwright.yarn import Lot
 

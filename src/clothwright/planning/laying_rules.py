@@ -25,7 +25,7 @@ from clothwright.layout import (
     selvedge_edges,
 )
 from clothwright.pattern import Piece
-from clothwright.project.layout_parts import FlawPart, LayoutPart, StripesPart
+from clothwright.project.parts.layout_parts import FlawPart, LayoutPart, StripesPart
 
 
 @dataclass(frozen=True)

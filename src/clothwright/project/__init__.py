@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 from clothwright.project.problem import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from clothwright.project.class_parts import ClassList
     from clothwright.project.document import Project
     from clothwright.project.reading import read_class, read_project, read_toml
+    from clothwright.project.teaching.class_parts import ClassList
 
 _HOMES = {
-    "class_parts": ("ClassList",),
+    "teaching.class_parts": ("ClassList",),
     "document": ("Project",),
     "reading": ("read_class", "read_project", "read_toml"),
 }

@@ -11,8 +11,6 @@ from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag,
 
 from clothwright.cloth import read_wraps_taken
 from clothwright.measure import Length, Share, Weight
-from clothwright.project.colour_parts import ColoursPart
-from clothwright.project.corners import CornersField
 from clothwright.project.fields import (
     CoreField,
     DayField,
@@ -30,7 +28,9 @@ from clothwright.project.fields import (
     ThreadsField,
     WeightField,
 )
-from clothwright.project.finishing_parts import (
+from clothwright.project.parts.colour_parts import ColoursPart
+from clothwright.project.parts.corners import CornersField
+from clothwright.project.parts.finishing_parts import (
     CheckedPart,
     FinishingPart,
     OffLoomMeasuredPart,
@@ -38,16 +38,16 @@ from clothwright.project.finishing_parts import (
     PlacesPart,
     RealClothPart,
 )
-from clothwright.project.layout_parts import LayoutPart
-from clothwright.project.leaflet_parts import LeafletPart
-from clothwright.project.log_parts import LogPart, OnLoomPart
-from clothwright.project.part import Part, Positive
-from clothwright.project.pattern_parts import PatternPart
-from clothwright.project.pick_count import PickCountPart
-from clothwright.project.record_parts import GarmentMadePart, LaterField, NumberField, PhotoPart, RemnantPart
-from clothwright.project.remnants import ClothInHandPart
-from clothwright.project.threading_parts import ThreadingPart
-from clothwright.project.warping_parts import WarpingPart
+from clothwright.project.parts.layout_parts import LayoutPart
+from clothwright.project.parts.leaflet_parts import LeafletPart
+from clothwright.project.parts.log_parts import LogPart, OnLoomPart
+from clothwright.project.parts.part import Part, Positive
+from clothwright.project.parts.pattern_parts import PatternPart
+from clothwright.project.parts.pick_count import PickCountPart
+from clothwright.project.parts.record_parts import GarmentMadePart, LaterField, NumberField, PhotoPart, RemnantPart
+from clothwright.project.parts.remnants import ClothInHandPart
+from clothwright.project.parts.threading_parts import ThreadingPart
+from clothwright.project.parts.warping_parts import WarpingPart
 
 VERSION: Final = 1
 

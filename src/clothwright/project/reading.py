@@ -11,12 +11,12 @@ from typing import Any, Final
 from pydantic import BaseModel, ValidationError
 
 from clothwright.measure import QuantityError
-from clothwright.project.class_parts import ClassList
 from clothwright.project.document import READING_KINDS, Project
-from clothwright.project.log_parts import LogPart
 from clothwright.project.names import name_problems
-from clothwright.project.part import Part
+from clothwright.project.parts.log_parts import LogPart
+from clothwright.project.parts.part import Part
 from clothwright.project.problem import Path, Problem, ProblemsFound
+from clothwright.project.teaching.class_parts import ClassList
 
 #: How deep tables and lists of a file may stand in one another.
 MOST_NESTED: Final = 40

@@ -9,8 +9,8 @@ from typing import Any, Final
 from clothwright.evidence import Outline, SampleMeasured
 from clothwright.measure import Length
 from clothwright.pattern import DrawingRefused, Piece, read_drawing
-from clothwright.project.corners import CornerPart, outline_of
 from clothwright.project.document import CutPart, Project, SamplePart
+from clothwright.project.parts.corners import CornerPart, outline_of
 from clothwright.project.problem import Path, Problem, ProblemsFound
 
 #: What an outline of a tracing may be called in a drawing, by the state it shows.

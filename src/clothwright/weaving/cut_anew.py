@@ -20,8 +20,8 @@ from clothwright.planning.job import Garment
 from clothwright.planning.pieces.fitting import fit
 from clothwright.planning.ways_out import garment_changes
 from clothwright.project import ProblemsFound
-from clothwright.project.garment import changed_pattern
-from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.parts.pattern_parts import PatternPart
+from clothwright.project.pattern.garment import changed_pattern
 from clothwright.weaving.answer import WayThrough
 from clothwright.weaving.rest import HAIR, Rest, on_loom, turned
 from clothwright.weaving.standing import Standing

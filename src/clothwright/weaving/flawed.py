@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.measure import Length, QuantityError
-from clothwright.project.log_growing import Entry
-from clothwright.project.log_parts import HappenedPart
+from clothwright.project.loom.log_growing import Entry
+from clothwright.project.parts.log_parts import HappenedPart
 
 #: How large a knot is taken to be along and across the cloth. Common practice, no source.
 FLAW_CM: Final = 2.0

@@ -17,7 +17,7 @@ from clothwright.pattern import often_of_other_cloth
 from clothwright.planning import LayoutSearch, Verdict
 from clothwright.planning.weighing_up import verdict
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.log_parts import OnLoomPart
+from clothwright.project.parts.log_parts import OnLoomPart
 from clothwright.weaving.answer import FirstPlan, LoomForecast, StopLine, WayThrough
 from clothwright.weaving.by_hand import reckoned_by_hand
 from clothwright.weaving.drawn import chance_at_first, reckoned_drawn

@@ -19,8 +19,8 @@ from clothwright.measure import Weight
 from clothwright.project import Project
 from clothwright.project.domain import DEFAULT_SCALE_STEP_G
 from clothwright.project.fields import CoreName
-from clothwright.project.log_growing import Entry, entries
-from clothwright.project.log_parts import LogPart, WeighedPart
+from clothwright.project.loom.log_growing import Entry, entries
+from clothwright.project.parts.log_parts import LogPart, WeighedPart
 
 #: The key of a weighing that the log does not have and the plan tells.
 THE_PLAN: Final = "the plan"

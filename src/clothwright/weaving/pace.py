@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from clothwright.planning import Verdict
-from clothwright.project.log_parts import OnLoomPart
+from clothwright.project.parts.log_parts import OnLoomPart
 from clothwright.weaving.answer import Sessions, YarnAtLoom
 from clothwright.weaving.standing import Standing
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from clothwright.project import Project
-from clothwright.project.log_parts import OnLoomPart
+from clothwright.project.parts.log_parts import OnLoomPart
 from clothwright.weaving.logged import Logged, logged
 
 Path = tuple[str, ...]

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from clothwright.project import Project
-from clothwright.project.log_parts import OnLoomPart
+from clothwright.project.parts.log_parts import OnLoomPart
 from clothwright.weaving.logged import Logged
 
 #: How many picks a repeat may be made longer or shorter by before it shows. Common practice, no source.

@@ -23,7 +23,7 @@ from clothwright.planning.pieces.fitting import LayoutSearch
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import every_lot
-from clothwright.project.log_parts import OnLoomPart
+from clothwright.project.parts.log_parts import OnLoomPart
 from clothwright.weaving.logged import THE_PLAN, Logged, Weighing, logged, with_start
 from clothwright.weaving.stretches import LengthOf, Rates, rates
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Lot, Use

@@ -207,8 +207,8 @@ def _make_ready(also: str) -> None:
     import ezdxf
     import pypdf
 
-    import clothwright.library.photos
-    import clothwright.library.yarn_csv
+    import clothwright.library.shelves.photos
+    import clothwright.library.shelves.yarn_csv
     import clothwright.pattern
     import clothwright.planning.cloth.threading_files  # noqa: F401
 

@@ -12,11 +12,12 @@ from uuid import UUID
 
 from django.http import HttpRequest
 
-from clothwright.library import project_photos, store
-from clothwright.library.archive import BroughtIn, bring_in, drawings_in, is_archive, would_bring_in
+from clothwright.library import store
 from clothwright.library.files import LARGEST_BUNDLE, photos_of_uploads, read_uploads
+from clothwright.library.keeping.archive import BroughtIn, bring_in, drawings_in, is_archive, would_bring_in
 from clothwright.library.models import OnHand, Project
-from clothwright.library.photos import written_anew
+from clothwright.library.record import project_photos
+from clothwright.library.shelves.photos import written_anew
 from clothwright.web.apart import proved, read_apart, uploads_proved
 from clothwright.web.forms.form import for_the_page
 

@@ -20,11 +20,12 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from clothwright.evidence import History
-from clothwright.library import on_hand, store
+from clothwright.library import store
 from clothwright.library.models import OnHand, OnHandState, Project, Revision
+from clothwright.library.shelves import on_hand
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project import Project as Document
-from clothwright.project.past import ProjectSeen, Seen, pooled, seen_of, sorted_out
+from clothwright.project.record.past import ProjectSeen, Seen, pooled, seen_of, sorted_out
 from clothwright.project.sampling import files_named, with_drawn_outlines
 from clothwright.web.forms.typed import Filled, Path, Tree, at, put
 from clothwright.web.latest import Latest

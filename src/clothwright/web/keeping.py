@@ -23,9 +23,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clothwright import __version__
-from clothwright.library import search_queue, store
-from clothwright.library.archive import exported
-from clothwright.library.backing_up import (
+from clothwright.library import store
+from clothwright.library.folder import data_folder, database_file
+from clothwright.library.keeping.archive import exported
+from clothwright.library.keeping.backing_up import (
     Held,
     back_up,
     copies_kept,
@@ -35,10 +36,10 @@ from clothwright.library.backing_up import (
     made_at,
     restore_in_use,
 )
-from clothwright.library.folder import data_folder, database_file
+from clothwright.library.keeping.upgrading import bring_up_to_date
+from clothwright.library.keeping.waiting import drop, keep_waiting, waiting
 from clothwright.library.models import Project
-from clothwright.library.upgrading import bring_up_to_date
-from clothwright.library.waiting import drop, keep_waiting, waiting
+from clothwright.library.pieces import search_queue
 from clothwright.project import Problem, ProblemsFound
 from clothwright.sheets import SHEETS, How, draw
 from clothwright.web import planned, searching

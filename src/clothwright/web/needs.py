@@ -110,6 +110,7 @@ _TABLE: Final[dict[Need, tuple[str, ...]]] = {
         "go_to",
         "put_away",
         "bring_back",
+        "plan_pane",
         "search",
         "stop_search",
         "evidence",

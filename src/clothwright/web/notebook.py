@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Any
 
@@ -12,7 +13,7 @@ from django.urls import reverse
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.web import planned, searching
-from clothwright.web.answering import Shown, show
+from clothwright.web.answering import Shown, fragment_asked, show
 from clothwright.web.forms.form import Form
 from clothwright.web.forms.taking import to_take
 from clothwright.web.measuring.sampled import to_keep
@@ -26,13 +27,15 @@ def page(
 ) -> HttpResponse:
     """The page, or after a change of one field only what changes; a post without script goes back to the page."""
     back = reverse("project", args=[project.pk]) + ("?by_hand=1" if by_hand(request) else "")
-    shown = Shown("project.html", "changed.html", back, partial(_context, request, project))
+    only_changed = fragment_asked(request) and not whole
+    answered = planned.answer_soon if only_changed else planned.answer
+    shown = Shown("project.html", "changed.html", back, partial(_context, request, project, answered))
     return show(request, shown, notice=notice, focus=focus, whole=whole)
 
 
 def plan_pane(request: HttpRequest, project: Project) -> HttpResponse:
     """The plan alone, made anew; what is being typed is left as it is."""
-    response = render(request, "clothwright/planned_anew.html", _context(request, project))
+    response = render(request, "clothwright/planned_anew.html", _context(request, project, planned.answer))
     response["HX-Retarget"] = "#plan"
     return response
 
@@ -43,9 +46,9 @@ def by_hand(request: HttpRequest) -> bool:
     return asked.get("by_hand") == "1"
 
 
-def _context(request: HttpRequest, project: Project) -> dict[str, Any]:
+def _context(request: HttpRequest, project: Project, answered: Callable[..., planned.Answer]) -> dict[str, Any]:
     revision, hand = store.head(project), by_hand(request)
-    answer = planned.answer(revision, by_hand=hand)
+    answer = answered(revision, by_hand=hand)
     form = Form(revision.tree, answer.problems)
     return {
         "project": project,

@@ -3,15 +3,18 @@
 A revision never changes, so its plan is made once for what all other projects and samples tell, and kept while the program
 runs. When something measured changes elsewhere, the key of that evidence changes and the plan is made anew.
 
-In a shared studio a plan is made in a process of its own (`apart.py`) while the thread that answers waits for it, so that other
-members' pages go on.
+In a shared studio a plan is made in a process of its own (`apart.py`), once for all pages that ask, so that other members' pages go
+on. Who only saved a change waits a moment for it and is then answered without: the page fetches the figures when they are there.
 """
 
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
+from concurrent.futures import Future
 from dataclasses import dataclass
+from functools import partial
+from threading import Lock
 from typing import Final
 from uuid import UUID
 
@@ -21,9 +24,9 @@ from django.db.models import Max
 
 from clothwright.evidence import History
 from clothwright.library import store, whose
-from clothwright.library.layouts import with_known
 from clothwright.library.models import LayoutRun, Revision
 from clothwright.library.models import Project as Listed
+from clothwright.library.pieces.layouts import with_known
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence
@@ -38,22 +41,25 @@ _log = logging.getLogger(__name__)
 _KEPT: Final = 512
 #: How much processor time a plan is given in a studio.
 _RECKONING_S: Final = 60.0
+#: How long who saved a change waits for its plan before she is answered without it.
+_MOMENT_S: Final = 0.1
 #: How far back to look for a plan to show while there are problems.
 _BACK: Final = 40
 
 
 @dataclass(frozen=True)
 class Answer:
-    """A plan, or problems; with problems the plan is an earlier one, made of revision `number`."""
+    """A plan, or problems; with problems, or while the plan asked for is on its way, the plan is an earlier one, made of revision `number`."""
 
     plan: Plan | None
     problems: tuple[Problem, ...]
     number: int
+    on_its_way: bool = False
 
     @property
     def stale(self) -> bool:
-        """Whether the plan is an earlier one, shown while there are problems."""
-        return bool(self.plan and self.problems)
+        """Whether the plan is an earlier one, shown while there are problems or until the new one is there."""
+        return bool(self.plan and (self.problems or self.on_its_way))
 
 
 #: By revision, whether by hand, the key of the evidence beside it, and what was searched for of its project.
@@ -77,15 +83,28 @@ def known_answers(projects: Sequence[Listed]) -> dict[UUID, Answer]:
 def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
     """The plan of a revision, or its problems and the nearest earlier plan."""
     beside = evidence.Everything(()) if by_hand else evidence.beside(revision.project)
-    now = _answer(revision, by_hand, beside)
+    asked = partial(_Asked, by_hand=by_hand, beside=beside, searched=searched(revision))
+    now = asked(revision).answer()
     if now.plan is not None:
         return now
     before, back = revision.parent, _BACK
     while before is not None and back:
-        if (earlier := _answer(before, by_hand, beside)).plan is not None:
+        if (earlier := asked(before).answer()).plan is not None:
             return Answer(earlier.plan, now.problems, before.number)
         before, back = before.parent, back - 1
     return now
+
+
+def answer_soon(revision: Revision, *, by_hand: bool = False) -> Answer:
+    """The same where it is there or comes in a moment; else the plan of the state before it, and that the new one is on its way."""
+    if not _apart():
+        return answer(revision, by_hand=by_hand)
+    beside = evidence.Everything(()) if by_hand else evidence.beside(revision.project)
+    asked = partial(_Asked, by_hand=by_hand, beside=beside, searched=searched(revision))
+    if asked(revision).comes_within(_MOMENT_S):
+        return answer(revision, by_hand=by_hand)
+    before = asked(revision.parent).kept if revision.parent else None
+    return Answer(before.plan if before else None, (), before.number if before else revision.number, on_its_way=True)
 
 
 def document(revision: Revision) -> Project:
@@ -103,14 +122,78 @@ def problems_of(revision: Revision, wrong: ProblemsFound) -> tuple[Problem, ...]
     return Filled.of(revision.tree).problems(wrong.problems)
 
 
-def _answer(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
-    key = (revision.pk, by_hand, beside.key, searched(revision))
-    if (kept := _kept.get(key)) is not None:
-        return kept
-    apart = settings.STUDIO and RECKONERS.begun
-    made = _made_apart(revision, by_hand) if apart else _made(revision, by_hand, beside)
-    _kept.put(key, made)
-    return made
+def _apart() -> bool:
+    """Whether plans are made in processes of their own."""
+    return settings.STUDIO and RECKONERS.begun
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """A plan asked for: of which revision, by hand or not, with what evidence beside it and after which search."""
+
+    revision: Revision
+    by_hand: bool
+    beside: evidence.Everything
+    searched: int
+
+    @property
+    def key(self) -> tuple[int, bool, str, int]:
+        """All that the plan depends on."""
+        return self.revision.pk, self.by_hand, self.beside.key, self.searched
+
+    @property
+    def kept(self) -> Answer | None:
+        """The answer where it has been made already."""
+        return _kept.get(self.key)
+
+    def answer(self) -> Answer:
+        """The answer kept, or made now."""
+        if (kept := self.kept) is not None:
+            return kept
+        if _apart():
+            return self._on_its_way().result()
+        return _kept.put(self.key, _made(self.revision, self.by_hand, self.beside))
+
+    def comes_within(self, seconds: float) -> bool:
+        """Whether the answer is there, or comes from its process in so many seconds."""
+        if self.kept is not None:
+            return True
+        try:
+            self._on_its_way().result(seconds)
+        except TimeoutError:
+            return False
+        return True
+
+    def _on_its_way(self) -> Future[Answer]:
+        return _on_their_way.future(self.key, lambda: _kept.put(self.key, _made_apart(self.revision, self.by_hand)))
+
+
+class _OnTheirWay:
+    """Plans that are being made apart, by all that they depend on: each is made once, however many pages wait for it."""
+
+    def __init__(self) -> None:
+        self._lock, self._futures = Lock(), dict[Hashable, Future[Answer]]()
+
+    def future(self, key: Hashable, make: Callable[[], Answer]) -> Future[Answer]:
+        """What comes of making it; it is begun by a thread of its own where it is not under way."""
+        with self._lock:
+            if (there := self._futures.get(key)) is not None:
+                return there
+            future = self._futures[key] = Future()
+        whose.begin_apart(self._make, key, future, make)
+        return future
+
+    def _make(self, key: Hashable, future: Future[Answer], make: Callable[[], Answer]) -> None:
+        try:
+            future.set_result(make())
+        except BaseException as wrong:  # noqa: BLE001 - whoever waits is told
+            future.set_exception(wrong)
+        finally:
+            with self._lock:
+                del self._futures[key]
+
+
+_on_their_way: Final = _OnTheirWay()
 
 
 def _made_apart(revision: Revision, by_hand: bool) -> Answer:

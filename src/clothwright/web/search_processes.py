@@ -1,6 +1,6 @@
 """Carries out the searches of a shared studio: so many at once, each in a process of its own, and one thread that minds them.
 
-The thread begins a process for the search whose turn it is (`library/search_queue.py`) and notices when one ends, however it
+The thread begins a process for the search whose turn it is (`library/pieces/search_queue.py`) and notices when one ends, however it
 ends. A process opens the library itself, writes down how far it is and what it found, and gives way to the pages: the system
 runs it when they have nothing to do. It goes when its server has gone.
 """
@@ -19,8 +19,8 @@ from typing import Final
 from django.db import DatabaseError, close_old_connections, connection
 
 from clothwright.layout.searchers import deaf_from_birth
-from clothwright.library import search_queue
-from clothwright.library.studio_asked import searches_at_once
+from clothwright.library.pieces import search_queue
+from clothwright.library.studio.studio_asked import searches_at_once
 
 _log = logging.getLogger(__name__)
 

@@ -1,7 +1,7 @@
 """Search longer for a better layout: its state in the database, searching processes that it owns.
 
 At one table a thread of the server owns them, and one search is under way at a time. In a shared studio a search waits for its turn
-(`library/search_queue.py`), and a process of its own carries it out (`search_processes.py`).
+(`library/pieces/search_queue.py`), and a process of its own carries it out (`search_processes.py`).
 
 The page asks how far it is; stopping ends the processes at once and keeps the best found so far. Whatever is found is
 kept by its pieces, so that every later plan of them starts from it. Whether it was asked to stop stands in the
@@ -33,10 +33,11 @@ from clothwright.layout import (
     searching_by,
     with_rules,
 )
-from clothwright.library import search_queue, store, whose
-from clothwright.library.layouts import keep_layouts, with_known
+from clothwright.library import store, whose
 from clothwright.library.models import LayoutRun, Project, Revision
-from clothwright.library.studio_asked import searches_at_once
+from clothwright.library.pieces import search_queue
+from clothwright.library.pieces.layouts import keep_layouts, with_known
+from clothwright.library.studio.studio_asked import searches_at_once
 from clothwright.planning import LayoutSearch, job_of, searched_layouts, weigh_up
 from clothwright.project import ProblemsFound
 from clothwright.sheets.wording import counted

@@ -21,10 +21,10 @@ from urllib.parse import urlsplit
 import django
 import waitress
 
-from clothwright.library.backing_up import back_up_now_and_then, tidy_up
 from clothwright.library.folder import database_file, prepared_folder
-from clothwright.library.in_use import served_at
-from clothwright.library.studio_asked import ADDRESS, IN_FRONT, studio_address, studio_asked
+from clothwright.library.keeping.backing_up import back_up_now_and_then, tidy_up
+from clothwright.library.keeping.in_use import served_at
+from clothwright.library.studio.studio_asked import ADDRESS, IN_FRONT, studio_address, studio_asked
 from clothwright.project import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 
 #: How many are answered at once; in a studio most of those threads wait for a plan, or for the database.
 _THREADS, _STUDIO_THREADS = 8, 24
+#: How long, in a studio, a thread may keep the interpreter while others wait for it: most of those only look something up.
+_TURN_S: Final = 0.0005
 #: So long after the address is told the pages are loaded that nobody has asked for yet.
 _FIRST_PAGE_S: Final = 2.0
 #: A browser keeps up to six connections open; a studio has many browsers.
@@ -66,6 +68,8 @@ def serve(
         tidy_up()
         was_there = database_file().is_file()
         prepare()
+        if studio_asked():
+            sys.setswitchinterval(_TURN_S)
         if was_there:
             _copy_if_due()
         address = _allowed(host, listening.getsockname()[1])
@@ -135,7 +139,7 @@ def _with_phones(application: Any, asked: PhonesAsked) -> tuple[PhonesServed, Ca
     """Begin to serve phones, let the pages know how, and give the way to stop."""
     from django.conf import settings
 
-    from clothwright.library.label_address import phones_served_at
+    from clothwright.library.record.label_address import phones_served_at
     from clothwright.web.phone.phone_serving import begin_serving, phones_served
 
     served = phones_served(asked)
@@ -155,7 +159,7 @@ def ready() -> None:
     prepared_folder()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
     django.setup()
-    from clothwright.library.upgrading import bring_up_to_date
+    from clothwright.library.keeping.upgrading import bring_up_to_date
 
     bring_up_to_date()
 
@@ -165,7 +169,7 @@ def prepare() -> None:
     ready()
     from django.conf import settings
 
-    from clothwright.library import members
+    from clothwright.library.studio import members
     from clothwright.web.mishaps.journal import slow_after_s
 
     members.refuse_unlike(studio=settings.STUDIO)
@@ -175,7 +179,7 @@ def prepare() -> None:
 
         check_every_address()
         return
-    from clothwright.library.search_queue import end_those_cut_off
+    from clothwright.library.pieces.search_queue import end_those_cut_off
 
     end_those_cut_off()
 

@@ -7,7 +7,7 @@ from typing import Any
 from django.utils.functional import SimpleLazyObject
 
 from clothwright.library.folder import secret_key
-from clothwright.library.studio_asked import databases, mail_asked, studio_address, studio_asked
+from clothwright.library.studio.studio_asked import databases, mail_asked, studio_address, studio_asked
 from clothwright.sheets.translating import LOCALE
 
 DEBUG = False

@@ -195,6 +195,7 @@ urlpatterns: list[URLPattern] = [
     path("project/<uuid:key>/history/<int:number>/", views.go_to, name="go_to"),
     path("project/<uuid:key>/put-away/", views.put_away, name="put_away"),
     path("project/<uuid:key>/bring-back/", views.bring_back, name="bring_back"),
+    path("project/<uuid:key>/plan/", views.plan_alone, name="plan_pane"),
     path("project/<uuid:key>/search/", views.search, name="search"),
     path("project/<uuid:key>/search/stop/", views.stop_search, name="stop_search"),
     path("project/<uuid:key>/evidence/", behind.page, name="evidence"),

@@ -13,9 +13,10 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import export_bundle, export_toml, project_photos, record_numbers, store
+from clothwright.library import export_bundle, export_toml, store
 from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, stays_below
 from clothwright.library.models import Project, RecordNumber, Revision
+from clothwright.library.record import project_photos, record_numbers
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
 from clothwright.web.answering import download, fragment_asked, posted_base, pressed
@@ -206,6 +207,14 @@ def bring_back(request: HttpRequest, key: UUID) -> HttpResponse:
     """Put a project back on the table."""
     store.bring_back(get_project(key))
     return redirect("projects")
+
+
+@require_safe
+@never_cache
+def plan_alone(request: HttpRequest, key: UUID) -> HttpResponse:
+    """The plan as a fragment, once it is there; who saved a change was answered before it was."""
+    found = get_project(key)
+    return plan_pane(request, found) if fragment_asked(request) else redirect("project", key=found.pk)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

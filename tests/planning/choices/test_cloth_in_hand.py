@@ -10,7 +10,7 @@ from clothwright.layout import Rules, faults
 from clothwright.measure import QuantityError
 from clothwright.planning import copies_to_cut, cut_from
 from clothwright.project import ProblemsFound, read_project
-from clothwright.project.remnants import read_cloth
+from clothwright.project.parts.remnants import read_cloth
 
 TREE = tree("rows-of-rectangles")
 ROWS = read_project(TREE)

@@ -9,8 +9,8 @@ from planning.asking import planned
 
 from clothwright.planning.record.again_compared import Compared, compared
 from clothwright.project import read_project
-from clothwright.project.past import history_of
-from clothwright.project.used_again import Again, used_again
+from clothwright.project.record.past import history_of
+from clothwright.project.record.used_again import Again, used_again
 
 #: A scarf woven on 300 cm of warp of which 60 were wasted, 200 cm finished; its picks and its washing were not written down.
 SCARF: dict[str, Any] = {

@@ -11,7 +11,7 @@ from planning.past_projects import UNSAMPLED, past, past_tree
 from clothwright.planning import evidence_behind, job_of
 from clothwright.planning.record.learnt import Learnt, Lesson, lesson
 from clothwright.project import read_project
-from clothwright.project.past import history_of
+from clothwright.project.record.past import history_of
 
 
 def taught(tree: dict[str, Any], **how: Any) -> dict[str, Learnt]:

@@ -10,7 +10,7 @@ import pytest
 from sheets.printed import paths, reader, text_of
 
 from clothwright.project import ProblemsFound
-from clothwright.project.record_search import RecordSaid
+from clothwright.project.record.record_search import RecordSaid
 from clothwright.sheets.record.label_sheet import LONGEST_ADDRESS, code_of, label_of, labels_pdf
 
 DAY = datetime.date(2026, 3, 20)

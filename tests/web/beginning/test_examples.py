@@ -9,11 +9,13 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from clothwright.library import on_hand, record_numbers, store, whose
-from clothwright.library.archive import exported
+from clothwright.library import store, whose
 from clothwright.library.examples import example_file
+from clothwright.library.keeping.archive import exported
 from clothwright.library.models import OnHand, Project
-from clothwright.library.on_hand import Kept
+from clothwright.library.record import record_numbers
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.web import evidence
 from clothwright.web.beginning.examples import BY_THEMSELVES, examples
 from clothwright.web.templatetags.notebook import _ROOMS, STAGES

@@ -15,9 +15,10 @@ from hypothesis import strategies as st
 from web.every_route import PROJECT, Shore
 from web.studio_people import Studio, signed_in
 
-from clothwright.library import on_hand, store, whose
+from clothwright.library import store, whose
 from clothwright.library.models import Member
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.web.finding.answer import MOST, find
 from clothwright.web.finding.matching import (
     MOST_LETTERS,

@@ -12,8 +12,8 @@ from django.test import Client
 from django.urls import reverse
 
 from clothwright.library import store
+from clothwright.library.loom.weaving_log import add_entry
 from clothwright.library.models import Project
-from clothwright.library.weaving_log import add_entry
 from clothwright.web.forms.form import for_the_page
 
 pytestmark = pytest.mark.django_db

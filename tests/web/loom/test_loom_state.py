@@ -10,7 +10,7 @@ from uuid import uuid4
 import pytest
 
 from clothwright.library import store
-from clothwright.library.entries import entries
+from clothwright.library.loom.entries import entries
 from clothwright.library.models import Project
 from clothwright.web.forms.form import for_the_page
 from clothwright.web.loom.loom_state import loom_state

@@ -12,8 +12,9 @@ from django.urls import reverse
 from web.measuring.test_sample_pages import DRAWING
 from web.test_pages import CLOTH, FRAGMENT, Typed, change, head_tree, page
 
-from clothwright.library import on_hand, store
+from clothwright.library import store
 from clothwright.library.models import Project
+from clothwright.library.shelves import on_hand
 from clothwright.web import evidence, planned
 
 pytestmark = pytest.mark.django_db

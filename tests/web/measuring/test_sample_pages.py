@@ -8,12 +8,13 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from library.test_photos import picture
+from library.shelves.test_photos import picture
 from web.test_pages import FRAGMENT, Typed
 
-from clothwright.library import on_hand, store
+from clothwright.library import store
 from clothwright.library.models import OnHand, Photo, Project
-from clothwright.library.on_hand import Kept, part_of
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept, part_of
 from clothwright.sheets.sampling.sample_card import about, picks, weights, words
 from clothwright.web.forms.field import Field, Group, Part, Rows
 from clothwright.web.forms.fields import SAMPLE_ALONE

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clothwright.library import store
-from clothwright.library.entries import digest_of, entries
+from clothwright.library.loom.entries import digest_of, entries
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import ProblemsFound
 from clothwright.web.forms.form import for_the_page

@@ -11,8 +11,8 @@ from django.conf import settings
 from django.test import Client
 from django.utils import timezone
 
-from clothwright.library import tries
 from clothwright.library.models import TriedSignIn
+from clothwright.library.studio import tries
 from clothwright.web.phone.phone_word import COOKIE, kept_word, plain, sign_of
 
 pytestmark = pytest.mark.django_db

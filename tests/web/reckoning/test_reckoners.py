@@ -8,8 +8,8 @@ import pytest
 from django.test import Client
 
 from clothwright.cli.setts import compared
-from clothwright.library import on_hand
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.planning.setts.side_by_side import compare_setts
 from clothwright.web.reckoning import setts as asking
 from clothwright.web.reckoning.yarn_numbers import MOST_YARNS, shown_yarn, shown_yarns

@@ -12,7 +12,7 @@ from web.test_pages import CLOTH, head_tree, url
 
 from clothwright.library import store
 from clothwright.library.models import Project
-from clothwright.library.record_numbers import give_number
+from clothwright.library.record.record_numbers import give_number
 
 pytestmark = pytest.mark.django_db
 

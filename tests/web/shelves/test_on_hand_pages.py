@@ -10,10 +10,11 @@ from django.test import Client
 from django.urls import reverse
 from web.test_pages import FRAGMENT, Typed
 
-from clothwright.library import on_hand, store
+from clothwright.library import store
 from clothwright.library.models import OnHand, Project
-from clothwright.library.on_hand import Kept, part_of
-from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, read_yarn_table
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept, part_of
+from clothwright.library.shelves.yarn_csv import COLUMNS, EXAMPLE, read_yarn_table
 from clothwright.web.forms.form import starting_tree
 from clothwright.web.shelves.stock import colour_in_words
 

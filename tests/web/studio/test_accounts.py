@@ -15,10 +15,11 @@ from django.test import Client
 from django.urls import reverse
 from web.studio_people import PASSWORD, Studio, member, signed_in
 
-from clothwright.library import groups, members, whose
-from clothwright.library.archive import bring_in
+from clothwright.library import whose
+from clothwright.library.keeping.archive import bring_in
 from clothwright.library.models import Group, Member, OnHand, Photo, Project, Revision, Share
-from clothwright.library.studio_asked import Mail
+from clothwright.library.studio import groups, members
+from clothwright.library.studio.studio_asked import Mail
 
 pytestmark = pytest.mark.django_db
 NEW = "three wrack bladders"

@@ -17,11 +17,14 @@ from django.urls import reverse
 from PIL import Image
 from web.studio_people import PASSWORD, Studio, member, signed_in
 
-from clothwright.library import export_bundle, on_hand, photos, project_photos, record_numbers, store, waiting, whose
-from clothwright.library.archive import exported
-from clothwright.library.entries import NewEntry, keep_entry, keep_order
+from clothwright.library import export_bundle, store, whose
+from clothwright.library.keeping import waiting
+from clothwright.library.keeping.archive import exported
+from clothwright.library.loom.entries import NewEntry, keep_entry, keep_order
 from clothwright.library.models import OnHand, Project, PublishedLeaflet
-from clothwright.library.on_hand import Kept
+from clothwright.library.record import project_photos, record_numbers
+from clothwright.library.shelves import on_hand, photos
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.web.forms.form import for_the_page
 from clothwright.web.sheets.sheet_pages import today
 

@@ -15,8 +15,8 @@ from web.every_route import Visit
 from web.studio_people import PASSWORD, Studio, Things, addresses, member, signed_in, things_of
 from web.test_every_route import _walked
 
-from clothwright.library import groups, members
 from clothwright.library.models import Belonging, Group, Invitation, LeafletLink, Member, Project, Revision, Share
+from clothwright.library.studio import groups, members
 from clothwright.web.needs import NEEDS, STUDIO_ONLY, Need
 
 pytestmark = pytest.mark.django_db

@@ -13,7 +13,7 @@ from web.studio_people import Passed, Studio, Things, addresses, signed_in, thin
 
 from clothwright.library import store, whose
 from clothwright.library.models import LayoutRun
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.web import needs, planned
 from clothwright.web.needs import NEEDS, Need
 

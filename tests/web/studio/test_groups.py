@@ -13,10 +13,11 @@ from django.urls import reverse
 from django.utils import timezone
 from web.studio_people import Studio, member, signed_in
 
-from clothwright.library import groups, shares, store, whose
+from clothwright.library import store, whose
 from clothwright.library.models import Invitation, Share
-from clothwright.library.on_hand import Kept
-from clothwright.library.studio_asked import Mail
+from clothwright.library.shelves.on_hand import Kept
+from clothwright.library.studio import groups, shares
+from clothwright.library.studio.studio_asked import Mail
 from clothwright.web.forms.form import for_the_page
 
 pytestmark = pytest.mark.django_db

@@ -104,13 +104,14 @@ def until(is_so: Callable[[], object]) -> None:
 
 
 def searching_processes(server: int) -> list[int]:
-    """The processes below a server that give way to it."""
+    """The processes below a server that give way to it: the system runs them when nothing else wants to run."""
     found = []
     for entry in os.scandir("/proc"):
         with suppress(OSError, ValueError, IndexError):
             told = Path(entry.path, "stat").read_text(encoding="ascii").rsplit(")", 1)[1].split()
-            if int(told[1]) == server and int(told[16]) > 0:
-                found.append(int(entry.name))
+            number = int(entry.name)
+            if int(told[1]) == server and os.sched_getscheduler(number) == os.SCHED_IDLE:
+                found.append(number)
     return found
 
 

@@ -15,8 +15,9 @@ from django.test import Client
 from django.urls import reverse
 from sheets.printed import text_of
 
-from clothwright.library import classes, store
+from clothwright.library import store
 from clothwright.library.models import Project
+from clothwright.library.teaching import classes
 from clothwright.web.forms.form import for_the_page
 
 pytestmark = pytest.mark.django_db

@@ -18,9 +18,9 @@ from sheets.printed import text_of
 
 from clothwright.layout import searching_by
 from clothwright.library import store
-from clothwright.library.archive import bring_in, exported
-from clothwright.library.leaflet_answers import kept_answers
+from clothwright.library.keeping.archive import bring_in, exported
 from clothwright.library.models import LayoutRun, Project, PublishedLeaflet
+from clothwright.library.teaching.leaflet_answers import kept_answers
 from clothwright.sheets.teaching import leaflet_words
 from clothwright.web import evidence, planned
 from clothwright.web.forms.form import for_the_page

@@ -122,7 +122,7 @@ def again_command(
 ) -> None:
     """Make the garment of FILE again: a new project planned from the ratios of its record, beside last time and proportion."""
     from clothwright.cli.again import made_again, show_again, write_project
-    from clothwright.project.used_again import Again
+    from clothwright.project.record.used_again import Again
 
     again = Again(name, width, length, size, version_of, stock)
     with asked(file):

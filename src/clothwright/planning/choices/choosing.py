@@ -37,7 +37,7 @@ from clothwright.planning.job import Garment, Job, job_of, on_other_looms, sett_
 from clothwright.planning.pieces.join_options import options_for
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.garment import every_piece
+from clothwright.project.pattern.garment import every_piece
 
 MOST_PLANS: Final = 40
 CUTS_KEPT: Final = 4

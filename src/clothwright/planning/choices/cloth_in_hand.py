@@ -28,8 +28,8 @@ from clothwright.planning.job import Garment, garment_of
 from clothwright.planning.pieces.join_options import options_for
 from clothwright.planning.ways_out import garment_changes
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.garment import changed_pattern
-from clothwright.project.remnants import ACCEPTED, ClothInHand
+from clothwright.project.parts.remnants import ACCEPTED, ClothInHand
+from clothwright.project.pattern.garment import changed_pattern
 
 MOST_TRIED: Final = 12
 _MANY_TRIES, _FEW_TRIES = 16, 4

@@ -33,9 +33,9 @@ from clothwright.planning.pieces.fitting import LayoutSearch
 from clothwright.planning.pieces.join_options import JoinOption, options_for, why_not
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.garment import every_piece
-from clothwright.project.joined import with_joins
-from clothwright.project.pattern_parts import JoinPart
+from clothwright.project.parts.pattern_parts import JoinPart
+from clothwright.project.pattern.garment import every_piece
+from clothwright.project.pattern.joined import with_joins
 
 MOST_PLANS: Final = 30
 #: Two layouts this near in yarn are as good as each other: what a search of seconds is exact to.

@@ -21,9 +21,9 @@ from clothwright.planning.choices.narrow_cloth import JoinsAnswer, Takes, joined
 from clothwright.planning.job import Job, job_of
 from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import ProblemsFound, Project
-from clothwright.project.garment import every_piece
-from clothwright.project.joined import with_joins
-from clothwright.project.pattern_parts import JoinPart
+from clothwright.project.parts.pattern_parts import JoinPart
+from clothwright.project.pattern.garment import every_piece
+from clothwright.project.pattern.joined import with_joins
 
 MOST_MOVED: Final = 12
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})

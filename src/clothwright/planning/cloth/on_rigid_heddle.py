@@ -9,7 +9,7 @@ from clothwright.cloth import SLOT, STICKS, RigidThreading, charged_words, read_
 from clothwright.planning.cloth.threading_answer import ShedWoven
 from clothwright.planning.cloth.threading_woven import Woven, told_at
 from clothwright.project import Project
-from clothwright.project.threading_parts import ThreadingPart, sticks_in
+from clothwright.project.parts.threading_parts import ThreadingPart, sticks_in
 
 
 def as_typed(part: ThreadingPart, rigid: RigidThreading) -> RigidThreading:

@@ -24,7 +24,7 @@ from clothwright.cloth import (
 from clothwright.planning.cloth.threading_answer import ShedWoven
 from clothwright.planning.cloth.threading_woven import Woven, numbered, told_at
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.threading_parts import ThreadingPart
+from clothwright.project.parts.threading_parts import ThreadingPart
 
 #: Kinds of end times kinds of lift that are looked at for ends that never weave in.
 _MOST_CROSSINGS: Final = 1_000_000

@@ -31,7 +31,7 @@ from clothwright.cloth import (
 from clothwright.planning.cloth.threading_answer import ThreadingPlan
 from clothwright.planning.cloth.threading_plan import yarns_in
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.threading_parts import LONGEST_KEPT, ThreadingPart
+from clothwright.project.parts.threading_parts import LONGEST_KEPT, ThreadingPart
 
 #: Sections with a line for each end, or each pick; on a warp of another number of ends they would speak of other ends.
 _BY_THREAD: Final = ("COLORS", "SPACING", "SPACING ZOOM", "THICKNESS", "THICKNESS ZOOM", "SYMBOLS")

@@ -17,7 +17,7 @@ from clothwright.cloth import (
 )
 from clothwright.planning.cloth.threading_answer import InHeddle
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.threading_parts import ThreadingPart
+from clothwright.project.parts.threading_parts import ThreadingPart
 
 
 @dataclass(frozen=True)

@@ -31,7 +31,7 @@ from clothwright.planning.cloth.threading_woven import Woven, numbered, told_at
 from clothwright.planning.colours.colour_plan import plan_colours, planned_warp, wanted_warp
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.document import YarnPart
-from clothwright.project.threading_parts import ThreadingPart
+from clothwright.project.parts.threading_parts import ThreadingPart
 
 _MOST_ENDS: Final = 20_000
 #: Ends and minutes of times of the weaver's own.

@@ -35,8 +35,8 @@ from clothwright.planning.colours.colour_rules import Winding, lightness_told, r
 from clothwright.planning.colours.colour_stripes import balance_note, stripe_lines, stripes_of
 from clothwright.planning.colours.thickness_families import odd_yarn_notes
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.colour_parts import ColoursPart
 from clothwright.project.domain import yarns
+from clothwright.project.parts.colour_parts import ColoursPart
 from clothwright.yarn import Lot
 
 #: Warp lengths beside the one planned, as shares of it.

@@ -13,7 +13,7 @@ from clothwright.measure import Share
 from clothwright.planning.colours.colour_answer import summed
 from clothwright.planning.colours.thickness_families import unlike_yarns
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.colour_parts import ColoursPart
+from clothwright.project.parts.colour_parts import ColoursPart
 from clothwright.project.problem import Path
 from clothwright.yarn import Lot
 

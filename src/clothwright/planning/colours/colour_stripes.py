@@ -9,7 +9,7 @@ from clothwright.colours import Balance, Stripe, StripeThreads, across, in_threa
 from clothwright.planning.colours.colour_answer import StripeLine, Warped
 from clothwright.planning.colours.colour_rules import Winding
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.colour_parts import ColoursPart
+from clothwright.project.parts.colour_parts import ColoursPart
 
 
 def stripes_of(part: ColoursPart, warp: Warped, winding: Winding) -> tuple[StripeThreads, ...]:

@@ -22,8 +22,8 @@ from clothwright.planning.colours.colour_answer import ColourPlan
 from clothwright.planning.colours.weft_answer import Wefted
 from clothwright.planning.colours.weft_rules import PATH, Weaving, weaving_of
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.colour_parts import ColoursPart, WeftColoursPart
 from clothwright.project.domain import lots
+from clothwright.project.parts.colour_parts import ColoursPart, WeftColoursPart
 from clothwright.yarn import Lot, Use
 
 #: Picks over which a yarn is carried where nobody knows how close they lie.

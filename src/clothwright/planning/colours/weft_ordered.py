@@ -13,7 +13,7 @@ from clothwright.colours import TAIL_M, Clash, Picks, Taken, across, broken, dra
 from clothwright.planning.colours.weft_asked import Asked
 from clothwright.planning.colours.weft_rules import PATH, Weaving, has_rules, rules_of_weft, told_of_weft
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.colour_parts import WeftColoursPart
+from clothwright.project.parts.colour_parts import WeftColoursPart
 from clothwright.yarn import Lot
 
 

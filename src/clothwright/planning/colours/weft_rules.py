@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from clothwright.colours import Rules
 from clothwright.planning.colours.colour_rules import lightness_of, strictness
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.colour_parts import WeftColoursPart
+from clothwright.project.parts.colour_parts import WeftColoursPart
 from clothwright.yarn import Lot
 
 PATH = ("colours", "weft")

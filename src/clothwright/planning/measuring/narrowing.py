@@ -89,6 +89,11 @@ class Narrowing:
         slopes[[self.belief.index[name] for name in varied]] = np.linalg.solve(squares, columns.T @ wanted)
         return slopes
 
+    @cached_property
+    def _doubted(self) -> Matrix:
+        """How each unknown varies with each quantity, (unknowns, quantities): S b."""
+        return np.asarray(self.belief.covariance @ self.slopes)
+
     def told_by(self, rows: Sequence[Measurement]) -> Told:
         """What rows not yet measured would tell; their values do not matter."""
         weights = np.array([self.belief.row(row.weights) for row in rows])
@@ -99,7 +104,7 @@ class Narrowing:
         return self._told(np.array([self.belief.row({name: 1.0}) for name in names]), np.zeros(len(names)))
 
     def _told(self, weights: Matrix, error: Draws) -> Told:
-        cross = weights @ self.belief.covariance @ self.slopes
+        cross = weights @ self._doubted
         seen = weights @ self.belief.covariance @ weights.T + np.diag(error**2)
         gone = np.sum(cross * _solved(seen, cross, exact=not np.all(error > 0)), axis=0)
         return Told({what: _share(float(e), self.spread[what]) for what, e in zip(Of, gone, strict=True)})

@@ -20,8 +20,9 @@ import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 from importlib import resources
+from operator import itemgetter
 from typing import Any, Final
 
 import numpy as np
@@ -112,6 +113,15 @@ class SampleChoice:
 
 
 @dataclass(frozen=True)
+class Tried:
+    """A size, what it would tell, and each gain that counts by its name: shares of doubt, and where the verdict is open what it settles."""
+
+    sample: SmallWarp
+    told: Told
+    gains: Mapping[str, float]
+
+
+@dataclass(frozen=True)
 class _Middle:
     """What is expected of the planned cloth: woven ÷ warp, loom waste, picks to an end, weft per pick ÷ width."""
 
@@ -133,63 +143,59 @@ class SampleSearch:
     def __init__(self, weighed: WeighedUp, heddles: Sequence[Heddle] = ()) -> None:
         self.weighed = weighed
         self.heddles = tuple(heddles) or (weighed.job.heddle,)
-        self._tried: dict[On, tuple[SampleChoice, ...]] = {}
+        self._tried: dict[On, tuple[Tried, ...]] = {}
         self._makings: dict[str, Making] = {}
 
     def smallest(self, on: On) -> SampleChoice:
         """The sample of least yarn among those that tell most."""
-        choices = self.affordable(on)
+        reached = self._reached(on)
         most = sampling_table()["choice"]["most_of_the_gain"]
-        enough = [one for one in choices if self.reaches(one, choices) >= most]
-        return min(
-            enough or [max(choices, key=lambda one: self.reaches(one, choices))], key=lambda one: one.sample.metres
-        )
+        enough = [one for one, reach in reached if reach >= most]
+        return self._chosen(min(enough or [max(reached, key=itemgetter(1))[0]], key=_metres))
 
     def frontier(self, on: On) -> tuple[SampleChoice, ...]:
         """Samples that tell plainly more than every smaller one, least yarn first."""
-        choices, best = self.affordable(on), 0.0
-        found: list[SampleChoice] = []
-        for one in sorted(choices, key=lambda one: one.sample.metres):
-            reach = self.reaches(one, choices)
+        best, found = 0.0, list[Tried]()
+        for one, reach in sorted(self._reached(on), key=lambda each: _metres(each[0])):
             if reach > best + _PLAINLY_MORE or not found:
                 best = reach
                 found.append(one)
-        return tuple(found)
+        return tuple(map(self._chosen, found))
 
-    def reaches(self, choice: SampleChoice, among: Sequence[SampleChoice]) -> float:
-        """How near a sample comes to the best of each gain, 0 to 1, where it comes least near."""
-        return min((gain / best for gain, best in self._gains(choice, among)), default=1.0)
+    def _reached(self, on: On) -> list[tuple[Tried, float]]:
+        """Every size affordable, and how near it comes to the best of each gain, 0 to 1, where it comes least near."""
+        among = self.affordable(on)
+        best = {gain: most for gain in among[0].gains if (most := max(one.gains[gain] for one in among)) >= LITTLE}
+        return [(one, min((one.gains[gain] / most for gain, most in best.items()), default=1.0)) for one in among]
 
-    def _gains(self, choice: SampleChoice, among: Sequence[SampleChoice]) -> Iterator[tuple[float, float]]:
-        """Each gain that counts, with the most that any of the samples has of it."""
-        counted = ["narrows_margin", "narrows_width", "narrows_length"]
-        if self.weighed.verdict == Verdict.TOO_CLOSE:
-            counted.append("settles")
-        for name in counted:
-            best = max(getattr(one, name) for one in among)
-            if best >= LITTLE:
-                yield getattr(choice, name), best
-
-    def affordable(self, on: On) -> tuple[SampleChoice, ...]:
+    def affordable(self, on: On) -> tuple[Tried, ...]:
         """Every size that leaves enough yarn; where none does, the one of least yarn."""
         most = sampling_table()["choice"]["most_of_the_yarn"] * self._in_hand_m
-        every = self._choices(on)
-        return tuple(one for one in every if one.sample.metres <= most) or (
-            min(every, key=lambda one: one.sample.metres),
-        )
+        every = self._every_size(on)
+        return tuple(one for one in every if _metres(one) <= most) or (min(every, key=_metres),)
 
     @cached_property
     def _in_hand_m(self) -> float:
         return float(sum(np.median(have) for have in self.weighed.stock.of_lot.values()))
 
-    def _choices(self, on: On) -> tuple[SampleChoice, ...]:
+    def _every_size(self, on: On) -> tuple[Tried, ...]:
         if on not in self._tried:
-            self._tried[on] = tuple(self.choice(sample) for sample in self._sizes(on))
+            self._tried[on] = tuple(map(self._try, self._sizes(on)))
         return self._tried[on]
+
+    def _try(self, sample: SmallWarp) -> Tried:
+        told = self.narrowing.told_by(self.rows(sample))
+        gains = narrows(told)
+        if self.weighed.verdict == Verdict.TOO_CLOSE:
+            gains["settles"] = _settles(sample, self.narrowing, told)
+        return Tried(sample, told, gains)
 
     def choice(self, sample: SmallWarp) -> SampleChoice:
         """What one sample would tell of the job."""
-        return choice_of(sample, self.narrowing, self.rows(sample))
+        return self._chosen(self._try(sample))
+
+    def _chosen(self, tried: Tried) -> SampleChoice:
+        return choice_of(tried.sample, self.narrowing, tried.told)
 
     def _sizes(self, on: On) -> Iterator[SmallWarp]:
         table = sampling_table()
@@ -275,8 +281,7 @@ class SampleSearch:
         """Belief for a job at any heddle that knows of cloths at the heddles sampled, and of the card."""
         sections = (Section(one.name, one.per_cm, 30, 10.0, 10.0, 30) for one in self.heddles)
         trials = tuple(_nominal(self._made(section), section) for section in sections)
-        error = {step: sd for step, sd in sampling_table()["card"]["error"].items() if step != "source"}
-        card = independent({_card_unknown(Step(step)): (0.0, sd) for step, sd in error.items()})
+        card = independent({_card_unknown(step): (0.0, sd) for step, sd in _card_error().items()})
         return joint([measured_belief(job, trials=trials), card])
 
     def _made(self, section: Section) -> Making:
@@ -287,16 +292,19 @@ class SampleSearch:
         return self._makings[section.heddle]
 
 
-def choice_of(sample: SmallWarp, narrowing: Narrowing, rows: Sequence[Measurement]) -> SampleChoice:
-    """What a sample that gives these rows would tell."""
-    told = narrowing.told_by(rows)
+def choice_of(sample: SmallWarp, narrowing: Narrowing, told: Told) -> SampleChoice:
+    """What a sample that tells so much would do."""
+    settles = _settles(sample, narrowing, told)
+    return SampleChoice(sample, settles=settles, saves_m=narrowing.saves_m(told), **narrows(told))
+
+
+def _settles(sample: SmallWarp, narrowing: Narrowing, told: Told) -> float:
     costs = narrowing.costs_log(sample.warp_m, sample.weft_m)
-    return SampleChoice(
-        sample,
-        settles=narrowing.settles(told, before_warping=True, costs_log=costs),
-        saves_m=narrowing.saves_m(told),
-        **narrows(told),
-    )
+    return narrowing.settles(told, before_warping=True, costs_log=costs)
+
+
+def _metres(tried: Tried) -> float:
+    return tried.sample.metres
 
 
 def narrows(told: Told) -> dict[str, float]:
@@ -328,12 +336,19 @@ def _minutes(on: On, ends: int, sections: Sequence[Section]) -> int:
 
 def _section_rows(made: Making, on: On, section: Section) -> Iterator[Measurement]:
     """The rows of a section; on a card each also sums by how much the card's cloth differs from the loom's."""
-    sample = _nominal(made, section)
-    error = sampling_table()["card"]["error"]
-    for row in measured_rows(sample):
-        steps = [Step(step) for step in error if step != "source"] if on == On.CARD else []
-        differs = {_card_unknown(step): row.weights.get(sample.making.unknown(step), 0.0) for step in steps}
-        yield replace(row, weights=dict(row.weights) | {name: weight for name, weight in differs.items() if weight})
+    rows = measured_rows(_nominal(made, section))
+    return rows if on == On.LOOM else map(partial(_on_card, made), rows)
+
+
+def _on_card(made: Making, row: Measurement) -> Measurement:
+    differs = {_card_unknown(step): row.weights.get(made.unknown(step), 0.0) for step in _card_error()}
+    return replace(row, weights=dict(row.weights) | {name: weight for name, weight in differs.items() if weight})
+
+
+@cache
+def _card_error() -> Mapping[Step, float]:
+    """The spread of the log by which each step on a card differs from the loom's."""
+    return {Step(step): sd for step, sd in sampling_table()["card"]["error"].items() if step != "source"}
 
 
 def _card_unknown(step: Step) -> str:

@@ -202,7 +202,7 @@ def _fare(heddle: Heddle, planned: WeighedUp, search: SampleSearch, choice: Samp
     same = heddle == planned.job.heddle
     weighed = planned if same else weigh_up(planned.job.at(heddle), like=planned)
     narrowing = search.narrowing if same else Narrowing(weighed, search.belief_for(weighed.job))
-    told = choice_of(choice.sample, narrowing, search.rows(choice.sample))
+    told = choice_of(choice.sample, narrowing, narrowing.told_by(search.rows(choice.sample)))
     return HeddleFares(
         heddle=heddle.name,
         ends_per_cm=heddle.per_cm,

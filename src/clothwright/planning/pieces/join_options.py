@@ -23,7 +23,7 @@ from clothwright.pattern import (
     narrowest_proposed_cm,
     read_join_place,
 )
-from clothwright.project.pattern_parts import JoinPart
+from clothwright.project.parts.pattern_parts import JoinPart
 
 #: Side panels are proposed to the half centimetre, or the quarter inch.
 _STEP_CM: Final = 0.5

@@ -20,7 +20,7 @@ from clothwright.planning.answer import Plan
 from clothwright.project import Project
 from clothwright.project.document import RecordPart
 from clothwright.project.domain import yarns_sampled
-from clothwright.project.past import record_cloth
+from clothwright.project.record.past import record_cloth
 
 
 @dataclass(frozen=True)

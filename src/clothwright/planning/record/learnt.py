@@ -16,7 +16,7 @@ from clothwright.measure import Interval
 from clothwright.planning.behind import evidence_behind
 from clothwright.planning.job import Job, job_of
 from clothwright.project import Project
-from clothwright.project.past import Seen, seen_of
+from clothwright.project.record.past import Seen, seen_of
 
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
 #: A figure that moved by less than this share of its spread taught nothing to speak of.

@@ -24,7 +24,7 @@ from clothwright.planning.job import Job, job_of
 from clothwright.project import Project
 from clothwright.project.document import RecordPart
 from clothwright.project.domain import yarns_sampled
-from clothwright.project.past import record_cloth
+from clothwright.project.record.past import record_cloth
 
 _NO_DRAWINGS: Final[Mapping[str, bytes]] = MappingProxyType({})
 #: What differs by less than this share is as planned.

@@ -22,8 +22,8 @@ from clothwright.planning.pieces.fitting import fit
 from clothwright.planning.sums import figures
 from clothwright.planning.teaching.class_sums import IMPERIAL, METRIC, ClassSum, class_sum
 from clothwright.project import ClassList, Problem, ProblemsFound, Project
-from clothwright.project.class_parts import Language, OwnYarnPart, StudentPart
 from clothwright.project.document import BallPart, LoomPart, WantPart
+from clothwright.project.teaching.class_parts import Language, OwnYarnPart, StudentPart
 from clothwright.yarn import Use
 
 #: Heddles this near in ends per cm weave the same cloth: what heddles printed in inches and in cm differ by.

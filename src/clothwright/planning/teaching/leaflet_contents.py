@@ -20,8 +20,8 @@ from clothwright.pattern import MAIN_CLOTH, Piece
 from clothwright.planning.job import Job
 from clothwright.project import Project
 from clothwright.project.domain import wraps_per_cm
-from clothwright.project.drafting import drafted_sizes
-from clothwright.project.leaflet_parts import LeafletPart
+from clothwright.project.parts.leaflet_parts import LeafletPart
+from clothwright.project.pattern.drafting import drafted_sizes
 from clothwright.yarn import Lot
 
 #: Pieces by size and version.

@@ -32,10 +32,10 @@ from clothwright.planning.teaching.leaflet_figures import Figured, Metres, figur
 from clothwright.planning.teaching.leaflet_layouts import Laid, ToLay, laid_out
 from clothwright.planning.teaching.leaflet_working import HERE, NOT_YET, Working
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.changing import provisional_because
 from clothwright.project.document import BallPart, WantPart
-from clothwright.project.garment import of_main_cloth, pieces_by_size, sizes_and_versions
-from clothwright.project.leaflet_parts import LeafletPart
+from clothwright.project.parts.leaflet_parts import LeafletPart
+from clothwright.project.pattern.changing import provisional_because
+from clothwright.project.pattern.garment import of_main_cloth, pieces_by_size, sizes_and_versions
 from clothwright.yarn import Lot
 
 #: What a yarn is taken to have where nobody weighed any: a leaflet asks how much a reader needs, not how much there is.

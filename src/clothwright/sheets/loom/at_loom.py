@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from clothwright.measure import CM_PER_INCH, Interval
 from clothwright.planning import Verdict
-from clothwright.project.log_growing import Entry
+from clothwright.project.loom.log_growing import Entry
 from clothwright.sheets.loom.core_said import said_of_core
 from clothwright.sheets.translating import ENGLISH, Language, to_say
 from clothwright.sheets.wording import (

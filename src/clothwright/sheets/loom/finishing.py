@@ -23,7 +23,7 @@ from clothwright.finishing import (
     in_words,
     untold,
 )
-from clothwright.project.finishing_parts import DonePart
+from clothwright.project.parts.finishing_parts import DonePart
 from clothwright.sheets.both_units import in_both
 from clothwright.sheets.pieces.in_hand import uncut
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, NINE_IN_TEN, WEIGHT, Rounding, counted, literal, percent

@@ -8,7 +8,7 @@ from typing import Any, Final
 from clothwright.finishing import Finish, RecipeStep, finish, plan_of_the_cloth
 from clothwright.planning import Plan
 from clothwright.project import Project
-from clothwright.project.finishing_parts import STATES_OFF
+from clothwright.project.parts.finishing_parts import STATES_OFF
 from clothwright.sheets.asked import FINISHING
 from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.loom import finishing as words

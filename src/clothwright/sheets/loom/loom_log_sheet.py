@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from clothwright.measure import CM_PER_INCH
 from clothwright.project import Project
-from clothwright.project.log_parts import OnLoomPart
+from clothwright.project.parts.log_parts import OnLoomPart
 from clothwright.sheets.code import Opens, code_data
 from clothwright.sheets.loom.at_loom import stop_sentence
 from clothwright.sheets.page import page_of

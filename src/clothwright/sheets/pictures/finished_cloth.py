@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clothwright.finishing import ClothAnswer, ClothWay, RealCloth, Relaid
 from clothwright.planning import CutFrom
-from clothwright.project.remnants import ClothInHand
+from clothwright.project.parts.remnants import ClothInHand
 from clothwright.sheets.pictures.drawing import DEFAULT_ACROSS
 from clothwright.sheets.pictures.remnant import remnant_svg
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from clothwright.pattern import Point
-from clothwright.project.remnant_shape import largest_upright, outline_area
+from clothwright.project.parts.remnant_shape import largest_upright, outline_area
 from clothwright.sheets.pictures.drawing import EDGE, FOAM, INK, TIDE, Drawing, path_of
 from clothwright.sheets.wording import LENGTH, Rounding, literal
 

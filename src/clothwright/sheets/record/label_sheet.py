@@ -17,7 +17,7 @@ from typing import Any, Final
 import segno
 
 from clothwright.project import Problem, ProblemsFound, Project
-from clothwright.project.record_search import RecordSaid, said_of
+from clothwright.project.record.record_search import RecordSaid, said_of
 from clothwright.sheets.page import in_words, sheet_page
 from clothwright.sheets.paper import typeset
 from clothwright.sheets.record.record_words import short_of

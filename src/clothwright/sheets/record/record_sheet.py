@@ -9,8 +9,8 @@ from typing import Any, Final
 from clothwright.planning.record.record_beside import Beside
 from clothwright.project import Project
 from clothwright.project.document import RecordPart
-from clothwright.project.record_search import said_of
-from clothwright.project.record_stages import still_wanting
+from clothwright.project.record.record_search import said_of
+from clothwright.project.record.record_stages import still_wanting
 from clothwright.sheets.asked import RECORD
 from clothwright.sheets.asked_sheet import asked_data
 from clothwright.sheets.code import Opens, code_data

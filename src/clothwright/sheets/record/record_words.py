@@ -12,10 +12,10 @@ from clothwright.planning.record.learnt import Learnt
 from clothwright.planning.record.record_beside import Beside
 from clothwright.project import Project
 from clothwright.project.domain import yarns_sampled
-from clothwright.project.record_parts import LaterPart, RemnantPart, that_count
-from clothwright.project.record_search import RecordSaid
-from clothwright.project.record_stages import Wanting
-from clothwright.project.remnant_shape import largest_upright, outline_area
+from clothwright.project.parts.record_parts import LaterPart, RemnantPart, that_count
+from clothwright.project.parts.remnant_shape import largest_upright, outline_area
+from clothwright.project.record.record_search import RecordSaid
+from clothwright.project.record.record_stages import Wanting
 from clothwright.sheets.both_units import typed_in_both
 from clothwright.sheets.wording import LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, literal, percent, plain_number
 from clothwright.yarn import Lot

@@ -116,7 +116,7 @@ def came_from(request: HttpRequest | None) -> str:
 
 def _opened(found: Example) -> str:
     from clothwright.library.examples import example_project, example_things, with_class
-    from clothwright.library.on_hand import Kept
+    from clothwright.library.shelves.on_hand import Kept
     from clothwright.web.forms.form import for_the_page
 
     if found.page in set(Kept):

@@ -8,9 +8,11 @@ from typing import Any, Final, Protocol, TypeVar
 
 from django.urls import reverse
 
-from clothwright.library import on_hand, shares, store, whose
+from clothwright.library import store, whose
 from clothwright.library.models import Member, OnHand, Project
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
+from clothwright.library.studio import shares
 from clothwright.web.finding.kept import InLibrary, every_project, every_thing, texts_of_tree
 from clothwright.web.finding.matching import Asked, Findable, Standing, rank, standing
 from clothwright.web.finding.told import AWord, InGuide, every_section, every_word

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
 
-from clothwright.library import record_numbers
 from clothwright.library.models import OnHand, OnHandState, Project, Revision
-from clothwright.library.on_hand import Kept
+from clothwright.library.record import record_numbers
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.web.finding.matching import Findable, Place
 from clothwright.web.latest import Latest
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from clothwright.finishing import check_keys, step_titles
-from clothwright.project.finishing_parts import STATES_OFF
+from clothwright.project.parts.finishing_parts import STATES_OFF
 from clothwright.web.forms.field import CM, GRAMS, MM, Field, Group, Kind, Rows, Section, Unit, same_words
 
 DEGREES: Final = Unit("°C", "°F")

@@ -6,9 +6,9 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
-from clothwright.library import on_hand
 from clothwright.library.models import OnHand
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.web.forms.form import for_the_page
 from clothwright.web.forms.typed import Tree, rows
 

@@ -12,7 +12,7 @@ from django.urls import ResolverMatch
 #: A chapter, or a heading of one, and the pages it is about.
 _TABLE: Final[dict[str, tuple[str, ...]]] = {
     "begin": ("begin_start", "begin", "open_example"),
-    "first-cloth": ("projects", "new", "project", "card", "find"),
+    "first-cloth": ("projects", "new", "project", "plan_pane", "card", "find"),
     "project-file": ("open", "project_file", "bundle"),
     "yarn": ("shelf:yarn", "new_thing:yarn", "thing:yarn"),
     "yarn#numbers": ("yarn_numbers",),

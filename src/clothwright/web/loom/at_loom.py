@@ -15,10 +15,10 @@ from django.views.decorators.http import require_http_methods
 
 from clothwright import sheets
 from clothwright.library import store
+from clothwright.library.loom.weaving_log import add_entry
 from clothwright.library.models import Project, Revision
-from clothwright.library.weaving_log import add_entry
 from clothwright.project import ProblemsFound
-from clothwright.project.log_growing import Entry, entries
+from clothwright.project.loom.log_growing import Entry, entries
 from clothwright.sheets import at_loom as words
 from clothwright.sheets.wording import literal
 from clothwright.weaving import (

@@ -12,8 +12,8 @@ from django.http import HttpRequest
 
 from clothwright.finishing import record_known
 from clothwright.library import store
+from clothwright.library.loom.weaving_log import add_entry
 from clothwright.library.models import Project, Revision
-from clothwright.library.weaving_log import add_entry
 from clothwright.project import Problem, ProblemsFound
 from clothwright.weaving import (
     AsFinished,

@@ -8,7 +8,7 @@ from clothwright.library.models import Revision
 from clothwright.measure import CM_PER_INCH
 from clothwright.project import ProblemsFound
 from clothwright.project import Project as Document
-from clothwright.project.log_growing import entries
+from clothwright.project.loom.log_growing import entries
 from clothwright.sheets import at_loom as words
 from clothwright.sheets import loom_garment_svg, loom_strip_svg
 from clothwright.sheets.loom.core_said import said_of_core

@@ -7,8 +7,8 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from clothwright.library.loom.weaving_log import add_entry
 from clothwright.library.models import Project
-from clothwright.library.weaving_log import add_entry
 from clothwright.pattern import OTHER_CLOTH
 from clothwright.weaving import LoomForecast, WayThrough
 from clothwright.web.forms.typed import Tree, at, put, rows

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST, require_safe
 from clothwright.library import store
 from clothwright.library.models import Project, Revision
 from clothwright.planning import Behind, evidence_behind, job_of
-from clothwright.project.past import seen_of
+from clothwright.project.record.past import seen_of
 from clothwright.sheets.wording import behind_figure
 from clothwright.web import evidence, planned
 from clothwright.web.answering import fragment_asked

@@ -12,8 +12,9 @@ from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from clothwright.library import on_hand, store
+from clothwright.library import store
 from clothwright.library.models import Revision
+from clothwright.library.shelves import on_hand
 from clothwright.planning import tell_samples
 from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn

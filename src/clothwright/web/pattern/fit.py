@@ -23,11 +23,11 @@ from clothwright.library.models import Project, Revision
 from clothwright.pattern import Check, Piece, Step, Walked, check_every_size
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project import Project as Document
-from clothwright.project.changing import change_in_words as change_said
-from clothwright.project.changing import day_in_words, provisional_because
-from clothwright.project.garment import ChangedPattern, changed_pattern
-from clothwright.project.pattern_parts import ChangePart
-from clothwright.project.pattern_state import pattern_state
+from clothwright.project.parts.pattern_parts import ChangePart
+from clothwright.project.pattern.changing import change_in_words as change_said
+from clothwright.project.pattern.changing import day_in_words, provisional_because
+from clothwright.project.pattern.garment import ChangedPattern, changed_pattern
+from clothwright.project.pattern.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.answering import Shown, show
 from clothwright.web.fetching import get_project

@@ -28,8 +28,8 @@ from clothwright.pattern.drafting import (
     pieces_of,
 )
 from clothwright.project import ProblemsFound, read_project
-from clothwright.project.drafting import drafted_sizes
-from clothwright.project.pattern_parts import PatternPart
+from clothwright.project.parts.pattern_parts import PatternPart
+from clothwright.project.pattern.drafting import drafted_sizes
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.answering import fragment_asked
 from clothwright.web.fetching import get_project

@@ -34,8 +34,8 @@ from clothwright.pattern import (
 )
 from clothwright.project import Problem, ProblemsFound, read_project
 from clothwright.project import Project as Document
-from clothwright.project.garment import every_piece, faults, pieces_to_print
-from clothwright.project.pattern_state import pattern_state
+from clothwright.project.pattern.garment import every_piece, faults, pieces_to_print
+from clothwright.project.pattern.pattern_state import pattern_state
 from clothwright.sheets.wording import LENGTH, literal
 from clothwright.web.answering import fragment_asked, pressed
 from clothwright.web.apart import TRACING_S, read_apart

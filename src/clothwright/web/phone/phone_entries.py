@@ -16,7 +16,7 @@ from uuid import UUID
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
-from clothwright.library.entries import NewEntry, keep_entry, keep_order, orders
+from clothwright.library.loom.entries import NewEntry, keep_entry, keep_order, orders
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project.bounded_json import read_json

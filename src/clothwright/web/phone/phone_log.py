@@ -8,8 +8,8 @@ from typing import Any
 from uuid import UUID
 
 from clothwright.library import store
+from clothwright.library.loom.weaving_log import add_entry
 from clothwright.library.models import PhoneEntry, Project
-from clothwright.library.weaving_log import add_entry
 from clothwright.project import ProblemsFound
 from clothwright.web.loom.loom_told import forecast_of_revision
 from clothwright.web.loom.loom_ways import WayTaken, overtaken, take_way

@@ -6,7 +6,8 @@ import time
 from collections.abc import Sequence
 from typing import Any, Final
 
-from clothwright.library import entries, store
+from clothwright.library import store
+from clothwright.library.loom import entries
 from clothwright.library.models import PhoneEntry, Project, Revision
 from clothwright.planning import ColourPlan
 from clothwright.sheets import colour_words

@@ -87,7 +87,7 @@ def ask_for_word(
 @never_cache
 def enter(request: HttpRequest) -> HttpResponse:
     """Ask a phone for the word, and let it in when it is right."""
-    from clothwright.library import tries  # the word itself is read before the library is set up
+    from clothwright.library.studio import tries  # the word itself is read before the library is set up
 
     asked = request.POST if request.method == "POST" else request.GET
     to = asked.get("next", "/")

@@ -14,7 +14,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
-from clothwright.library.entries import entries
+from clothwright.library.loom.entries import entries
 from clothwright.library.models import PhoneEntry, Project
 from clothwright.project import ProblemsFound
 from clothwright.web.answering import download

@@ -19,7 +19,7 @@ from clothwright.library.models import Revision
 from clothwright.measure import QuantityError
 from clothwright.planning import InHandAnswer, cut_from
 from clothwright.project import ProblemsFound, Project
-from clothwright.project.remnants import ClothInHand, cloth_said, read_cloth
+from clothwright.project.parts.remnants import ClothInHand, cloth_said, read_cloth
 from clothwright.sheets import in_hand as words
 from clothwright.sheets.wording import counted
 from clothwright.web import planned

@@ -16,7 +16,7 @@ from clothwright.planning import CutFrom, garment_of
 from clothwright.planning.answer import PlacedOutline
 from clothwright.planning.job import Garment
 from clothwright.project import ProblemsFound
-from clothwright.project.remnants import ClothInHand
+from clothwright.project.parts.remnants import ClothInHand
 from clothwright.sheets.wording import LENGTH
 from clothwright.web import planned
 from clothwright.web.forms.typed import Tree, put

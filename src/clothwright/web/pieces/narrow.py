@@ -33,7 +33,7 @@ from clothwright.planning import (
     written,
 )
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.pattern_parts import JoinPart
+from clothwright.project.parts.pattern_parts import JoinPart
 from clothwright.sheets import joining as words
 from clothwright.sheets.wording import LENGTH
 from clothwright.web import evidence, planned

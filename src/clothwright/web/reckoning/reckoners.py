@@ -11,8 +11,8 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from clothwright.library import on_hand
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
 from clothwright.planning.setts.side_by_side import SettAnswer, compare_setts
 from clothwright.project import ProblemsFound
 from clothwright.sheets import check_line_svg, shown_setts, worth_drawing

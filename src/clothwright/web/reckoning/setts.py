@@ -30,9 +30,9 @@ from clothwright.cloth import (
     usual_heddles,
 )
 from clothwright.evidence import fibre_group
-from clothwright.library import on_hand
 from clothwright.library.models import OnHand
-from clothwright.library.on_hand import Kept, part_of
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept, part_of
 from clothwright.measure import Length, QuantityError, Ratio, ThreadsPerLength
 from clothwright.planning.setts.side_by_side import SettQuestion
 from clothwright.planning.setts.thickness_told import (

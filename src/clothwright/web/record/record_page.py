@@ -17,12 +17,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clothwright.finishing import record_known
-from clothwright.library import project_photos, record_notes, record_numbers, store
+from clothwright.library import store
 from clothwright.library.models import Project, ProjectPhoto
-from clothwright.library.photos import LARGEST_PHOTO, written_anew
+from clothwright.library.record import project_photos, record_notes, record_numbers
+from clothwright.library.shelves.photos import LARGEST_PHOTO, written_anew
 from clothwright.pattern.photographs.tracing import TracedBy
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.record_parts import ABOUT, LIKED, LaterPart, RemnantPart, number_parts, number_words
+from clothwright.project.parts.record_parts import ABOUT, LIKED, LaterPart, RemnantPart, number_parts, number_words
 from clothwright.sheets import record_words, remnant_outline_svg
 from clothwright.sheets.wording import literal
 from clothwright.weaving import filled_in

@@ -13,12 +13,12 @@ from django.views.decorators.http import require_POST
 
 from clothwright.library import store
 from clothwright.library.models import Project
-from clothwright.library.record_notes import rows_of_record
+from clothwright.library.record.record_notes import rows_of_record
 from clothwright.pattern import DrawingRefused
 from clothwright.pattern.photographs.seeing import MAX_BYTES
 from clothwright.pattern.photographs.tracing import TracedBy, Tracing, trace
 from clothwright.project import Problem, ProblemsFound
-from clothwright.project.remnant_shape import corners_kept
+from clothwright.project.parts.remnant_shape import corners_kept
 from clothwright.web.apart import read_apart
 from clothwright.web.fetching import get_project
 from clothwright.web.record.record_page import shown

@@ -12,8 +12,8 @@ from clothwright.library.models import Revision
 from clothwright.planning.record.learnt import Lesson, lesson
 from clothwright.project import Problem, ProblemsFound
 from clothwright.project import Project as Document
-from clothwright.project.past import record_gaps
-from clothwright.project.record_stages import still_wanting
+from clothwright.project.record.past import record_gaps
+from clothwright.project.record.record_stages import still_wanting
 from clothwright.sheets import at_loom, record_words
 from clothwright.weaving import looked_back, standing
 from clothwright.web import evidence, planned

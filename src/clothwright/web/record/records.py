@@ -14,12 +14,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from clothwright.cloth import structures
-from clothwright.library import project_photos, record_numbers, store
-from clothwright.library.label_address import keep_typed_address, label_address, typed_address
+from clothwright.library import store
 from clothwright.library.models import Project, Revision
+from clothwright.library.record import project_photos, record_numbers
+from clothwright.library.record.label_address import keep_typed_address, label_address, typed_address
 from clothwright.project import ProblemsFound
-from clothwright.project.record_parts import LIKED
-from clothwright.project.record_search import RecordAsked, RecordSaid, is_found, read_asked, said_of
+from clothwright.project.parts.record_parts import LIKED
+from clothwright.project.record.record_search import RecordAsked, RecordSaid, is_found, read_asked, said_of
 from clothwright.sheets import label_of, labels_pdf, record_words
 from clothwright.web import planned
 from clothwright.web.answering import on_paper

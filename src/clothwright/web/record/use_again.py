@@ -20,8 +20,8 @@ from clothwright.planning import plan
 from clothwright.planning.record.again_compared import Compared, compared
 from clothwright.project import ProblemsFound, read_project
 from clothwright.project import Project as Document
-from clothwright.project.garment import changed_pattern
-from clothwright.project.used_again import STOCKS, Again, Started, used_again
+from clothwright.project.pattern.garment import changed_pattern
+from clothwright.project.record.used_again import STOCKS, Again, Started, used_again
 from clothwright.sheets import record_words
 from clothwright.sheets.wording import verdict_sentence
 from clothwright.web import evidence, planned

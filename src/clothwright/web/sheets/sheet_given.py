@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from clothwright.library import store
-from clothwright.library.label_address import label_address
 from clothwright.library.models import Revision
-from clothwright.library.published import published
+from clothwright.library.record.label_address import label_address
+from clothwright.library.teaching.published import published
 from clothwright.planning import Plan
 from clothwright.planning.teaching.leaflet_versions import last_two
 from clothwright.project import Problem, ProblemsFound

@@ -20,7 +20,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from clothwright.library import store
 from clothwright.library.models import Project
-from clothwright.library.photos import LARGEST_PHOTO, written_anew
+from clothwright.library.shelves.photos import LARGEST_PHOTO, written_anew
 from clothwright.project import ProblemsFound
 from clothwright.sheets import ASKED, BY_KIND, AskPart, AskRows, AskSheet
 from clothwright.web import planned

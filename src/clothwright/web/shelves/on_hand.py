@@ -16,14 +16,22 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clothwright.cloth import structures
-from clothwright.library import on_hand
 from clothwright.library.files import LARGEST_DRAWING
 from clothwright.library.models import OnHand, OnHandState, Photo
-from clothwright.library.on_hand import Kept, Tree, part_of
-from clothwright.library.photos import LARGEST_PHOTO, keep_photo, photo, photos_of, written_anew
-from clothwright.library.sample_search import found as is_found
-from clothwright.library.sample_search import read_search
-from clothwright.library.yarn_csv import COLUMNS, EXAMPLE, LARGEST_TABLE, kept_tree, read_yarn_table, row_of, yarn_table
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept, Tree, part_of
+from clothwright.library.shelves.photos import LARGEST_PHOTO, keep_photo, photo, photos_of, written_anew
+from clothwright.library.shelves.sample_search import found as is_found
+from clothwright.library.shelves.sample_search import read_search
+from clothwright.library.shelves.yarn_csv import (
+    COLUMNS,
+    EXAMPLE,
+    LARGEST_TABLE,
+    kept_tree,
+    read_yarn_table,
+    row_of,
+    yarn_table,
+)
 from clothwright.project import ProblemsFound
 from clothwright.project.sampling import corners_drawn
 from clothwright.web.answering import Shown, download, pressed, show

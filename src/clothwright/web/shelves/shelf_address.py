@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from clothwright.library.on_hand import Kept
+from clothwright.library.shelves.on_hand import Kept
 
 
 class ShelfConverter:

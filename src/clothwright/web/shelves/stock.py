@@ -15,8 +15,8 @@ from functools import lru_cache
 from typing import Any, Final
 
 from clothwright.evidence import metres_of_balls, stock_belief
-from clothwright.library import on_hand
-from clothwright.library.on_hand import Kept, part_of
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept, part_of
 from clothwright.measure import Interval
 from clothwright.planning import tell_samples
 from clothwright.project import Problem, ProblemsFound, Project, read_project

@@ -16,10 +16,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import groups, members, shares, tries
-from clothwright.library.archive import exported
+from clothwright.library.keeping.archive import exported
+from clothwright.library.keeping.waiting import drop_all
 from clothwright.library.models import Invitation, Member
-from clothwright.library.waiting import drop_all
+from clothwright.library.studio import groups, members, shares, tries
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web.answering import download
 from clothwright.web.studio.gate import asking, member_of

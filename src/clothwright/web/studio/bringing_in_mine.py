@@ -11,8 +11,8 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from clothwright.library.backing_up import is_copy
-from clothwright.library.waiting import drop, keep_waiting, waiting
+from clothwright.library.keeping.backing_up import is_copy
+from clothwright.library.keeping.waiting import drop, keep_waiting, waiting
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web.bringing_in import bring, put_away_brought_in, would_bring
 from clothwright.web.studio.gate import asking

@@ -18,8 +18,9 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.cache import patch_cache_control
 
-from clothwright.library import groups, shares, whose
+from clothwright.library import whose
 from clothwright.library.models import Member, OnHand, Project
+from clothwright.library.studio import groups, shares
 from clothwright.web.needs import NEEDS, STUDIO_ONLY, Need
 
 _LINK_ENDED: Final = (

@@ -14,8 +14,8 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
-from clothwright.library import groups, members, shares
 from clothwright.library.models import Group, Member, OnHand, Project, Share
+from clothwright.library.studio import groups, members, shares
 from clothwright.library.studio_models import GroupKind, Role
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web.studio.gate import asking

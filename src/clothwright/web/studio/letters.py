@@ -10,8 +10,8 @@ from django.core.mail import send_mail
 from django.http import HttpRequest
 from django.urls import reverse
 
-from clothwright.library import members
 from clothwright.library.models import Member
+from clothwright.library.studio import members
 
 _log = logging.getLogger(__name__)
 

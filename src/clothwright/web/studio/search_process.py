@@ -9,8 +9,8 @@ import sys
 from contextlib import suppress
 from typing import Final
 
-#: How much less urgent than the pages, by the system's scale of 0 to 19.
-LESS_URGENT: Final = 10
+#: How much less urgent than the pages, by the system's scale of 0 to 19, where it knows of no leisure.
+LESS_URGENT: Final = 19
 _PR_SET_PDEATHSIG: Final = 1
 
 
@@ -18,8 +18,7 @@ def carry_out(number: int) -> None:
     """Carry the search of a number out, from nothing; runs in a spawned process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _go_with_server()
-    with suppress(AttributeError, OSError):
-        os.nice(LESS_URGENT)
+    give_way()
     import django
 
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clothwright.web.settings")
@@ -34,6 +33,18 @@ def carry_out(number: int) -> None:
     seen = whose.Seen(owner=run.project.owner_id, examples=bool(run.project.example))
     with whose.seeing(seen), suppress(ServerGone):
         (leaflet_runs if run.of_leaflet else searching).carry_out(run, store.head(run.project), count=1)
+
+
+def give_way() -> None:
+    """Have the system run this process when nothing else wants to run; where it cannot, less urgently than anything else.
+
+    *Source:* sched(7) of Linux, SCHED_IDLE: a process less urgent by number alone still lets one that wakes wait for its turn.
+    """
+    with suppress(AttributeError, OSError):
+        os.sched_setscheduler(0, os.SCHED_IDLE, os.sched_param(0))
+        return
+    with suppress(AttributeError, OSError):
+        os.nice(LESS_URGENT)
 
 
 def _go_with_server() -> None:

@@ -12,11 +12,14 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import groups, on_hand, project_photos, shares, store, whose
+from clothwright.library import store, whose
 from clothwright.library.models import Member, OnHand, Project
-from clothwright.library.on_hand import Kept
-from clothwright.library.photos import photos_of
-from clothwright.library.published import versions
+from clothwright.library.record import project_photos
+from clothwright.library.shelves import on_hand
+from clothwright.library.shelves.on_hand import Kept
+from clothwright.library.shelves.photos import photos_of
+from clothwright.library.studio import groups, shares
+from clothwright.library.teaching.published import versions
 from clothwright.project import ProblemsFound
 from clothwright.web import planned
 from clothwright.web.fetching import get_project

@@ -11,7 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from clothwright.library import store
-from clothwright.library.published import published
+from clothwright.library.teaching.published import published
 from clothwright.planning import Leaflet
 from clothwright.planning.teaching.buyers_sums import FIELDS
 from clothwright.sheets import leaflet_words as words

@@ -15,9 +15,10 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from clothwright.library import classes, export_toml, plain_tree, store
+from clothwright.library import export_toml, plain_tree, store
 from clothwright.library.files import LARGEST_FILE
 from clothwright.library.models import ClassState, Project
+from clothwright.library.teaching import classes
 from clothwright.planning import ClassNeeds, StudentNeeds
 from clothwright.project import Problem, ProblemsFound, read_toml
 from clothwright.sheets import class_sheet_pdf, class_summary, class_summary_pdf, class_words

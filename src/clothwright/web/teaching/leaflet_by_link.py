@@ -10,7 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from clothwright.library import store
-from clothwright.library.published import shown_by_link
+from clothwright.library.teaching.published import shown_by_link
 from clothwright.planning.teaching.leaflet_versions import PublishedVersion
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets.teaching.buyers_page import buyers_file

@@ -9,9 +9,10 @@ from __future__ import annotations
 from typing import Final
 
 from clothwright.layout import Effort, OnExecutor, Searchers
-from clothwright.library import search_queue, store
-from clothwright.library.leaflet_answers import kept_answers
+from clothwright.library import store
 from clothwright.library.models import LayoutRun, Project, Revision
+from clothwright.library.pieces import search_queue
+from clothwright.library.teaching.leaflet_answers import kept_answers
 from clothwright.planning import Done, Working, leaflet
 from clothwright.project import ProblemsFound
 from clothwright.sheets import leaflet_words as words

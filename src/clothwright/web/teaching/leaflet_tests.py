@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST
 
 from clothwright.library import store
 from clothwright.planning import Leaflet, LeafletRow
-from clothwright.project.testing import project_of_test
+from clothwright.project.teaching.testing import project_of_test
 from clothwright.web.fetching import get_project
 from clothwright.web.teaching.leaflets import answered, tried
 

@@ -16,15 +16,15 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from clothwright.library import store
-from clothwright.library.leaflet_answers import kept_answers
 from clothwright.library.models import Project, Revision
-from clothwright.library.published import publish as keep_published
-from clothwright.library.published import published, tests_of
+from clothwright.library.teaching.leaflet_answers import kept_answers
+from clothwright.library.teaching.published import publish as keep_published
+from clothwright.library.teaching.published import published, tests_of
 from clothwright.planning import Leaflet, LeafletRow, NothingLaidOut, Working, leaflet
 from clothwright.planning.teaching.leaflet_versions import given_out, refuse_unready
 from clothwright.project import Problem, ProblemsFound, read_project
-from clothwright.project.garment import sizes_and_versions
-from clothwright.project.testing import Tried
+from clothwright.project.pattern.garment import sizes_and_versions
+from clothwright.project.teaching.testing import Tried
 from clothwright.sheets import leaflet_pdf
 from clothwright.sheets import leaflet_words as words
 from clothwright.sheets.teaching.leaflet_changes import HEAD as CHANGE_HEAD

@@ -1,0 +1,1 @@
+"""What is kept of weaving: the log, and what was entered on phones."""

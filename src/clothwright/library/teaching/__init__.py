@@ -1,0 +1,1 @@
+"""What is kept for others: versions of leaflets as given out, their figures, and classes."""

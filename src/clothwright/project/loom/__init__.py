@@ -1,0 +1,1 @@
+"""The log of a project as it grows at the loom."""
