@@ -88,6 +88,9 @@ def test_a_class_begins_shares_and_is_left_with_everything(
         keeper.goto("/members/")
         expect(keeper.get_by_text("heron@guild.example")).to_have_count(0)
         looked_at(keeper, "members")
+        keeper.get_by_role("button", name="Link to a new password for Wren").click()
+        keeper.goto(keeper.locator("#password-link").input_value())
+        looked_at(keeper, "new-password")
         for page in people:
             page.context.close()
     assert said == []
@@ -153,14 +156,17 @@ def student_leaves(page: Page, file: Path) -> None:
     with zipfile.ZipFile(file) as archive:
         assert [name for name in archive.namelist() if name.endswith("states.json")]
     press_by_keys(page, "link", "Bring a file in …")
+    expect(page.get_by_role("heading", name="Bring a file in")).to_be_visible()
     looked_at(page, "bring-in")
     page.get_by_label("A file of everything, or a project file").set_input_files(file)
     press_by_keys(page, "button", "Look what is in it")
     expect(page.get_by_text("Nothing in it is new here.")).to_be_visible()
     looked_at(page, "bring-in-look")
     press_by_keys(page, "button", "Leave everything as it is")
+    expect(page.get_by_role("button", name="Look what is in it")).to_be_visible()
     page.goto("/me/")
     press_by_keys(page, "link", "Leave the studio …")
+    expect(page.get_by_role("heading", name="Leave the studio")).to_be_visible()
     looked_at(page, "leave")
     type_by_keys(page, "Your password", PASSWORD)
     press_by_keys(page, "button", "Delete my account and everything of mine")
