@@ -1,8 +1,9 @@
 """Members who use a studio as people do: one page after another, with time to read between; what each answer took is noted.
 
-A page is what a browser asks for when somebody opens it: the page itself, and what it asks for by itself after (the cards of the
-list that are not planned yet, how far a search is). Every kind has a weight, how often it is chosen. Between pages a member reads for
-a time drawn from an exponential distribution.
+A page is what a member opens, or what a change that she typed is answered with. What a page then asks for by itself (`BY_ITSELF`: the
+cards of the list that are not planned yet, the figures of a change, how far a search is) is asked for here as a browser does, and
+noted apart. Every kind has a weight, how often it is chosen. Between pages a member reads for a time drawn from an exponential
+distribution.
 """
 
 from __future__ import annotations
@@ -46,6 +47,17 @@ WEIGHTS: Final[dict[str, int]] = {
     "choices": 1,
     "leaflet": 1,
 }
+#: What pages ask for by themselves.
+FIGURES: Final = "figures of a change"
+BY_ITSELF: Final = (
+    FIGURES,
+    "card of a project",
+    "picture of the cloth",
+    "layout search: how far",
+    "choices: how far",
+)
+#: Not an answer: from typing until the figures of it are there, the page's answer and its own asking together.
+TYPED_UNTIL_FIGURES: Final = "from typing until its figures are there"
 #: What is typed into fields, where a project has them.
 TYPED: Final[dict[str, tuple[str, ...]]] = {
     "loom.waste": ("48 cm", "50 cm", "52 cm", "55 cm", "60 cm"),
@@ -243,9 +255,13 @@ class Member:
             return
         name = self._chance.choice(there)
         form[name] = self._chance.choice([one for one in TYPED[name] if one != form[name]])
+        at, began = time.time(), time.perf_counter()
         status, html = self.ask("change of a field", f"/project/{key}/", form | {"press": "save"}, part=True)
         if status == 200 and (found := re.search(r'name="rev" value="(\d+)"', html)):
             form["rev"] = found[1]
+        if fetches := re.search(r'hx-get="(/project/[^"]+/plan/)" hx-trigger="load"', html):
+            self.ask(FIGURES, fetches[1], part=True)
+        self._notes.add(Noted(TYPED_UNTIL_FIGURES, at, time.perf_counter() - began, status, 0))
 
     def undo(self, project: dict[str, Any], until: float) -> None:
         """Take the last change back."""

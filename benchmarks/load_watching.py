@@ -55,9 +55,9 @@ class Watch:
             "PostgreSQL": _below(self.database, parents),
             "the members played": [os.getpid()],
         }
-        ended = _seconds(self.server, ended=True)
         seconds = {name: sum(_seconds(one) for one in these) for name, these in groups.items()}
-        seconds["its searches and readers"] += ended
+        seconds["its searches and readers"] += _seconds(self.server, ended=True)
+        seconds["PostgreSQL"] += _seconds(self.database, ended=True)
         megabytes = {name: sum(_megabytes(one) for one in these) for name, these in groups.items()}
         return Sample(time.time(), megabytes, seconds, {name: len(these) for name, these in groups.items()})
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from pydantic import BaseModel
 
 from clothwright.cli.app import commands
-from clothwright.cli.drawing import pieces_of_table
+from clothwright.cli.pattern.drawing import pieces_of_table
 from clothwright.library.shelves.yarn_csv import COLUMNS
 from clothwright.measure import Grist, Length, QuantityError, Share, ThreadsPerLength, Weight
 from clothwright.pattern import LONGEST_TEXT, MOST_HAND_CORNERS, MOST_HAND_PIECES

@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from clothwright.cli.app import commands
-from clothwright.cli.setts import compared
+from clothwright.cli.reckoning.setts import compared
 from clothwright.cloth import (
     crimp,
     firmness_bands,

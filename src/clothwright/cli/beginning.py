@@ -13,7 +13,7 @@ from clothwright.library.files import export_toml
 from clothwright.planning import Plan
 from clothwright.planning.heddle_taken import heddle_taken
 from clothwright.project import Problem, ProblemsFound, Project, read_project
-from clothwright.project.beginning import beginning as begun
+from clothwright.project.beginning import few_answers as begun
 from clothwright.sheets.defaults import Default, defaults_taken
 
 
@@ -74,7 +74,7 @@ def _with_making(tree: begun.Tree, said: Said) -> begun.Tree:
 
 
 def _pairs(word: str, field: str, texts: tuple[str, ...]) -> dict[str, dict[str, str]]:
-    from clothwright.cli.drafting import pairs
+    from clothwright.cli.pattern.drafting import pairs
 
     return {field: pairs(word, texts)} if texts else {}
 

@@ -59,27 +59,27 @@ class Given:
     @cached_property
     def colours(self) -> Any:
         """Its colour orders; the weft's too where a sheet wants it."""
-        from clothwright.cli.coloured import coloured
+        from clothwright.cli.colours.coloured import coloured
 
         weft = Need.WEFT_ORDER in self.wanted
         return coloured(self.file, seed=None, redraw=False, seconds=self.asked.seconds, weft=weft)[1]
 
 
 def _threading(given: Given) -> Any:
-    from clothwright.cli.threaded import threaded
+    from clothwright.cli.cloth.threaded import threaded
 
     return threaded(given.file, seconds=given.asked.seconds)[1]
 
 
 def _two_leaflets(given: Given) -> Any:
-    from clothwright.cli.leaflet_versions import published_beside
+    from clothwright.cli.teaching.leaflet_versions import published_beside
     from clothwright.planning.teaching.leaflet_versions import last_two
 
     return last_two(published_beside(given.file))
 
 
 def _leaflet(given: Given) -> Any:
-    from clothwright.cli.leaflets import LeafletEffort, leaflet_in
+    from clothwright.cli.teaching.leaflets import LeafletEffort, leaflet_in
 
     return leaflet_in(given.file, LeafletEffort(given.asked.seconds, seed=given.asked.seed))[1]
 
@@ -92,7 +92,7 @@ def _weaving_end(given: Given) -> float:
 
 def _loom_forecast(given: Given) -> Any:
     """The forecast at the loom; None where plan and log do not say enough for one."""
-    from clothwright.cli.at_loom import forecast_where_told
+    from clothwright.cli.loom.at_loom import forecast_where_told
 
     return forecast_where_told(given.file, past=given.asked.past, seconds=given.asked.seconds, seed=given.asked.seed)
 
@@ -121,7 +121,7 @@ def _pieces(given: Given) -> Any:
 
 def _off_loom(given: Given) -> Any:
     """What is done off the loom, laid by first guesses."""
-    from clothwright.cli.finishing import finish_of
+    from clothwright.cli.loom.finishing import finish_of
 
     return finish_of(given.file, past=given.asked.past, seconds=0.0, seed=given.asked.seed)[1]
 

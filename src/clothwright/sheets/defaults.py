@@ -12,7 +12,7 @@ from clothwright.evidence import POOLED, fibre_group
 from clothwright.measure import Interval
 from clothwright.planning import Plan
 from clothwright.project import Project
-from clothwright.project.beginning.beginning import HEDDLES
+from clothwright.project.beginning.few_answers import HEDDLES
 from clothwright.sheets.wording import LENGTH, THREADS, percent
 
 

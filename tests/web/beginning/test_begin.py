@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from clothwright.library import store
 from clothwright.library.models import Project
-from clothwright.project.beginning import beginning as begun
+from clothwright.project.beginning import few_answers as begun
 
 pytestmark = pytest.mark.django_db
 

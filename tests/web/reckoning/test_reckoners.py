@@ -7,7 +7,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from django.test import Client
 
-from clothwright.cli.setts import compared
+from clothwright.cli.reckoning.setts import compared
 from clothwright.library.shelves import on_hand
 from clothwright.library.shelves.on_hand import Kept
 from clothwright.planning.setts.side_by_side import compare_setts

@@ -24,7 +24,7 @@ CLOTH_STATES = ("finished", "on the loom")
 @AS_JSON
 def colours_command(file: Path, redraw: bool, as_toml: bool, seconds: float, seed: int | None, as_json: bool) -> None:
     """Order the colours of FILE's warp: what each ball gives, an order under the rules, and what is left."""
-    from clothwright.cli.coloured import coloured, order_lines, show_colours
+    from clothwright.cli.colours.coloured import coloured, order_lines, show_colours
 
     with asked(file):
         project, answer = coloured(file, seed=seed, redraw=redraw, seconds=seconds)
@@ -74,7 +74,7 @@ def colours_command(file: Path, redraw: bool, as_toml: bool, seconds: float, see
 @AS_JSON
 def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: float, as_json: bool, **how: Any) -> None:
     """Draw the cloth of FILE as it will look: threads over and under, true colours and size, whole or cut into pieces."""
-    from clothwright.cli.pictured import PictureAsked, pictured, show_picture, write_picture
+    from clothwright.cli.cloth.pictured import PictureAsked, pictured, show_picture, write_picture
 
     with asked(file):
         drawn = pictured(file, PictureAsked(**how), seconds=seconds, past=past)
@@ -94,7 +94,7 @@ def picture_command(file: Path, out: Path, past: tuple[Path, ...], seconds: floa
 @AS_JSON
 def threading_command(file: Path, to_file: Path | None, past: tuple[Path, ...], seconds: float, as_json: bool) -> None:
     """Say how FILE is threaded and sleyed: every end, its shaft or hole, its dent, and where the warp stands."""
-    from clothwright.cli.threaded import show_threading, threaded, write_draft
+    from clothwright.cli.cloth.threaded import show_threading, threaded, write_draft
 
     with asked(file):
         project, answer = threaded(file, seconds=seconds, past=past)
@@ -111,7 +111,7 @@ def threading_command(file: Path, to_file: Path | None, past: tuple[Path, ...], 
 @AS_JSON
 def draft_command(file: Path, as_toml: bool, as_json: bool) -> None:
     """Read a draft from an interchange file (WIF), and say what of it a project cannot use."""
-    from clothwright.cli.threaded import draft_in, draft_lines, show_draft
+    from clothwright.cli.cloth.threaded import draft_in, draft_lines, show_draft
 
     with asked(file):
         read = draft_in(file)

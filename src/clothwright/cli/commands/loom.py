@@ -22,7 +22,7 @@ def forecast_command(
     file: Path, by_hand: bool, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool
 ) -> None:
     """Forecast from the weaving log of FILE: what is still needed, left, short, where it would end, and the ways out."""
-    from clothwright.cli.at_loom import forecast_of, show_forecast
+    from clothwright.cli.loom.at_loom import forecast_of, show_forecast
 
     with asked(file):
         project, told = forecast_of(file, by_hand=by_hand, past=past, seconds=seconds, seed=seed)
@@ -38,7 +38,7 @@ def forecast_command(
 @AS_JSON
 def finish_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
     """Say what is to be done off the loom of FILE: measuring, the recipe, the pieces on the cloth as it came, the checks."""
-    from clothwright.cli.finishing import finish_of, show_finish
+    from clothwright.cli.loom.finishing import finish_of, show_finish
 
     with asked(file):
         project, found = finish_of(file, past=past, seconds=seconds, seed=seed)

@@ -21,7 +21,7 @@ TRACED_BY = ("markers", "A4", "A3", "letter")
 @AS_JSON
 def pieces_command(file: Path, allowance: str | None, scale: str | None, before: int | None, as_json: bool) -> None:
     """List the pieces of FILE (a project, or a drawing: SVG, DXF, PDF), its changes, and what looks wrong in them."""
-    from clothwright.cli.pieces import pieces_told, show_pieces
+    from clothwright.cli.pattern.pieces import pieces_told, show_pieces
 
     with asked(file):
         answer = pieces_told(file, allowance=allowance, scale=scale, before=before)
@@ -39,7 +39,7 @@ def joins_command(
     file: Path, width: str | None, other_width: str | None, past: tuple[Path, ...], as_json: bool
 ) -> None:
     """Propose how pieces of FILE wider than the cloth can be joined, and what may come from other cloth, with its yarn."""
-    from clothwright.cli.joins import joins_answer, show_joins
+    from clothwright.cli.pieces.joins import joins_answer, show_joins
 
     with asked(file):
         answer = joins_answer(file, width=width, other_width=other_width, past=past)
@@ -59,7 +59,7 @@ def joins_command(
 @AS_JSON
 def cut_from_command(file: Path, cloths: tuple[str, ...], as_json: bool) -> None:
     """Say what of FILE can be cut from finished cloth that is there, whole or in remnants, and the ways out."""
-    from clothwright.cli.in_hand import cut_from_answer, show_cut_from
+    from clothwright.cli.pieces.in_hand import cut_from_answer, show_cut_from
 
     with asked(file):
         answer, imperial = cut_from_answer(file, cloths)
@@ -76,7 +76,7 @@ def cut_from_command(file: Path, cloths: tuple[str, ...], as_json: bool) -> None
 @AS_JSON
 def draw_command(file: Path, out: Path | None, inches: bool, as_json: bool) -> None:
     """Draw the pieces of FILE, a table of corners and sides (TOML), or open a drawing (SVG) as such a table."""
-    from clothwright.cli.drawing import drawn, drawn_answer, show_drawn, write_drawn
+    from clothwright.cli.pattern.drawing import drawn, drawn_answer, show_drawn, write_drawn
 
     with asked(file):
         pieces, left = drawn(file)
@@ -109,7 +109,7 @@ def measures_command(
     **said: tuple[str, ...],
 ) -> None:
     """Make a garment from body measures, of a project FILE or as typed; without either, list what can be made."""
-    from clothwright.cli import drafting
+    from clothwright.cli.pattern import drafting
 
     if what is None:
         answer = drafting.garments_answer()
@@ -156,7 +156,7 @@ def trace_command(
     photo: Path, sheet: str, out: Path, name: str, flat: Path | None, as_remnant: bool, as_json: bool
 ) -> None:
     """Trace the paper piece, or the remnant of cloth, in PHOTO (JPEG or PNG) into a drawing at true size."""
-    from clothwright.cli.tracing import remnant_lines, show_traced, traced, traced_answer, write_traced
+    from clothwright.cli.pattern.tracing import remnant_lines, show_traced, traced, traced_answer, write_traced
 
     with asked(photo):
         tracing = traced(photo, sheet=sheet)

@@ -111,7 +111,7 @@ def sample_command(
     as_json: bool,
 ) -> None:
     """Plan the smallest sample that settles most for the project in FILE: size, yarn, heddles, and what it would tell."""
-    from clothwright.cli.sample_first import sampled, show_sample
+    from clothwright.cli.samples.sample_first import sampled, show_sample
 
     with asked(file):
         project, answer = sampled(file, loom=not no_loom, heddles=heddles, past=past, seconds=seconds, seed=seed)
@@ -130,7 +130,7 @@ def lay_command(
     file: Path, seconds: float, rounds: int | None, seed: int | None, keep_places: bool, as_json: bool
 ) -> None:
     """Lay the pieces of FILE on cloth of the width wanted, or of the width that takes least yarn."""
-    from clothwright.cli.kept_places import place_lines
+    from clothwright.cli.pieces.kept_places import place_lines
     from clothwright.cli.planned import laid
     from clothwright.cli.show_plan import show_layout
 
@@ -148,7 +148,7 @@ def lay_command(
 @AS_JSON
 def choices_command(file: Path, past: tuple[Path, ...], as_json: bool) -> None:
     """Plan FILE by everything that can be chosen: width, heddle, joins, other cloth, one warp or two, best first."""
-    from clothwright.cli.choosing import choices_answer, show_choices
+    from clothwright.cli.pieces.choosing import choices_answer, show_choices
 
     with asked(file):
         answer, imperial = choices_answer(file, past)

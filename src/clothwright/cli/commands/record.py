@@ -44,7 +44,7 @@ def records_command(
     if files and not typed and labels is None:
         _records_table(files, out, with_samples=with_samples, as_json=as_json)
         return
-    from clothwright.cli.record_found import found_records, print_labels, records_data, show_records
+    from clothwright.cli.record.record_found import found_records, print_labels, records_data, show_records
 
     if out is not None or with_samples:
         raise click.UsageError("-o and --samples go with the table of FILEs, not with finding records")
@@ -78,7 +78,7 @@ def _records_table(files: tuple[Path, ...], out: Path | None, *, with_samples: b
 @AS_JSON
 def record_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
     """Tell the record of FILE: the plan beside what came, what was forecast, what it taught, what is still to complete."""
-    from clothwright.cli.recorded import record_told, show_record
+    from clothwright.cli.record.recorded import record_told, show_record
 
     with asked(file):
         told = record_told(file, past=past, seconds=seconds, seed=seed)
@@ -121,7 +121,7 @@ def again_command(
     as_json: bool,
 ) -> None:
     """Make the garment of FILE again: a new project planned from the ratios of its record, beside last time and proportion."""
-    from clothwright.cli.again import made_again, show_again, write_project
+    from clothwright.cli.record.again import made_again, show_again, write_project
     from clothwright.project.record.used_again import Again
 
     again = Again(name, width, length, size, version_of, stock)
@@ -144,7 +144,7 @@ def again_command(
 @AS_JSON
 def trueness_command(file: Path, picture: Path | None, as_json: bool) -> None:
     """Say how right forecasts would have been on the finished cloths of a table."""
-    from clothwright.cli.true import draw_trueness, show_trueness, trueness_answer
+    from clothwright.cli.record.true import draw_trueness, show_trueness, trueness_answer
 
     with asked(file):
         answer, told = trueness_answer(file)

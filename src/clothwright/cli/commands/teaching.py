@@ -35,8 +35,8 @@ def leaflet_command(
     file: Path, publish: str | None, buyers_page: Path | None, only_changes: bool, as_json: bool, **how: Any
 ) -> None:
     """Say what the leaflet of FILE asks for: cloth, warp, weft and balls for every size, version, heddle and width."""
-    from clothwright.cli import leaflet_versions
-    from clothwright.cli.leaflets import LeafletEffort, leaflet_in, show_leaflet
+    from clothwright.cli.teaching import leaflet_versions
+    from clothwright.cli.teaching.leaflets import LeafletEffort, leaflet_in, show_leaflet
 
     with asked(file):
         project, answer = leaflet_in(file, LeafletEffort(**how | {"rounds": how["rounds"] or 0}))
@@ -66,7 +66,7 @@ def leaflet_command(
 @AS_JSON
 def class_command(file: Path, piece: Path | None, out: Path | None, large_print: bool, as_json: bool) -> None:
     """Say what each student of a class needs for one piece on her own loom, what to settle with whom, and the yarn to buy."""
-    from clothwright.cli.classes import class_in, show_class, write_class
+    from clothwright.cli.teaching.classes import class_in, show_class, write_class
 
     _, answer = class_in(file, piece)
     written = write_class(answer, out, file.stem, large_print=large_print) if out else []
@@ -96,7 +96,7 @@ def words_command(word: tuple[str, ...], language: str, out: Path | None, large_
 
 def _show_versions(file: Path, answer: Any, publish: str | None, imperial: bool, as_json: bool) -> None:
     """Give out a version where one is named, and say what changed since the one before it."""
-    from clothwright.cli import leaflet_versions
+    from clothwright.cli.teaching import leaflet_versions
 
     before = (leaflet_versions.published_beside(file) or (None,))[-1]
     written = leaflet_versions.publish_beside(file, answer, publish)[0] if publish else None

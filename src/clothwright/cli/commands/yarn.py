@@ -26,7 +26,7 @@ from clothwright.cli.options import AS_JSON, DEFAULT_SECONDS, PAST, PROJECT_FILE
 @AS_JSON
 def yarn_command(texts: tuple[str, ...], file: Path | None, as_json: bool, **given: Any) -> None:
     """Say what each yarn number means in every system: "8/2 cotton", "2/17 Nm", "60s cotton + 40s cotton"."""
-    from clothwright.cli.yarns import show_yarns, yarn_answers
+    from clothwright.cli.reckoning.yarns import show_yarns, yarn_answers
 
     with asked():
         answers = yarn_answers(texts, **given) if file is None or texts or any(given.values()) else []
@@ -38,14 +38,14 @@ def yarn_command(texts: tuple[str, ...], file: Path | None, as_json: bool, **giv
 
 
 def _in_hand(file: Path) -> dict[str, Any]:
-    from clothwright.cli.yarns_in_hand import in_hand
+    from clothwright.cli.reckoning.yarns_in_hand import in_hand
 
     return in_hand(file)
 
 
 def _show_in_hand(held: dict[str, Any]) -> None:
     if held:
-        from clothwright.cli.yarns_in_hand import show_in_hand
+        from clothwright.cli.reckoning.yarns_in_hand import show_in_hand
 
         show_in_hand(held)
 
@@ -76,7 +76,7 @@ def _show_in_hand(held: dict[str, Any]) -> None:
 @AS_JSON
 def sett_command(as_json: bool, more_heddles: tuple[str, ...], heddles: tuple[str, ...], **given: Any) -> None:
     """Compare heddles for a yarn: what each leads to, how to sley it, and which to sample."""
-    from clothwright.cli.setts import compared, show_sett
+    from clothwright.cli.reckoning.setts import compared, show_sett
 
     if more_heddles and not heddles:
         raise click.UsageError(f"“{more_heddles[0]}” came by itself; write it after --heddles, --wraps or --yarn")
@@ -94,7 +94,7 @@ def sett_command(as_json: bool, more_heddles: tuple[str, ...], heddles: tuple[st
 @AS_JSON
 def samples_command(file: Path, past: tuple[Path, ...], seconds: float, seed: int | None, as_json: bool) -> None:
     """Tell what each sample of FILE says: ratios, the sett, the width it supports, and where samples do not agree."""
-    from clothwright.cli.sampled import show_samples, told
+    from clothwright.cli.samples.sampled import show_samples, told
 
     with asked(file):
         answer, imperial = told(file, past=past, seconds=seconds, seed=seed)

@@ -19,7 +19,7 @@ from clothwright.library.models import Project
 from clothwright.pattern.drafting import garments
 from clothwright.planning.heddle_taken import heddle_taken
 from clothwright.project import ProblemsFound, read_project
-from clothwright.project.beginning import beginning as begun
+from clothwright.project.beginning import few_answers as begun
 from clothwright.sheets.defaults import Default, defaults_taken
 from clothwright.web import planned
 from clothwright.web.answering import Shown, fragment_asked, posted_base, pressed, show

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from clothwright.pattern.drafting import Asks, garments, measures
-from clothwright.project.beginning.beginning import CLOTH, DRAWING
+from clothwright.project.beginning.few_answers import CLOTH, DRAWING
 from clothwright.web.forms.draft_fields import measure_field, option_field
 from clothwright.web.forms.field import CM, HEDDLE, Field, Kind, Section
 from clothwright.web.forms.form import FieldTable

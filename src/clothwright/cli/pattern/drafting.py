@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from clothwright.cli.pieces import length_told, pieces_answer, show_pieces
+from clothwright.cli.pattern.pieces import length_told, pieces_answer, show_pieces
 from clothwright.library.files import read_project_file
 from clothwright.pattern import Drawing, pieces_svg
 from clothwright.pattern.drafting import (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from clothwright.project import read_project
-from clothwright.project.beginning import beginning as begun
+from clothwright.project.beginning import few_answers as begun
 
 
 def test_the_first_answer_makes_an_ordinary_project() -> None:

@@ -9,8 +9,8 @@ import tomlkit
 from rich.console import Console
 from rich.table import Table
 
+from clothwright.cli.colours.weft_shown import show_weft
 from clothwright.cli.planned import planned, project_in
-from clothwright.cli.weft_shown import show_weft
 from clothwright.planning import (
     ColourPlan,
     asks_of_weft,

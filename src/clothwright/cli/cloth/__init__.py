@@ -1,0 +1,1 @@
+"""The cloth as it looks and how it is threaded, on the command line."""

@@ -1,0 +1,1 @@
+"""The colours of warp and weft, on the command line."""

@@ -1,0 +1,1 @@
+"""At the loom and off it, on the command line."""

@@ -1,0 +1,1 @@
+"""The pattern on the command line: pieces, from measures, as tables, from photographs."""

@@ -1,0 +1,1 @@
+"""A sample first, and what samples tell, on the command line."""

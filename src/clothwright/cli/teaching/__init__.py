@@ -1,0 +1,1 @@
+"""Leaflets and classes on the command line."""
