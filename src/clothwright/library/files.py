@@ -161,7 +161,8 @@ def project_tree(typed: Mapping[str, Any]) -> Tree:
             f"this is the list of a class; open its project first ({typed.get('project', 'the file it names')}), then take the list "
             "in on that project’s page Class",
         )
-    return plain_tree(typed)
+    tree: Tree = plain_tree(typed)
+    return tree
 
 
 def read_bundle(content: bytes) -> tuple[Tree, dict[str, bytes]]:

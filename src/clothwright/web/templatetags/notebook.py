@@ -108,7 +108,7 @@ def stages(context: dict[str, Any], project: Project) -> list[dict[str, Any]]:
     here, key = request.path if request else "", str(project.pk)
     more = {STAGES[-1][0]: _SHARED} if settings.STUDIO and not whose.examples_now() else {}
     return [
-        {"words": words, "pages": [_place(*page, key, here) for page in (*pages, *more.get(words, ()))]}
+        {"words": words, "pages": [_place(name, said, key, here) for name, said in (*pages, *more.get(words, ()))]}
         for words, pages in STAGES
     ]
 
