@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from clothwright.cli.yarns_in_hand import in_hand
+from clothwright.cli.reckoning.yarns_in_hand import in_hand
 from commands import typed
 from hypothesis import given
 from strategies import yarn_texts
