@@ -111,13 +111,7 @@ def _context(found: Project, revision: Revision, typed: dict[str, str], tried: T
         "told": tried.started.told if tried.started else (),
         "verdict": tried.verdict,
         "head": record_words.AGAIN_HEAD,
-        "rows": [
-            (
-                list(zip(record_words.AGAIN_HEAD, record_words.again_row(one, imperial=imperial), strict=True)),
-                bool(one.astray),
-            )
-            for one in lines
-        ],
+        "rows": [(record_words.again_row(one, imperial=imperial), bool(one.astray)) for one in lines],
         "notes": record_words.again_notes(tried.found, imperial=imperial) if tried.found else (),
         "finished": bool((revision.tree.get("record") or {}).get("date"))
         if isinstance(revision.tree.get("record"), dict)

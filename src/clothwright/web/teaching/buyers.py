@@ -66,7 +66,7 @@ def _shown(made: Leaflet, request: HttpRequest, imperial: bool) -> dict[str, Any
     return {
         "groups": groups,
         "head": HEAD,
-        "rows": [list(zip(HEAD, row, strict=True)) for row in rows],
+        "rows": rows,
         "problems": problems,
         "imperial": imperial,
         "which": which_version(made),

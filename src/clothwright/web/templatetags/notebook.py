@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any, Final
 from uuid import UUID
@@ -164,6 +165,12 @@ def about_page(context: dict[str, Any]) -> str:
 def can_find(context: dict[str, Any]) -> bool:
     """Whether there is a library to look in: at one table, or for who is signed in."""
     return not settings.STUDIO or bool(getattr(context.get("request"), "member", None))
+
+
+@register.filter
+def behind(row: Sequence[str], head: Sequence[str]) -> list[tuple[str, str]]:
+    """Each figure of a table's row with the heading of its column: on a phone the figure stands behind it."""
+    return [(head[place] if place < len(head) else "", cell) for place, cell in enumerate(row)]
 
 
 @register.filter
