@@ -15,7 +15,7 @@ import pytest
 from every_sheet import DAY, EVERY_WAY, drawn
 from sheets.teaching.test_class_sheet import made
 
-from clothwright.sheets import class_sheet_pdf
+from clothwright.sheets import class_sheet_pdf, class_summary_pdf
 from clothwright.sheets.translating import ENGLISH
 
 _EIGHTHS = {"½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8, "⅓": 1 / 3, "⅔": 2 / 3}
@@ -111,6 +111,13 @@ def test_the_sheets_of_students_say_both_systems(imperial: bool) -> None:
     for pdf in sheets:
         told = (re.sub(r"How the figures come about.*?Check yourself", "", page) for page in pages(pdf))
         assert [one for page in told for one in alone(page)] == []
+
+
+@pytest.mark.parametrize("imperial", [False, True], ids=["metric", "imperial"])
+def test_the_teachers_summary_says_both_systems(imperial: bool) -> None:
+    """Each student's yarn, what is bought of it, its grist and its balls."""
+    pdf = class_summary_pdf(made(units="imperial") if imperial else made(), made_on=DAY)
+    assert [one for page in pages(pdf) for one in alone(page)] == []
 
 
 def test_the_check_finds_what_stands_alone() -> None:

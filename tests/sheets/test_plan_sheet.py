@@ -45,17 +45,24 @@ def test_the_sheet_says_the_verdict_and_what_to_set_up(of: Plan, imperial: bool)
     assert "Plan sheet of 25 November 2026" in said
 
 
-def test_the_sheet_has_four_pages_set_up_then_layout_then_doubt_then_working() -> None:
+def test_the_sheet_goes_from_setting_up_to_the_working_on_no_more_than_four_pages() -> None:
+    """One part after the other; what cannot be parted leaves no page half empty for it."""
     pages = [page.extract_text() for page in reader(sheet()).pages]
     heads = [
-        ("What to set up", "The warp, to scale", "The yarn: need against have"),
-        ("The layout, on finished cloth", "Check the print", "Cutting list", "Take care", "What to measure next"),
-        ("What makes it unsure",),
-        ("The working", "What really came out", "What this plan assumes"),
+        "What to set up",
+        "Take care",
+        "What to measure next",
+        "The layout, on finished cloth",
+        "Cutting list",
+        "What this plan assumes",
+        "What makes it unsure",
+        "The working",
+        "What really came out",
     ]
-    assert len(pages) == 4
-    for page, expected in zip(pages, heads, strict=True):
-        assert all(head in page for head in expected)
+    assert len(pages) <= 4
+    said = " ".join(pages)
+    assert sorted(heads, key=said.index) == heads
+    assert all(head in pages[0] for head in ("What to set up", "The warp, to scale", "The yarn: need against have"))
 
 
 def test_the_margin_stands_in_metres_in_grams_and_in_cm_of_cloth() -> None:

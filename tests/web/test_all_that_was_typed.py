@@ -10,6 +10,7 @@ from typing import Any, Final
 import pytest
 
 from clothwright.web.cloth import threading
+from clothwright.web.forms.by_size import EVERY, by_size
 from clothwright.web.forms.colour_fields import COLOURS, WEFT_COLOURS
 from clothwright.web.forms.form import PROJECT, FieldTable, Form, for_the_page
 from clothwright.web.loom import log_fields, off_loom
@@ -48,7 +49,6 @@ SHOWN_OTHERWISE: Final = {
     ("colours", "not_at_edges"): "the rules, a tick beside each yarn",
     ("colours", "weft"): "the rules, a tick beside each yarn",
     ("pattern", "from_measures"): "Make from measures",
-    ("leaflet", "cloth_lengths"): "the leaflet's rows",
     ("record", "later"): "Found out later, on the record",
     ("record", "number"): "the heading of the record",
     ("record", "photo"): "the photos of the record",
@@ -69,7 +69,19 @@ def typed_in(tree: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]
 
 
 def shown_on_pages(tree: dict[str, Any]) -> set[tuple[Any, ...]]:
-    return {bound.path for table in TABLES for _, bound in Form(tree, (), table).filled()}
+    return {bound.path for table in TABLES for _, bound in Form(tree, (), table).filled()} | shown_by_size(tree)
+
+
+def shown_by_size(tree: dict[str, Any]) -> set[tuple[Any, ...]]:
+    """What the leaflet's page shows in a row of a name, and a column of a size."""
+    return {
+        (*asked.where, *((size, row.name.value) if asked.by_width else (row.name.value, size)))
+        for asked in EVERY
+        for table in [by_size(asked, tree, ())]
+        for row in table.rows
+        for size, one in zip(table.sizes, row.lengths, strict=True)
+        if one.value
+    }
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)

@@ -141,8 +141,8 @@ def _problems(error: ValidationError, document: type[BaseModel] = Project) -> li
 
 
 def _path(location: tuple[str | int, ...]) -> Path:
-    """Where in the document, without the names of the branches of a choice."""
-    return tuple(step for step in location if step not in READING_KINDS)
+    """Where in the document, without the names of the branches of a choice; a wrong name stands where what it names does."""
+    return tuple(step for step in location if step not in READING_KINDS and step != "[key]")
 
 
 def _sentence(error: dict[str, Any], path: Path, document: type[BaseModel]) -> str:

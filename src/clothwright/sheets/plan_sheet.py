@@ -8,6 +8,7 @@ template `plan.typ` only places them.
 from __future__ import annotations
 
 import datetime
+import re
 from collections import Counter
 from collections.abc import Sequence
 from typing import Any, Final
@@ -99,10 +100,8 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "cutting_head": ["Piece", "Cut", "Along the warp", "Across", "Note"],
         "cutting": cutting_rows(plan, imperial),
         "stairs_says": advice_sentences(plan.width_advice, imperial=imperial) if plan.width_advice else [],
-        "stairs_head": STAIRS_HEAD,
-        "stairs": stairs_rows(plan.staircase, plan.layout.width_cm, imperial=imperial)
-        if plan.width_advice and plan.layout
-        else [],
+        "stairs_head": [*STAIRS_HEAD[:3], "Chances in 100 that it is as wide", STAIRS_HEAD[4]],
+        "stairs": _stairs(plan, imperial),
         "cautions": cautions(plan),
         "balls_says": by_ball_sentence(plan.by_ball) if plan.by_ball else "",
         "balls_head": BALLS_IN_PLAN_HEAD,
@@ -119,7 +118,7 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         ],
         "doubt_says": [doubt_sentence(plan), WHAT_A_BAR_MEANS] if plan.doubt else [],
         "doubt_head": DOUBT_HEAD,
-        "doubt": doubt_rows(plan, imperial=imperial),
+        "doubt": [[cell.replace(" (", "\u00a0(") for cell in row] for row in doubt_rows(plan, imperial=imperial)],
         "ways_out_head": ["What", "Change", "Chance that the yarn lasts then", "Yarn then"],
         "ways_out": [
             [
@@ -146,6 +145,14 @@ def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = Fal
         "actuals": actual_rows(plan, imperial),
         "assumptions": assumptions(plan, imperial),
     }
+
+
+def _stairs(plan: Plan, imperial: bool) -> list[list[str]]:
+    """Width by width, the chance as a number alone: its head says of how many."""
+    if not plan.width_advice or plan.layout is None:
+        return []
+    rows = stairs_rows(plan.staircase, plan.layout.width_cm, imperial=imperial)
+    return [[re.sub(r" chances? in 100$", "", cell) for cell in row] for row in rows]
 
 
 _STAMP: Final = "PROVISIONAL"
@@ -330,5 +337,5 @@ def assumptions(plan: Plan, imperial: bool) -> list[str]:
         f"Heddle {plan.warp.heddle}, {picks} picks on the loom, loom waste {waste}.",
         f"{spans} Needs are rounded up, what there is is rounded down.",
         "Half of the loom waste is drawn at each end of the warp; on your loom it may lie otherwise.",
-        *each_in_both(plan.notes),
+        *each_in_both(note for note in plan.notes if note != plan.provisional_because),
     ]

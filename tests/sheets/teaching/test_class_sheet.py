@@ -168,12 +168,12 @@ def test_the_summary_adds_up_as_printed(units: str, large_print: bool) -> None:
     weights = []
     for use, column in (("Warp", 4), ("Weft", 6)):
         sum_ = re.search(
-            rf"{use} \(shore class wool\), (?:at the high figure, )?([\d +]+) = (\d+) (?:m|yd);.*?to spare ([\d.]+)",
+            rf"{use} \(shore class wool\), (?:at the high figure, )?([\d +]+) = (\d+) (?:m|yd) \(.*?to spare ([\d.]+)",
             text,
         )
         assert sum_ is not None
         each = [int(one) for one in sum_[1].split(" + ")]
-        assert each == [int(numbers(row[column])[-1]) for row in rows if "own yarn" not in row[1]]
+        assert each == [int(numbers(row[column].partition(" (")[0])[-1]) for row in rows if "own yarn" not in row[1]]
         assert sum(each) == int(sum_[2])
         metres = int(sum_[2]) * (0.9144 if units == "imperial" else 1)
         grams = metres / 3 * 1.1

@@ -216,9 +216,14 @@ def test_a_mark_of_an_earlier_version_on_the_other_side_is_asked_about_and_turne
         page = client.get(address(project)).content.decode()
         assert question in page
         assert f"marked 8.4 cm from the near selvedge, by the log {right['from_selvedge']}" in page
+        for name in ("lay_by_hand", "off_loom"):
+            asked = client.get(reverse(name, args=[project.pk])).content.decode()
+            assert question in asked, name
+            assert f'href="{address(project)}#other-side"' in asked
         client.post(address(project), {"do": answer})
         assert store.head(store.project(project.pk)).tree["layout"]["flaw"] == kept_then
-        assert question not in client.get(address(project)).content.decode()
+        for name in ("at_loom", "lay_by_hand", "off_loom"):
+            assert question not in client.get(reverse(name, args=[project.pk])).content.decode()
 
 
 def test_a_woven_cloth_shows_what_the_forecast_said_beside_what_came(client: Client) -> None:

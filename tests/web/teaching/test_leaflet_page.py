@@ -81,14 +81,53 @@ def test_a_wrong_width_is_told_beside_its_field_and_kept(client: Client) -> None
     assert "Still to be settled" not in shown(client, project)
 
 
-def test_the_lengths_a_file_gave_stay_though_the_page_has_no_field_for_them(client: Client) -> None:
-    """Changing the ball changes nothing else."""
+def test_lengths_of_cloth_are_typed_by_width_and_size(client: Client) -> None:
+    """A row for each width, a field for every size; one taken away is laid out again, or told as missing."""
     project = kept("tideline-vest")
     before = store.head(project).tree["leaflet"]["cloth_lengths"]
-    post(client, project, **{"leaflet.ball": "100 g"})
-    now = store.head(store.project(project.pk)).tree["leaflet"]
-    assert now["cloth_lengths"] == before
-    assert now["ball"] == "100 g"
+    said = shown(client, project)
+    assert re.search(r'name="length.0.what" value="42 cm"[\s\S]*?name="length.0.1" value="250 cm"', said)
+    post(client, project, **_lengths(("42 cm", "225 cm", "250 cm", "270 cm"), ("52 cm", "170 cm", "190 cm", "270 cm")))
+    assert store.head(store.project(project.pk)).tree["leaflet"]["cloth_lengths"] == before
+    post(client, project, **_lengths(("42 cm", "225 cm", "254", "270 cm"), ("21 in", "", "75 in", "")))
+    head = store.head(store.project(project.pk))
+    assert head.tree["leaflet"]["cloth_lengths"] == {
+        "S": {"42 cm": "225 cm"},
+        "M": {"42 cm": "254 cm", "21 in": "75 in"},
+        "L": {"42 cm": "270 cm"},
+    }
+    assert head.what == "lengths of cloth that are given"
+    assert "no length is given for it" in shown(client, project)
+    post(client, project, do="undo")
+    assert store.head(store.project(project.pk)).tree["leaflet"]["cloth_lengths"] == before
+
+
+def test_a_width_of_given_lengths_that_cannot_be_used_is_told_beside_it(client: Client) -> None:
+    """One that cannot be read, one that no length is given for yet, one that is not tabulated; none of them is lost."""
+    project = kept("tideline-vest", cloth_widths=["42 cm", "52 cm"])
+    post(client, project, **_lengths(("42 cm", "225 cm", "about wide", "270 cm"), ("wide", "170 cm", "", "")))
+    answer = client.get(url(project)).content.decode()
+    problems = json.loads(html.unescape(re.search(r'data-problems="([^"]*)"', answer)[1]))  # type: ignore[index]
+    assert set(problems) == {"f-length-0-1", "f-length-1-what"}
+    post(client, project, **_lengths(("42 cm", "225 cm", "250 cm", "270 cm"), ("60", "", "", "")))
+    assert store.head(store.project(project.pk)).tree["leaflet"]["cloth_lengths"]["S"] == {
+        "42 cm": "225 cm",
+        "60 cm": "",
+    }
+    said = shown(client, project)
+    assert "60 cm: not in the leaflet, since it is none of the finished widths above" in said
+    assert said.count("not in the leaflet, since") == 1
+    project = kept("tideline-vest", cloth_lengths={"S": "225 cm"})
+    assert "are not by size and width" in shown(client, project)
+
+
+def _lengths(*rows: tuple[str, ...]) -> dict[str, str]:
+    """Rows of the table of lengths as they are posted: a width, and a length for each of S, M and L."""
+    typed = {f"length.size.{place}": size for place, size in enumerate("SML")}
+    for number, (width, *lengths) in enumerate(rows):
+        typed[f"length.{number}.what"] = width
+        typed |= {f"length.{number}.{place}": one for place, one in enumerate(lengths)}
+    return typed
 
 
 def test_the_leaflet_prints_from_the_page(client: Client) -> None:
@@ -263,6 +302,8 @@ def test_a_test_weavers_sheet_is_typed_as_a_record_and_stands_beside_what_was_to
     assert history.wastes == ()
     with zipfile.ZipFile(io.BytesIO(client.get(reverse("bundle", args=[project.pk])).content)) as bundle:
         assert not [name for name in bundle.namelist() if b"Wren" in bundle.read(name)]
+    with zipfile.ZipFile(io.BytesIO(exported())) as whole:
+        assert any(b"Wren" in whole.read(name) for name in whole.namelist())
     assert b"Wren" not in client.get(reverse("buyers_file", args=[project.pk])).content
     assert "Wren" not in text_of(client.get(reverse("sheet", args=[project.pk, "leaflet"])).content)
     assert client.get(reverse("sheet", args=[project.pk, "test-weaver"])).content.startswith(b"%PDF")

@@ -58,14 +58,14 @@ def show_class(needs: ClassNeeds) -> None:
     for row in class_summary.rows(needs):
         name, heddle, ends, length, warp, weft, spread = row
         _console.print(
-            f"\n{name}: {heddle}\n  {ends} ends, a warp of {length}\n  {warp} of warp + {weft} of weft ({spread})"
+            f"\n{name}: {heddle}\n  {ends} ends, a warp of {length}\n  {warp} of warp + {weft} of weft, from {spread}"
         )
     settle = tuple(f"{name}: {what}" for name, what in class_summary.to_settle(needs))
     heads = class_summary.HEADS
     for title, lines in (
         (heads["settle"], settle),
         (heads["buy"], tuple(class_summary.to_buy(needs))),
-        (heads["assumed"], needs.assumed),
+        (heads["assumed"], tuple(class_summary.assumed(needs))),
     ):
         if lines:
             _console.print(f"\n{title}")

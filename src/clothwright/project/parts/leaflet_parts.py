@@ -14,11 +14,14 @@ from clothwright.project.parts.part import Part
 SAME_WIDTH_CM: Final = 0.05
 
 
-def _by_width(lengths: dict[str, Length]) -> dict[str, Length]:
-    for width in lengths:
-        if Length.read(width).low <= 0:
-            raise ValueError(f"“{width}”: a cloth has some width; write it as 42 cm")
-    return lengths
+def _width(text: str) -> str:
+    if Length.read(text).low <= 0:
+        raise ValueError(f"“{text}”: a cloth has some width; write it as 42 cm")
+    return text
+
+
+#: A finished width as it is typed, where it names a length.
+_Width = Annotated[str, AfterValidator(_width)]
 
 
 class LeafletPart(Part):
@@ -36,7 +39,7 @@ class LeafletPart(Part):
     margin: ShareField = Share.read("10 %")
     ball: SomeWeightField | None = None
     by_hand: bool = False
-    cloth_lengths: dict[str, Annotated[dict[str, SomeLengthField], AfterValidator(_by_width)]] = {}
+    cloth_lengths: dict[str, dict[_Width, SomeLengthField]] = {}
     measures: dict[str, dict[str, SomeLengthField]] = {}
     making: list[str] = []
     care: list[str] = []

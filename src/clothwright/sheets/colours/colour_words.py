@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from clothwright.colours import HandRun, LengthTried, first_ends, least_left
 from clothwright.planning import BallLine, ColourPlan, Warped
 from clothwright.planning.colours.colour_answer import StripeLine
+from clothwright.sheets.translating import ENGLISH, Language
 from clothwright.sheets.wording import LENGTH, THREADS, YARN, Rounding, chances, counted, literal
 
 
@@ -46,13 +47,19 @@ def turn_word(answer: ColourPlan, count: int = 2) -> str:
     return ("pair" if answer.turn_ends == 2 else "end") + ("" if count == 1 else "s")
 
 
-def check_sum(warp: Warped, *, imperial: bool) -> str:
+def check_sum(warp: Warped, *, imperial: bool, says: Language = ENGLISH) -> str:
     """Ends over the sett as the width to be measured in the heddle; the ends alone where the sett is not known."""
     width = warp.width_in_heddle_cm
     if width is None or warp.ends_per_cm is None:
-        return f"{counted(warp.ends, 'end')} in all."
-    sett = THREADS.text(warp.ends_per_cm, imperial=imperial)
-    return f"{counted(warp.ends, 'end')} at {sett} = {LENGTH.text(width, imperial=imperial)}: measure it in the heddle."
+        return says.several("{number} end in all.", "{number} ends in all.", warp.ends)
+    sett, wide = THREADS.text(warp.ends_per_cm, imperial=imperial), LENGTH.text(width, imperial=imperial)
+    ends = says.several("{number} end", "{number} ends", warp.ends)
+    return says(
+        "{ends} at {sett} = {width}: measure it in the heddle.",
+        ends=ends,
+        sett=says.figure(sett),
+        width=says.figure(wide),
+    )
 
 
 BALLS_HEAD = ["Yarn", "Ball", "There is", "Gives", "Sure", "Used", "Left", "Lasts"]

@@ -7,6 +7,7 @@ name in it; the catalogue has the shape. A sentence of no shape stays English. A
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import cache
 from typing import Final
 
@@ -54,6 +55,11 @@ SHAPES: Final = (
     # what is done at a stop line
     to_say("take a way out there"),
     to_say("start the other yarn"),
+    # why an entry of the log does not count
+    to_say("came with other content than {other}; which is right?"),
+    to_say("corrected by {entry}"),
+    to_say("{entry} stands in its place"),
+    to_say("taken back"),
     # ways out: what, what it changes, what it costs
     to_say("Beat lighter"),
     to_say("{share} fewer picks from here on, {now} picks per cm instead of {before}"),
@@ -109,10 +115,16 @@ def said_of_core(sentence: str, says: Language = ENGLISH) -> str:
     """A sentence of the core in a language; as it is where it has no shape, or the language is English."""
     if says == ENGLISH:
         return sentence
-    for shape, form in _forms():
-        if found := form.fullmatch(sentence):
-            return says(shape, **{name: _said_within(value, says) for name, value in found.groupdict().items()})
+    for shape, found in shapes_of(SHAPES, sentence):
+        return says(shape, **{name: _said_within(value, says) for name, value in found.items()})
     return sentence
+
+
+def shapes_of(shapes: tuple[str, ...], sentence: str) -> Iterator[tuple[str, dict[str, str]]]:
+    """The shapes that a sentence has, the first first, each with what stands in it for its names."""
+    for shape, form in _forms(shapes):
+        if found := form.fullmatch(sentence):
+            yield shape, found.groupdict()
 
 
 def _said_within(value: str, says: Language) -> str:
@@ -125,6 +137,6 @@ def _said_within(value: str, says: Language) -> str:
 
 
 @cache
-def _forms() -> tuple[tuple[str, re.Pattern[str]], ...]:
+def _forms(shapes: tuple[str, ...]) -> tuple[tuple[str, re.Pattern[str]], ...]:
     """Each shape with what it is found by: a name stands for any figure or words."""
-    return tuple((shape, re.compile(_NAME.sub(r"(?P<\1>.+?)", re.escape(shape)))) for shape in SHAPES)
+    return tuple((shape, re.compile(_NAME.sub(r"(?P<\1>.+?)", re.escape(shape)))) for shape in shapes)

@@ -30,6 +30,7 @@ from clothwright.planning.teaching.buyers_sums import (
     buyers_needs,
     read_buyer,
 )
+from clothwright.sheets.both_units import each_in_both
 from clothwright.sheets.teaching import leaflet_words as words
 from clothwright.sheets.wording import literal
 
@@ -228,10 +229,10 @@ def _field(field: AskedField, usual: str) -> str:
 
 def _lists(leaflet: Leaflet) -> Iterator[str]:
     for title, lines in (
-        ("Worth knowing", leaflet.advice),
+        ("Worth knowing", each_in_both(leaflet.advice)),
         ("Not on every cloth", tuple(words.missing(leaflet))),
-        ("What the leaflet's own figures stand on", leaflet.assumed),
-        ("Take care", leaflet.cautions),
+        ("What the leaflet's own figures stand on", each_in_both(leaflet.assumed)),
+        ("Take care", each_in_both(leaflet.cautions)),
     ):
         if lines:
             items = "".join(f"<li>{escape(literal(one[:1].upper() + one[1:]))}</li>" for one in lines)

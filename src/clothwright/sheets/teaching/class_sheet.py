@@ -97,7 +97,7 @@ def class_summary_pdf(needs: ClassNeeds, *, made_on: datetime.date, large_print:
         "settle": [list(row) for row in summary.to_settle(needs)],
         "settle_head": ["Student", "What to settle"],
         "buy": list(summary.to_buy(needs)),
-        "assumed": list(needs.assumed),
+        "assumed": summary.assumed(needs),
         "private": summary.PRIVATE,
     }
     return typeset("class-summary.typ", page | data, {}, made_on)

@@ -1,6 +1,6 @@
 """The teacher's summary of a class in words: every student's figures, what to settle with whom, the yarn to buy in all.
 
-Metres are whole ones, rounded up, so that the sums of the columns are the sums of what is printed.
+Metres, and the yards beside them, are whole ones, rounded up; those of the project's units add up to the sums of what is printed.
 """
 
 from __future__ import annotations
@@ -12,7 +12,9 @@ from typing import Final
 from clothwright.measure import CM_PER_YARD, Interval
 from clothwright.planning import Verdict
 from clothwright.planning.teaching.class_needs import CLOSE_CM, ClassNeeds, OwnYarn, Room, StudentNeeds, ToBuy
+from clothwright.sheets.both_units import each_in_both
 from clothwright.sheets.wording import (
+    GRIST,
     LENGTH,
     THREADS,
     WEIGHT,
@@ -51,19 +53,18 @@ def intro(needs: ClassNeeds) -> Iterator[str]:
 
 
 def rows(needs: ClassNeeds) -> Iterator[tuple[str, ...]]:
-    """A row for each student, and where there are several one for all; metres or yards as the project has them."""
-    unit = YARN.unit(needs.imperial)
+    """A row for each student; metres or yards first, as the project has them."""
     for one in needs.students:
-        warp, weft = in_whole(one.warp_m(), needs), in_whole(one.weft_m(), needs)
+        weft = one.weft_m()
         length = LENGTH.text(_warp_cm(one), imperial=needs.imperial, rounding=Rounding.UP)
         yield (
             literal(one.name),
             f"{one.heddle}{', own yarn' if one.own_yarn else ''}",
             str(one.sums.all_ends),
             length,
-            f"{warp.expected:g}\u00a0{unit}",
-            f"{weft.expected:g}\u00a0{unit}",
-            f"{weft.low:g} to {weft.high:g}\u00a0{unit}",
+            _yarn_in_words(one.warp_m().expected, needs),
+            _yarn_in_words(weft.expected, needs),
+            _yarn_in_words(weft, needs),
         )
 
 
@@ -71,9 +72,22 @@ def _warp_cm(one: StudentNeeds) -> float:
     return one.sums.wound.expected * one.sums.units.cm
 
 
-def in_whole(metres: Interval, needs: ClassNeeds) -> Interval:
-    """Yarn up to whole metres, or whole yards in an imperial project."""
-    unit = CM_PER_YARD / 100 if needs.imperial else 1.0
+def _yarn_in_words(metres: float | Interval, needs: ClassNeeds) -> str:
+    """Yarn in whole metres and in whole yards, the project's first: `303 m (332 yd)`, `261 to 296 m (286 to 324 yd)`."""
+    span = metres if isinstance(metres, Interval) else Interval(metres, metres, metres)
+    first, second = (_span(span, imperial) for imperial in (needs.imperial, not needs.imperial))
+    return f"{first} ({second})"
+
+
+def _span(metres: Interval, imperial: bool) -> str:
+    whole = in_whole(metres, imperial)
+    number = f"{whole.high:g}" if whole.low == whole.high else f"{whole.low:g} to {whole.high:g}"
+    return f"{number}\u00a0{YARN.unit(imperial)}"
+
+
+def in_whole(metres: Interval, imperial: bool) -> Interval:
+    """Yarn up to whole metres, or whole yards."""
+    unit = CM_PER_YARD / 100 if imperial else 1.0
     return Interval(*(float(math.ceil(one / unit - 1e-6)) for one in (metres.low, metres.expected, metres.high)))
 
 
@@ -165,23 +179,26 @@ def to_buy(needs: ClassNeeds) -> Iterator[str]:
 
 
 def _balls(one: ToBuy, needs: ClassNeeds) -> Iterator[str]:
-    if one.balls is not None and one.balls_each is not None:
+    if needs.ball_g and one.balls is not None and one.balls_each is not None:
         yield (
-            f"{_name(one.use)}: {counted(one.balls, 'ball')} of {needs.ball_g:g} g wound off for everybody from one lot, "
+            f"{_name(one.use)}: {counted(one.balls, 'ball')} of {WEIGHT.text(needs.ball_g, imperial=needs.imperial)} wound off for everybody from one lot, "
             f"{counted(one.balls_each, 'ball')} if each student gets whole ones."
         )
 
 
 def _sum(one: ToBuy, needs: ClassNeeds) -> str:
     each = [
-        in_whole(_of(student, one.use), needs).high for student in needs.students if _takes(student.own_yarn, one.use)
+        in_whole(_of(student, one.use), needs.imperial).high
+        for student in needs.students
+        if _takes(student.own_yarn, one.use)
     ]
-    unit, total = YARN.unit(needs.imperial), sum(each)
+    total = sum(each)
+    in_all = _yarn_in_words(total * (CM_PER_YARD / 100 if needs.imperial else 1.0), needs)
     added = " + ".join(f"{value:g}" for value in each)
     at = "at the high figure, " if one.m.low < one.m.high else ""
     return (
-        f"{_name(one.use)} ({literal(', '.join(one.yarns))}), {at}{added} = {total:g}\u00a0{unit}; at "
-        f"{plain_number(one.m_per_g)} m to the g and with {percent(needs.margin)} to spare "
+        f"{_name(one.use)} ({literal(', '.join(one.yarns))}), {at}{added} = {in_all}; at "
+        f"{GRIST.text(one.m_per_g, imperial=needs.imperial)} and with {percent(needs.margin)} to spare "
         f"{_weight_in_words(_weight(one, needs.imperial), needs.imperial)}."
     )
 
@@ -207,6 +224,11 @@ def _takes(own: OwnYarn | None, use: Use) -> bool:
 
 def _name(use: Use) -> str:
     return "Warp" if use == Use.WARP else "Weft"
+
+
+def assumed(needs: ClassNeeds) -> list[str]:
+    """What the figures stand on."""
+    return each_in_both(needs.assumed)
 
 
 def left_out(needs: ClassNeeds) -> Iterator[str]:

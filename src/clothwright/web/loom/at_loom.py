@@ -22,8 +22,6 @@ from clothwright.project.loom.log_growing import Entry, entries
 from clothwright.sheets import at_loom as words
 from clothwright.sheets.wording import literal
 from clothwright.weaving import (
-    LoomForecast,
-    counted_from_the_other_side,
     happened,
     made_in_order,
 )
@@ -31,9 +29,9 @@ from clothwright.web import planned
 from clothwright.web.answering import fragment_asked
 from clothwright.web.fetching import get_project
 from clothwright.web.forms.form import Form, read_posted
-from clothwright.web.forms.typed import at, rows
+from clothwright.web.forms.typed import at
 from clothwright.web.loom.log_fields import STANDS, entry_of, entry_table, form_tree, on_the_form, wefts
-from clothwright.web.loom.loom_done import VERBS, entry_called, flaws_of_log, new_key
+from clothwright.web.loom.loom_done import VERBS, entry_called, from_other_side, new_key
 from clothwright.web.loom.loom_told import digest_of, forecast_of_revision, looked_back_rows
 from clothwright.web.showing import is_imperial
 
@@ -170,7 +168,7 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
         "looked_back": looked_back_rows(revision, told),
         "looked_back_head": words.LOOKED_BACK_HEAD,
         "flawed": bool(flaws),
-        "from_other_side": _from_other_side(revision, told) if flaws else (),
+        "from_other_side": from_other_side(revision) if flaws else (),
         "sections": [
             (title, lines) for title, lines in words.sections(told, imperial=imperial) if lines and title != "Ways out"
         ],
@@ -185,20 +183,6 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
             for one in told.ways_out
         ],
     }
-
-
-def _from_other_side(revision: Revision, told: LoomForecast) -> list[str]:
-    """Flaws of the layout that seem to be counted from the other side, each in words with where the log has it."""
-    there = rows(revision.tree, ("layout", "flaw"))
-    try:
-        flaws, width_cm = flaws_of_log(revision, told)
-    except ProblemsFound:
-        return []
-    return [
-        f"{flaw['what']} at {there[place]['at']}: marked {there[place]['from_selvedge']} from the near selvedge, "
-        f"by the log {flaw['from_selvedge']}"
-        for place, flaw in counted_from_the_other_side(flaws, there, width_cm)
-    ]
 
 
 def _weighs(one: Entry) -> bool:

@@ -147,6 +147,25 @@ def flaws_of_log(revision: Revision, told: LoomForecast) -> tuple[list[Tree], fl
     return flaws_from_log(log.in_order, AsFinished(ratio, width, fell, told.ends)), width
 
 
+def from_other_side(revision: Revision) -> list[str]:
+    """Flaws of the layout that seem to be counted from the other side, each in words with where the log has it.
+
+    None where the layout has no flaw, or where nobody can say yet where those of the log lie.
+    """
+    there = rows(revision.tree, ("layout", "flaw"))
+    if not there or not rows(revision.tree, ("log",)):
+        return []
+    try:
+        flaws, width_cm = flaws_of_log(revision, forecast_of_revision(revision, by_hand=False))
+    except ProblemsFound:
+        return []
+    return [
+        f"{flaw['what']} at {there[place]['at']}: marked {there[place]['from_selvedge']} from the near selvedge, "
+        f"by the log {flaw['from_selvedge']}"
+        for place, flaw in counted_from_the_other_side(flaws, there, width_cm)
+    ]
+
+
 def _marked(found: Project, what: str, changed: Callable[[list[Any], list[Tree], float], list[Any]]) -> str:
     """Change the rows of the layout's flaws by the flaws of the log and the width of the cloth."""
     revision = store.head(found)

@@ -13,6 +13,7 @@ from clothwright.sheets import at_loom as words
 from clothwright.sheets import loom_garment_svg, loom_strip_svg
 from clothwright.sheets.loom.core_said import said_of_core
 from clothwright.sheets.loom.loom_log_sheet import marks_to_come
+from clothwright.sheets.loom.refused_said import no_forecast_said
 from clothwright.sheets.translating import ENGLISH, Language
 from clothwright.weaving import Logged, LoomForecast, logged
 from clothwright.web import planned
@@ -28,7 +29,7 @@ _PHONE_ACROSS: Final = 400.0
 def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
     """What a phone is told of the weaving: units, yarns, how far it is, marks to come, the log, and the forecast in words.
 
-    What the core of the program says in words of its own has its shapes in the catalogue; why an entry could not be used is in English.
+    What the core of the program says in words of its own has its shapes in the catalogue.
     """
     imperial = is_imperial(revision)
     state: dict[str, Any] = {
@@ -45,8 +46,8 @@ def loom_state(revision: Revision, says: Language = ENGLISH) -> dict[str, Any]:
     try:
         document = planned.document(revision)
     except ProblemsFound as wrong:
-        return state | {"why": f"No forecast yet: {wrong.problems[0].sentence}."}
-    told, why = _forecast(revision, document)
+        return state | {"why": no_forecast_said(wrong.problems[0].sentence, says)}
+    told, why = _forecast(revision, document, says)
     return (
         state
         | _how_far(document, revision, told, imperial)
@@ -108,7 +109,7 @@ def _log(document: Document, says: Language) -> list[dict[str, Any]]:
             ),
             "counts": one.counts,
             "takes_back": not one.part.told,
-            "why": one.set_aside,
+            "why": said_of_core(one.set_aside, says),
         }
         for one in entries(document.log)
     ]
@@ -118,14 +119,14 @@ def _line(*parts: str) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _forecast(revision: Revision, document: Document) -> tuple[LoomForecast | None, str]:
+def _forecast(revision: Revision, document: Document, says: Language) -> tuple[LoomForecast | None, str]:
     """The forecast of a revision, or why there is none."""
     if not document.log:
         return None, ""
     try:
         return forecast_of_revision(revision, by_hand=False), ""
     except ProblemsFound as wrong:
-        return None, f"No forecast yet: {wrong.problems[0].sentence}."
+        return None, no_forecast_said(wrong.problems[0].sentence, says)
 
 
 def _ways(told: LoomForecast, imperial: bool, says: Language) -> list[dict[str, Any]]:

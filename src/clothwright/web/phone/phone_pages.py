@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
@@ -18,10 +19,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from clothwright.library import store
 from clothwright.library.models import Project
 from clothwright.project import ProblemsFound
+from clothwright.sheets.loom.refused_said import refused_said
+from clothwright.sheets.translating import Language
 from clothwright.web.colours import colour_answers
 from clothwright.web.colours.colour_sides import WARP, with_order
 from clothwright.web.fetching import get_project
-from clothwright.web.phone.phone_entries import read_batch, take_in
+from clothwright.web.phone.phone_entries import Outcome, read_batch, take_in
 from clothwright.web.phone.phone_state import order_now, phone_state
 from clothwright.web.phone.phone_words import asked_language, other_languages, remembered, script_words
 
@@ -34,31 +37,32 @@ def page(request: HttpRequest, key: UUID) -> HttpResponse:
     if request.method == "POST":
         _keep_order(found)
         return redirect("board", key=found.pk)
-    order = order_now(found, store.head(found))
-    return render(request, "clothwright/at_board.html", phone_context(request, found, "board") | {"order": order})
+    order = order_now(found, store.head(found), asked_language(request))
+    return _shown(request, "at_board.html", phone_context(request, found, "board") | {"order": order})
 
 
 @require_safe
 @never_cache
 def at_loom(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page at the loom, in the language this phone asked for."""
-    language = asked_language(request)
-    context = phone_context(request, get_project(key), "loom") | {
-        "tag": language.tag,
-        "words": script_words(language.code),
-        "other_languages": other_languages(language),
-    }
-    with translation.override(language.code):
-        return remembered(request, render(request, "clothwright/at_loom_phone.html", context))
+    return _shown(request, "at_loom_phone.html", phone_context(request, get_project(key), "loom"))
+
+
+def _shown(request: HttpRequest, template: str, context: Mapping[str, Any]) -> HttpResponse:
+    """A page for phones in the language its phone asked for."""
+    with translation.override(asked_language(request).code):
+        return remembered(request, render(request, f"clothwright/{template}", dict(context)))
 
 
 def phone_context(request: HttpRequest, project: Project, page_name: str) -> dict[str, Any]:
-    """What every page for phones carries: the state to go on with, and where to send entries."""
+    """What every page for phones carries: its language, the state to go on with, and where to send entries."""
+    language = asked_language(request)
     return {
         "project": project,
-        "words": {},
-        "state": phone_state(project, loom=page_name == "loom", says=asked_language(request))
-        | {"token": get_token(request)},
+        "tag": language.tag,
+        "words": script_words(language.code),
+        "other_languages": other_languages(language),
+        "state": phone_state(project, loom=page_name == "loom", says=language) | {"token": get_token(request)},
         "places": {
             "state": f"{reverse('phone_state', args=[project.pk])}?page={page_name}",
             "entries": reverse("phone_entries", args=[project.pk]),
@@ -90,13 +94,17 @@ def state(request: HttpRequest, key: UUID) -> HttpResponse:
 
 @require_POST
 def entries(request: HttpRequest, key: UUID) -> HttpResponse:
-    """Entries sent by a phone; the answer says of every one what became of it."""
-    found = get_project(key)
+    """Entries sent by a phone; the answer says of every one what became of it, in the phone's language."""
+    found, says = get_project(key), asked_language(request)
     try:
         batch = read_batch(request.body, found)
     except ProblemsFound as wrong:
-        return JsonResponse({"problem": wrong.problems[0].sentence}, status=422)
-    return JsonResponse({"outcomes": [one.as_json() for one in take_in(found, batch).outcomes]})
+        return JsonResponse({"problem": refused_said(wrong.problems[0].sentence, says)}, status=422)
+    return JsonResponse({"outcomes": [_told(one, says) for one in take_in(found, batch).outcomes]})
+
+
+def _told(one: Outcome, says: Language) -> dict[str, Any]:
+    return one.as_json() | {"sentence": refused_said(one.sentence, says)}
 
 
 def as_data(value: Any) -> str:

@@ -17,6 +17,7 @@ from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import translation
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
@@ -31,10 +32,6 @@ _LENGTH: Final = 12
 _GROUP: Final = 4
 #: What tries are counted under, as those of an account are; an account has an @ in it.
 _COUNTED_AS: Final = "the word for phones"
-_TOO_MANY: Final = (
-    "There were too many wrong words. Wait a quarter of an hour; then type the word as it is shown on the machine that serves. Phones that "
-    "were let in before go on."
-)
 #: What a phone may have before it has shown the word.
 _OPEN: Final = ("/phone/enter/", "/phone/certificate.crt", "/static/")
 
@@ -94,7 +91,7 @@ def enter(request: HttpRequest) -> HttpResponse:
     to = to if url_has_allowed_host_and_scheme(to, None) else "/"
     word, place = asked.get("word", ""), str(request.META.get("REMOTE_ADDR", ""))
     if request.method == "POST" and not tries.may_try(_COUNTED_AS, place):
-        return _asked_for(request, word, to, sentence=_TOO_MANY, status=429)
+        return _asked_for(request, word, to, status=429)
     if request.method == "POST" and _is_the_word(word):
         tries.succeeded(_COUNTED_AS, place)
         answer = redirect(to)
@@ -102,16 +99,28 @@ def enter(request: HttpRequest) -> HttpResponse:
         answer.set_cookie(COOKIE, sign, _A_YEAR_S, secure=True, httponly=True, samesite="Lax")
         return answer
     if request.method == "POST":
-        sentence = (
-            f"“{word[:40]}” is not the word: it has three groups of four letters or figures, as it is shown there."
-        )
-        return _asked_for(request, word, to, sentence=sentence, status=403)
+        return _asked_for(request, word, to, status=403)
     return _asked_for(request, word, to)
 
 
-def _asked_for(request: HttpRequest, word: str, to: str, *, sentence: str = "", status: int = 200) -> HttpResponse:
-    context = {"word": word[:40], "to": to, "sentence": sentence}
-    return render(request, "clothwright/phone_enter.html", context, status=status)
+def _asked_for(request: HttpRequest, word: str, to: str, *, status: int = 200) -> HttpResponse:
+    """The page that asks, in the language the phone asked for; with why what was typed did not do, by `status`."""
+    from clothwright.web.phone.phone_words import asked_language, other_languages, remembered  # no part of every start
+
+    says = asked_language(request)
+    wrong = {
+        403: says(
+            "“{word}” is not the word: it has three groups of four letters or figures, as it is shown there.",
+            word=word[:40],
+        ),
+        429: says(
+            "There were too many wrong words. Wait a quarter of an hour; then type the word as it is shown on the machine that serves. Phones that were let in before go on."
+        ),
+    }
+    context = {"word": word[:40], "to": to, "sentence": wrong.get(status, ""), "tag": says.tag}
+    with translation.override(says.code):
+        shown = context | {"other_languages": other_languages(says)}
+        return remembered(request, render(request, "clothwright/phone_enter.html", shown, status=status))
 
 
 def _is_the_word(word: str) -> bool:

@@ -15,6 +15,7 @@ from clothwright.library.teaching.published import published
 from clothwright.planning import Leaflet
 from clothwright.planning.teaching.buyers_sums import FIELDS
 from clothwright.sheets import leaflet_words as words
+from clothwright.sheets.both_units import each_in_both
 from clothwright.sheets.teaching.buyers_page import (
     GROUPS,
     HEAD,
@@ -70,7 +71,7 @@ def _shown(made: Leaflet, request: HttpRequest, imperial: bool) -> dict[str, Any
         "problems": problems,
         "imperial": imperial,
         "which": which_version(made),
-        "advice": made.advice,
+        "advice": each_in_both(made.advice),
         "proof": words.not_to_be_given_out(made),
     }
 

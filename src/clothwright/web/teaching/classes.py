@@ -217,6 +217,7 @@ def _shown(needs: ClassNeeds) -> dict[str, Any]:
         "students": [(one, row) for one, row in zip(needs.students, class_summary.rows(needs), strict=True)],
         "settle": list(class_summary.to_settle(needs)),
         "buy": list(class_summary.to_buy(needs)),
+        "assumed": class_summary.assumed(needs),
         "told": [_told(one) for one in needs.students],
         "languages": list(LANGUAGES.items()),
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final
@@ -33,9 +34,9 @@ from clothwright.sheets.teaching.leaflet_sheet import drawn_layouts
 from clothwright.web import planned, searching
 from clothwright.web.answering import Shown, fragment_asked, on_paper, show
 from clothwright.web.fetching import get_project, slug
+from clothwright.web.forms.by_size import CLOTH_LENGTHS, EVERY, MEASURES, BySize, by_size, with_sizes
 from clothwright.web.forms.form import FieldTable, Form, change_in_words
 from clothwright.web.forms.leaflet_fields import LEAFLET
-from clothwright.web.forms.leaflet_measures import Measures, is_told_of, measures_shown, with_measures
 from clothwright.web.forms.typed import Filled, Tree, at
 from clothwright.web.forms.typed_page import PART, answered_as_typed, page_context
 from clothwright.web.latest import Latest
@@ -45,6 +46,7 @@ from clothwright.web.teaching import leaflet_runs
 TABLE: Final = FieldTable(LEAFLET)
 #: So many layouts are guessed while the page waits; more are asked for by a button.
 AT_ONCE: Final = 12
+_BY_SIZE: Final = {MEASURES: "measures of the finished garment", CLOTH_LENGTHS: "lengths of cloth that are given"}
 _answers: Final = Latest["Answered"](32)
 
 
@@ -66,15 +68,22 @@ class Answered:
 def page(request: HttpRequest, key: UUID) -> HttpResponse:
     """The page; a post keeps what was typed and shows what comes of it."""
     found = get_project(key)
-    read, again = partial(with_measures, posted=request.POST), partial(_page, request, found)
-    return answered_as_typed(request, found, TABLE, again, read=read, words=_in_words)
+    again = partial(_page, request, found)
+    return answered_as_typed(request, found, TABLE, again, read=partial(_read, request.POST), words=_in_words)
+
+
+def _read(posted: Mapping[str, str], tree: Tree) -> Tree:
+    """The tree with what was typed by size."""
+    for asked in EVERY:
+        tree = with_sizes(asked, tree, posted)
+    return tree
 
 
 def _in_words(before: Tree, after: Tree) -> str:
     """What changed, in the words of the page."""
     fields = change_in_words(before, after, TABLE)
-    was, now = (at(one, ("leaflet", "measures")) for one in (before, after))
-    return "measures of the finished garment" if fields == "changed" and was != now else fields
+    changed = (words for asked, words in _BY_SIZE.items() if at(before, asked.where) != at(after, asked.where))
+    return next(changed, fields) if fields == "changed" else fields
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -207,14 +216,14 @@ def _page(request: HttpRequest, found: Project, **how: Any) -> HttpResponse:
 def _context(found: Project, here: str) -> dict[str, Any]:
     revision = store.head(found)
     answer = answered(revision)
-    measures = _measures(revision, answer)
-    form = Form(revision.tree, (one for one in answer.here if measures is None or not is_told_of(one)), TABLE)
-    form.told += measures.told if measures else ()
+    tables = _by_size(revision, answer)
+    form = Form(revision.tree, (one for one in answer.here if not any(each.tells(one) for each in tables)), TABLE)
+    form.told += tuple(told for each in tables for told in each.told)
     context = page_context(found, revision, form, here, "leaflet_answer.html", answer.elsewhere)
     return {
         **context,
-        "measures": measures,
-        "sentences": context["sentences"] | (measures.sentences if measures else {}),
+        "by_size": tables,
+        "sentences": {**context["sentences"], **{key: one for each in tables for key, one in each.sentences.items()}},
         **_runs(found),
         **_versions(found, answer.leaflet, is_imperial(revision)),
         **_tried(answer.leaflet, is_imperial(revision)),
@@ -223,14 +232,14 @@ def _context(found: Project, here: str) -> dict[str, Any]:
     }
 
 
-def _measures(revision: Revision, answer: Answered) -> Measures | None:
-    """The measures of the finished garment, in the sizes of the pattern."""
+def _by_size(revision: Revision, answer: Answered) -> tuple[BySize, ...]:
+    """What is typed by size, in the sizes of the pattern."""
     rest = {name: part for name, part in revision.tree.items() if name != "leaflet"}
     try:
         sizes, _ = sizes_and_versions(read_project(Filled.of(rest).tree), store.drawings_of(revision))
     except ProblemsFound:
         sizes = ()
-    return measures_shown(revision.tree, sizes, filter(is_told_of, answer.here))
+    return tuple(by_size(asked, revision.tree, sizes, answer.here) for asked in EVERY)
 
 
 def _shown(made: Leaflet, imperial: bool) -> dict[str, Any]:

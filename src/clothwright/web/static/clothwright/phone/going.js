@@ -107,7 +107,7 @@ const showStatus = (app, places) => {
     const wrong = app.mine().filter((one) => (one.sent === "refused" || one.sentence) && !putRight.has(rowKey(one.key)));
     refused.hidden = wrong.length === 0;
     refused.replaceChildren(el("h2", { textContent: t("Entries that could not be used") }), el("ul", {},
-      ...wrong.map(({ key, entry, sentence }) => el("li", {}, el("p", { textContent: `${clock(Date.parse(entry.made_at))}, ${entry.row ? rowWords(entry.row) : entry.way ? entry.way.what : entry.kind}: ${sentence}.` }),
+      ...wrong.map(({ key, entry, sentence }) => el("li", {}, el("p", { textContent: `${clock(Date.parse(entry.made_at))}, ${entry.row ? rowWords(entry.row) : entry.way ? entry.way.what : kindWords(entry.kind)}: ${sentence}.` }),
         app.putRight && entry.row ? el("button", { type: "button", textContent: t("Put it right"), onclick: () => app.putRight(entry.row, key) }) : null))));
     if (app.sending && app.sending.status.word && !place.querySelector("a")) {
       place.append(" ", el("a", { href: places.enter, textContent: t("Type the word") }));
@@ -121,6 +121,9 @@ const showStatus = (app, places) => {
     });
   }
 };
+
+const KINDS = { tick: toSay("a tick"), count: toSay("a count") };
+const kindWords = (kind) => (KINDS[kind] ? t(KINDS[kind]) : kind);
 
 const givingBack = (app, batchOf) => {
   const text = () => JSON.stringify(batchOf(app.mine()));

@@ -1,6 +1,8 @@
 // The order of the warp's colours in groups, and what was ticked of it. Nothing here touches the page.
 // An order: {digest, runs: [{yarn, ends, ball, colour}]}. Ends are counted from 1, from the first selvedge.
 
+import { t } from "./words.js";
+
 export const endsOf = (order) => order.runs.reduce((sum, run) => sum + run.ends, 0);
 
 // What stands from one end to another, run by run; `more` where a run goes on from before.
@@ -96,5 +98,9 @@ export const alikeUpTo = (one, other) => {
   return alike;
 };
 
-export const ballWords = (part) => (part.ball ? `, ball ${part.ball}` : "");
-export const partWords = (part) => `${part.ends} ${part.more ? "more " : ""}${part.yarn}${ballWords(part)}`;
+// The yarn of a part, and its ball; `more` of it where the run goes on from before.
+export const yarnWords = (part) => {
+  const yarn = part.more ? t("more {yarn}", { yarn: part.yarn }) : part.yarn;
+  return part.ball ? t("{yarn}, ball {ball}", { yarn, ball: part.ball }) : yarn;
+};
+export const partWords = (part) => `${part.ends} ${yarnWords(part)}`;
