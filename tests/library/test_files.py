@@ -167,6 +167,13 @@ def test_uploads_are_one_project_file_with_drawings_or_one_bundle() -> None:
     assert "choose one" in refusal(lambda: files.read_uploads({"a.toml": b"", "b.toml": b""}))
 
 
+def test_the_list_of_a_class_is_no_project_and_is_sent_to_its_page() -> None:
+    """Opened as one, the names of students would stand in a project, its archive and its file."""
+    listed = b'clothwright_class = 1\nproject = "rockpool-runner.toml"\nstudent = [{name = "Anemone"}]\n'
+    with pytest.raises(ProblemsFound, match=r"list of a class; open its project first \(rockpool-runner.toml\)"):
+        files.read_uploads({"class.toml": listed})
+
+
 def test_photos_of_a_bundle_lie_in_a_folder_of_their_own_and_are_no_drawings() -> None:
     content = export_bundle(WHOLE, {"coat.svg": b"<svg/>"}, {"quay.jpg": b"\xff\xd8"})
     assert zipfile.ZipFile(io.BytesIO(content)).namelist() == ["project.toml", "coat.svg", "photos/quay.jpg"]

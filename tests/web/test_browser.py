@@ -98,6 +98,13 @@ def follow(page: Page, name: str) -> None:
     there.get_by_role("link", name=name, exact=True).click()
 
 
+def to_room(page: Page, name: str) -> None:
+    """Go to a page of the head: a row of links at a desk, behind a button on a phone."""
+    if (button := page.get_by_role("button", name="Pages", exact=True)).is_visible():
+        button.click()
+    page.get_by_role("navigation", name="Pages").get_by_role("link", name=name, exact=True).click()
+
+
 def type_in(page: Page, name: str, text: str) -> None:
     """Type into a field, leave it, and wait until the program has answered."""
     box = page.locator(f"[name='{name}']").last

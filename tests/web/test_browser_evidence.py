@@ -8,7 +8,19 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from web.test_browser import DESK, PHONE, SIZES, Watched, address, browser, grave_violations, opened, start, type_in
+from web.test_browser import (
+    DESK,
+    PHONE,
+    SIZES,
+    Watched,
+    address,
+    browser,
+    grave_violations,
+    opened,
+    start,
+    to_room,
+    type_in,
+)
 
 __all__ = ["address", "browser", "opened"]
 
@@ -104,7 +116,7 @@ def test_finished_projects_sharpen_the_next_can_be_set_aside_and_say_how_true_th
     expect(page.get_by_role("heading", name="Set aside", exact=True)).to_have_count(0)
     assert finished_width(page) == learned
 
-    page.get_by_role("link", name="How true").click()
+    to_room(page, "How true")
     expect(page.locator(".lead")).to_contain_text(re.compile(r"Of \d+ forecasts, \d+ held\."))
     expect(page.locator(".calibration svg")).to_be_visible()
     page.locator(".card", has_text=f"Stole 3 {yarn}").get_by_text("Its plan beside what came").click()

@@ -19,12 +19,18 @@ from web.test_browser import (
     opened,
     press,
     start,
+    to_room,
     type_in,
 )
 
 __all__ = ["address", "browser", "opened"]
 
 pytestmark = pytest.mark.browser
+
+#: Two lines of targets with what stands round them.
+HEAD_ON_A_PHONE_PX = 105
+#: *Source:* WCAG 2.2, 2.5.5 (the enhanced size of targets).
+TARGET_PX = 44
 
 
 def type_a_yarn(page: Page, name: str) -> None:
@@ -190,10 +196,20 @@ def test_the_header_leads_to_every_page(opened: Any, size: dict[str, int]) -> No
     page = opened(size).page
     page.goto("/")
     for words in ("Yarn on hand", "Looms and heddles", "Sett", "Yarn numbers", "Projects"):
-        page.get_by_role("navigation", name="Pages").get_by_role("link", name=words, exact=True).click()
+        to_room(page, words)
         expect(page.get_by_role("heading", level=1)).to_contain_text(words)
-        current = page.get_by_role("navigation", name="Pages").locator("[aria-current=page]")
+        current = page.locator(".rooms [aria-current=page]")
         expect(current).to_have_text(words)
+    if size == PHONE:
+        low = "one => one.getBoundingClientRect().height"
+        assert page.locator(".top").evaluate(low) <= HEAD_ON_A_PHONE_PX
+        page.get_by_role("button", name="Pages", exact=True).press("Enter")
+        assert (
+            min(one.evaluate(low) for one in page.locator(".top a:visible, .top button, .top input").all()) >= TARGET_PX
+        )
+        page.keyboard.press("Escape")
+        expect(page.locator(".rooms")).to_be_hidden()
+        expect(page.get_by_role("button", name="Pages", exact=True)).to_be_focused()
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from library.shelves.test_photos import picture
 from playwright.sync_api import Browser, expect
-from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened, unfold
+from web.test_browser import PHONE, SIZES, Watched, address, browser, follow, grave_violations, opened, to_room, unfold
 
 __all__ = ["address", "browser", "opened"]
 
@@ -47,7 +47,7 @@ def test_a_record_is_filled_in_shown_numbered_found_and_used_again(opened: Any, 
     expect(page.locator("#later li")).to_contain_text("liked it")
     watched.check()
     assert grave_violations(page) == []
-    page.get_by_role("link", name="Records", exact=True).click()
+    to_room(page, "Records")
     page.locator("#find-liked").select_option("yes")
     page.get_by_role("button", name="Search").click()
     expect(page.get_by_role("status").first).not_to_contain_text("0 found")

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from web.a_server import served
-from web.test_browser import SIZES, browser, grave_violations
+from web.test_browser import SIZES, browser, grave_violations, to_room
 
 __all__ = ["browser"]
 
@@ -52,6 +52,13 @@ def press_by_keys(page: Page, role: Any, name: str) -> None:
     page.keyboard.press("Enter")
 
 
+def room_by_keys(page: Page, name: str) -> None:
+    """A page of the head, which on a phone stand behind a button."""
+    if page.get_by_role("button", name="Pages", exact=True).is_visible():
+        press_by_keys(page, "button", "Pages")
+    press_by_keys(page, "link", name)
+
+
 def looked_at(page: Page, name: str) -> None:
     """By day and in the dark: nothing lies beyond the edge of the screen, and nothing grave stands against reading it."""
     for light in ("light", "dark"):
@@ -81,6 +88,9 @@ def test_a_class_begins_shares_and_is_left_with_everything(
         keeper.goto("/members/")
         expect(keeper.get_by_text("heron@guild.example")).to_have_count(0)
         looked_at(keeper, "members")
+        keeper.get_by_role("button", name="Link to a new password for Wren").click()
+        keeper.goto(keeper.locator("#password-link").input_value())
+        looked_at(keeper, "new-password")
         for page in people:
             page.context.close()
     assert said == []
@@ -94,19 +104,19 @@ def keeper_begins(page: Page) -> str:
     type_by_keys(page, "Password", PASSWORD)
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Projects", exact=True)).to_be_visible()
-    press_by_keys(page, "link", "Groups")
+    room_by_keys(page, "Groups")
     type_by_keys(page, "What it is called", "first warp")
     page.get_by_label(re.compile("^A class:")).check()
     page.get_by_role("button", name="Make it").click()
     looked_at(page, "group")
-    press_by_keys(page, "link", "Samples")
+    room_by_keys(page, "Samples")
     type_by_keys(page, "Name of the sample", "quay square")
     page.keyboard.press("Enter")
     page.get_by_role("link", name="Share", exact=True).click()
     page.get_by_label(re.compile("^first warp")).check()
     page.get_by_role("button", name="Keep this").click()
     looked_at(page, "share")
-    page.get_by_role("link", name="Groups", exact=True).first.click()
+    to_room(page, "Groups")
     page.get_by_role("link", name="first warp").first.click()
     page.get_by_role("button", name="Make an invitation").click()
     looked_at(page, "invited")
@@ -137,7 +147,8 @@ def student_comes(page: Page, link: str) -> None:
 
 def student_leaves(page: Page, file: Path) -> None:
     """With everything of hers in a file, which she looks into again before she goes; then nothing of hers is there."""
-    press_by_keys(page, "link", "My account")
+    room_by_keys(page, "My account")
+    expect(page.get_by_role("heading", name="My account", exact=True)).to_be_visible()
     looked_at(page, "account")
     with page.expect_download() as coming:
         press_by_keys(page, "link", "Everything of mine (zip)")
@@ -145,14 +156,17 @@ def student_leaves(page: Page, file: Path) -> None:
     with zipfile.ZipFile(file) as archive:
         assert [name for name in archive.namelist() if name.endswith("states.json")]
     press_by_keys(page, "link", "Bring a file in …")
+    expect(page.get_by_role("heading", name="Bring a file in")).to_be_visible()
     looked_at(page, "bring-in")
     page.get_by_label("A file of everything, or a project file").set_input_files(file)
     press_by_keys(page, "button", "Look what is in it")
     expect(page.get_by_text("Nothing in it is new here.")).to_be_visible()
     looked_at(page, "bring-in-look")
     press_by_keys(page, "button", "Leave everything as it is")
+    expect(page.get_by_role("button", name="Look what is in it")).to_be_visible()
     page.goto("/me/")
     press_by_keys(page, "link", "Leave the studio …")
+    expect(page.get_by_role("heading", name="Leave the studio")).to_be_visible()
     looked_at(page, "leave")
     type_by_keys(page, "Your password", PASSWORD)
     press_by_keys(page, "button", "Delete my account and everything of mine")

@@ -7,7 +7,7 @@ from uuid import UUID
 from django.urls import get_script_prefix, reverse, set_script_prefix
 
 from clothwright.library.models import Project
-from clothwright.web.templatetags.notebook import rooms, stages
+from clothwright.web.templatetags.notebook import behind, rooms, stages
 
 
 def test_links_below_another_address_stay_below_it_and_those_of_each_project_are_its_own() -> None:
@@ -24,3 +24,11 @@ def test_links_below_another_address_stay_below_it_and_those_of_each_project_are
             assert rooms({})[0]["url"] == reverse("projects") == below
     finally:
         set_script_prefix(before)
+
+
+def test_every_figure_of_a_row_is_kept_whether_or_not_its_column_has_a_heading() -> None:
+    assert behind(["ends", "140", "3 + 3"], ["What", "Planned"]) == [
+        ("What", "ends"),
+        ("Planned", "140"),
+        ("", "3 + 3"),
+    ]

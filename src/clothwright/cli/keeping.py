@@ -54,7 +54,7 @@ def brought_in(file: Path, member: str = "") -> dict[str, Any]:
 
 
 def _brought_in(file: Path) -> dict[str, Any]:
-    from clothwright.library.files import photos_of_bundle, plain_tree, read_bundle
+    from clothwright.library.files import photos_of_bundle, project_tree, read_bundle
     from clothwright.library.keeping.archive import bring_in, is_archive
     from clothwright.library.record.project_photos import new_project_with
     from clothwright.web.forms.form import for_the_page
@@ -62,7 +62,7 @@ def _brought_in(file: Path) -> dict[str, Any]:
     photos: dict[str, bytes] = {}
     if file.suffix.lower() == ".toml":
         typed, drawings = read_project_file(file)
-        tree = plain_tree(typed)
+        tree = project_tree(typed)
     elif is_archive(content := _content(file)):
         found = bring_in(content)
         return {"added": list(found.added), "here_already": list(found.here_already)}

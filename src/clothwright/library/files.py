@@ -150,7 +150,19 @@ def read_uploads(files: Mapping[str, bytes]) -> tuple[Tree, dict[str, bytes]]:
     drawings = {name: content for name, content in files.items() if name not in texts and stays_below(name)}
     for name, content in drawings.items():
         _not_too_large(content, name, LARGEST_DRAWING)
-    return plain_tree(read_toml(text)), drawings
+    return project_tree(read_toml(text)), drawings
+
+
+def project_tree(typed: Mapping[str, Any]) -> Tree:
+    """The tree of a project file; ProblemsFound where the file is the list of a class, whose names belong into no project."""
+    if "clothwright_class" in typed:
+        raise _problem(
+            ("clothwright_class",),
+            f"this is the list of a class; open its project first ({typed.get('project', 'the file it names')}), then take the list "
+            "in on that project’s page Class",
+        )
+    tree: Tree = plain_tree(typed)
+    return tree
 
 
 def read_bundle(content: bytes) -> tuple[Tree, dict[str, bytes]]:
@@ -173,7 +185,7 @@ def _opened_bundle(bundle: zipfile.ZipFile) -> tuple[Tree, dict[str, bytes]]:
     drawings = [
         name for name in names if name != BUNDLE_PROJECT and stays_below(name) and not name.startswith(BUNDLE_PHOTOS)
     ]
-    return plain_tree(read_toml(text)), {name: _unpacked(bundle, name, LARGEST_DRAWING) for name in drawings}
+    return project_tree(read_toml(text)), {name: _unpacked(bundle, name, LARGEST_DRAWING) for name in drawings}
 
 
 def photos_of_uploads(files: Mapping[str, bytes]) -> dict[str, bytes]:

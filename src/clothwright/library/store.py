@@ -6,6 +6,7 @@ readable in the history, and any of its revisions can be made the head again.
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 import uuid
 from collections.abc import Mapping
@@ -46,6 +47,11 @@ def begun_project(key: uuid.UUID, tree: Tree, what: str) -> Project:
     made = Project.objects.create(id=uuid.uuid4() if taken else key, name=shown_name(tree))
     _add(made, tree, what, {})
     return made
+
+
+def begun_since(when: datetime.datetime, what: str) -> QuerySet[Project]:
+    """The projects on the table that began since then, their first change in these words, newest first."""
+    return projects().filter(created__gte=when, revisions__parent=None, revisions__what=what)
 
 
 def shown_name(tree: Tree) -> str:

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from clothwright.library import export_bundle, export_toml, store
 from clothwright.library.files import LARGEST_BUNDLE, LARGEST_DRAWING, stays_below
-from clothwright.library.models import Project, Revision
+from clothwright.library.models import Project, RecordNumber, Revision
 from clothwright.library.record import project_photos, record_numbers
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import planned, searching
@@ -27,7 +27,7 @@ from clothwright.web.fetching import get_project, slug
 from clothwright.web.forms.form import change_in_words, read_posted, starting_tree
 from clothwright.web.forms.row_buttons import ROW_VERBS, row_pressed
 from clothwright.web.forms.taking import take
-from clothwright.web.forms.typed import at, put
+from clothwright.web.forms.typed import put
 from clothwright.web.measuring.sampled import keep_sample
 from clothwright.web.notebook import page, plan_pane
 from clothwright.web.pattern.fit import pattern_key
@@ -52,14 +52,15 @@ def projects(request: HttpRequest) -> HttpResponse:
 def _projects(request: HttpRequest, problems: tuple[Problem, ...] = (), status: int = 200) -> HttpResponse:
     every = list(store.projects())
     known = planned.known_answers(every)
-    cards = [_card(one, known.get(one.pk)) for one in every]
+    numbers = record_numbers.every_number()
+    cards = [_card(one, known.get(one.pk), numbers.get(one.pk)) for one in every]
     away = store.projects(put_away=True)
     just_away = next((one for one in away if str(one.pk) == request.GET.get("away", "")), None)
     context = {"cards": cards, "away": away, "just_away": just_away, "problems": problems, **first_question()}
     return render(request, "clothwright/projects.html", context, status=status)
 
 
-def _card(project: Project, answer: planned.Answer | None) -> dict[str, Any]:
+def _card(project: Project, answer: planned.Answer | None, number: RecordNumber | None) -> dict[str, Any]:
     """What is known of a project, with its answer where that has been made."""
     revision = store.head(project)
     return {
@@ -68,7 +69,7 @@ def _card(project: Project, answer: planned.Answer | None) -> dict[str, Any]:
         "answer": answer,
         "shown": answer and shown_plan(answer, revision),
         "finished": finished_on(revision),
-        "number": at(revision.tree, ("record", "number")) or "",
+        "number": number and record_numbers.words(number),
     }
 
 
@@ -79,7 +80,8 @@ def card(request: HttpRequest, key: UUID) -> HttpResponse:
     project = get_project(key)
     planned.answer(store.head(project))
     known = planned.known_answers([project]).get(project.pk)
-    return render(request, "clothwright/card.html", {"card": _card(project, known)})
+    shown = _card(project, known, record_numbers.number_of(project))
+    return render(request, "clothwright/card.html", {"card": shown})
 
 
 @require_POST

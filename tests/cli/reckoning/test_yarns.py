@@ -11,12 +11,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from clothwright.cli.reckoning.yarns_in_hand import in_hand
 from commands import typed
 from hypothesis import given
 from strategies import yarn_texts
 
 from clothwright.cli.reckoning.yarns import show_yarns, yarn_answers
+from clothwright.cli.reckoning.yarns_in_hand import in_hand
 from clothwright.project import ProblemsFound
 
 CALCULATOR = {"sqrt": math.sqrt, "__builtins__": {}}

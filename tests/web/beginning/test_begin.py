@@ -113,6 +113,18 @@ def test_the_same_page_sent_twice_makes_one_project(client: Client) -> None:
     assert begun.yarn_words(tree_of(project)) == "8/2 cotton, 250 g"
 
 
+def test_going_back_to_the_first_question_leads_to_what_was_begun(client: Client) -> None:
+    """It says that it is kept and leads there; one put away, or begun otherwise, is not offered."""
+    assert "Begun already" not in client.get(reverse("begin_start")).content.decode()
+    store.new_project({"name": "limpet stole"}, "started")
+    project = begin(client, "8/2 cotton, 250 g")
+    page = client.get(reverse("begin_start")).content.decode()
+    assert f'Begun already, and kept: <a href="{reverse("begin", args=[project.pk])}">' in page
+    assert "limpet stole" not in page
+    store.put_away(project)
+    assert "Begun already" not in client.get(reverse("begin_start")).content.decode()
+
+
 def test_what_is_wrong_stays_as_typed_and_is_told_at_its_place(client: Client) -> None:
     """A size with no unit that can be, and a wide cloth on a narrow loom, are told; nothing is lost."""
     project = begin(client, "250 g of 400 m/100 g wool")

@@ -35,6 +35,18 @@ def test_all_records_stand_on_the_page_and_a_project_without_one_does_not(client
     assert "Only planned" not in html
 
 
+def test_the_list_of_projects_shows_a_number_once_the_library_gave_it(client: Client) -> None:
+    """A number that a file brought with it may be another's here; both pages say the same."""
+    import datetime
+
+    project = finished("Limpet stole", "2026-03-14", number="2025-007")
+    for page in (reverse("projects"), reverse("card", args=[project.pk]), reverse("records")):
+        assert "2025-007" not in client.get(page).content.decode(), page
+    give_number(project, datetime.date(2026, 6, 1))
+    for page in (reverse("projects"), reverse("card", args=[project.pk]), reverse("records")):
+        assert "2025-007" in client.get(page).content.decode(), page
+
+
 def test_a_search_narrows_and_keeps_what_was_typed(client: Client) -> None:
     numbered("Limpet stole", later=[{"day": "2026-05-01", "about": "liked it", "liked": "yes"}])
     numbered("Kelp stole")

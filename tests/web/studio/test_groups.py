@@ -188,6 +188,23 @@ def test_a_search_of_one_member_is_not_named_to_another_who_is_told_her_place_in
     assert not LayoutRun.every.filter(project=own, ended=False).exists()
 
 
+def test_what_is_shared_with_several_of_one_s_groups_is_listed_once_with_them(studio: Studio) -> None:
+    owner = signed_in(studio.people["owner"])
+    page = owner.get(reverse("groups")).content.decode()
+    assert page.count(">plain stole <") + page.count(">plain stole</a>") == 1
+    assert re.search(r"project, yours, (quay guild, first warp|first warp, quay guild)", page)
+
+
+def test_sharing_stands_among_the_pages_of_a_project_and_a_refused_page_says_why_it_may_be(studio: Studio) -> None:
+    project = studio.hers.project.pk
+    page = signed_in(studio.people["owner"]).get(reverse("leaflet", args=[project])).content.decode()
+    assert f'<a href="{reverse("share_project", args=[project])}">Share</a>' in page
+    refused = signed_in(studio.people["stranger"]).get(reverse("project", args=[project]))
+    assert refused.status_code == 404
+    assert "not shared with you" in refused.content.decode()
+    assert "An example of this page" not in refused.content.decode()
+
+
 LEAFLET = Path(__file__).parents[3] / "examples" / "tideline-vest.toml"
 
 

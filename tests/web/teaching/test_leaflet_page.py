@@ -259,7 +259,7 @@ def test_the_page_for_buyers_reckons_by_what_is_typed_and_gives_the_file(client:
     typed = html.unescape(
         client.get(where, {"sample_heddle": "20", "sample_width": "16", "ball": "many"}).content.decode()
     )
-    assert "<td>196</td>" in typed
+    assert '<td data-head="Ends">196</td>' in typed
     assert "this is not one number" in typed
     assert 'value="many"' in typed
     file = client.get(reverse("buyers_file", args=[project.pk]))

@@ -202,7 +202,7 @@ def which_version(leaflet: Leaflet) -> str:
     return (
         f"Goes with version {leaflet.version} of the leaflet."
         if leaflet.version
-        else "Goes with a leaflet that was not given out yet."
+        else "Goes with the leaflet as it stands now, not with a version that was given out."
     )
 
 

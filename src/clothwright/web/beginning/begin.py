@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from functools import partial
 from typing import Any, Final
 from uuid import UUID, uuid4
@@ -9,6 +10,7 @@ from uuid import UUID, uuid4
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -30,18 +32,23 @@ from clothwright.web.forms.typed_page import undone
 from clothwright.web.showing import is_imperial, shown_plan
 
 LONGEST: Final = 4000
+_BEGUN: Final = "begun: what yarn there is"
+#: A project begun so lately is offered where another is begun: who went back may mean that one.
+_LATELY: Final = datetime.timedelta(days=1)
+_MOST_OFFERED: Final = 3
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def start(request: HttpRequest) -> HttpResponse:
-    """The one question; the first answer makes a project, and the same page sent again makes no other."""
-    if request.method != "POST":
-        return render(request, "clothwright/begin_start.html", first_question())
+    """The one question, and what was begun lately; the first answer makes a project, the same page sent again no other."""
     words, key = _words(request), _key_sent(request)
     if not words.strip():
-        return render(request, "clothwright/begin_start.html", first_question() | {"nothing": True}, status=422)
-    found = store.begun_project(key, begun.begin(words), "begun: what yarn there is")
+        nothing = request.method == "POST"
+        lately = store.begun_since(timezone.now() - _LATELY, _BEGUN)[:_MOST_OFFERED]
+        context = first_question() | {"nothing": nothing, "begun": lately}
+        return render(request, "clothwright/begin_start.html", context, status=422 if nothing else 200)
+    found = store.begun_project(key, begun.begin(words), _BEGUN)
     if (tree := store.head(found).tree) and begun.yarn_words(tree) != words:
         store.change(found, _with_heddle(begun.with_yarn(tree, words)), "what yarn there is")
     return _on_to(request, reverse("begin", args=[found.pk]))

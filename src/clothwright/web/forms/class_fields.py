@@ -68,7 +68,8 @@ CLASS: Final = (
     Section(
         "students",
         "Students",
-        "Names and looms stay on this machine: no file, bundle or archive of the project carries them, unless you write "
+        "Names and looms stay on this machine (in a studio, on its server, shown to you alone): no file, bundle or "
+        "archive of the project carries them, unless you write "
         "the class to a file yourself.",
         (_STUDENT,),
         holds=("student",),

@@ -89,8 +89,8 @@ def too_much(request: HttpRequest, exception: Exception | None = None) -> HttpRe
 
 
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    """There is no such page."""
-    return _message(request, "There is no such page", "", HTTPStatus.NOT_FOUND)
+    """There is no such page; in a studio the same is said of what one may not see."""
+    return _message(request, "There is no such page", "", HTTPStatus.NOT_FOUND, {"nowhere": True})
 
 
 def refused(request: HttpRequest, reason: str = "") -> HttpResponse:

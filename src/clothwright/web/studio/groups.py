@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Any
 
@@ -12,7 +14,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
-from clothwright.library.models import Group, Member
+from clothwright.library.models import Group, Member, OnHand, Project, Share
 from clothwright.library.studio import groups, members, shares
 from clothwright.library.studio_models import GroupKind, Role
 from clothwright.project import Problem, ProblemsFound
@@ -31,12 +33,32 @@ def _mine(request: HttpRequest, problems: tuple[Problem, ...] = (), status: int 
     member = asking(request)
     context = {
         "belongings": groups.groups_of(member),
-        "shares": shares.read_by(member),
+        "shares": _once_each(shares.read_by(member)),
         "member": member,
         "problems": problems,
         "kinds": GroupKind.choices,
     }
     return render(request, "clothwright/groups.html", context, status=status)
+
+
+@dataclass(frozen=True)
+class _Shared:
+    """A project or a sample that one may read, by whom it is shared, and the names of the groups it is shared with."""
+
+    project: Project | None
+    sample: OnHand | None
+    by: Member
+    groups: tuple[str, ...]
+
+
+def _once_each(found: Iterable[Share]) -> list[_Shared]:
+    """Everything shared, once, with all its groups, in the order of the latest share of each."""
+    by_thing: dict[tuple[object, object], _Shared] = {}
+    for one in found:
+        key = (one.project_id, one.sample_id)
+        before = by_thing[key].groups if key in by_thing else ()
+        by_thing[key] = _Shared(one.project, one.sample, one.by, (*before, one.group.name))
+    return list(by_thing.values())
 
 
 @require_POST

@@ -72,7 +72,7 @@ def _share_page(
         "shared_with": shares.shared_with(found),
     }
     if isinstance(found, Project):
-        context |= _leaflet(request, found)
+        context |= {"project": found, **_leaflet(request, found)}
     return render(request, "clothwright/share.html", context | more, status=status)
 
 
@@ -84,7 +84,6 @@ def _leaflet(request: HttpRequest, found: Project) -> dict[str, Any]:
         "versions": there[::-1],
         "link": link,
         "address": address,
-        "why_none": "" if there else shares.NOT_GIVEN_OUT,
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any, Final
 from uuid import UUID
@@ -95,6 +96,8 @@ STAGES: Final = (
     ("Record", (("record", "The record"), ("use_again", "Use again"))),
     ("For others", (("leaflet", "Leaflet"), ("class", "Class"))),
 )
+#: In a shared studio a project can be shared too; that stands with what is for others.
+_SHARED: Final = (("share_project", "Share"),)
 
 
 @register.simple_tag(takes_context=True)
@@ -104,7 +107,11 @@ def stages(context: dict[str, Any], project: Project) -> list[dict[str, Any]]:
     if settings.STUDIO and getattr(getattr(request, "member", None), "pk", None) != project.owner_id:
         return []
     here, key = request.path if request else "", str(project.pk)
-    return [{"words": words, "pages": [_place(*page, key, here) for page in pages]} for words, pages in STAGES]
+    more = {STAGES[-1][0]: _SHARED} if settings.STUDIO and not whose.examples_now() else {}
+    return [
+        {"words": words, "pages": [_place(name, said, key, here) for name, said in (*pages, *more.get(words, ()))]}
+        for words, pages in STAGES
+    ]
 
 
 def _place(name: str, words: str, key: str, here: str) -> dict[str, Any]:
@@ -158,6 +165,12 @@ def about_page(context: dict[str, Any]) -> str:
 def can_find(context: dict[str, Any]) -> bool:
     """Whether there is a library to look in: at one table, or for who is signed in."""
     return not settings.STUDIO or bool(getattr(context.get("request"), "member", None))
+
+
+@register.filter
+def behind(row: Sequence[str], head: Sequence[str]) -> list[tuple[str, str]]:
+    """Each figure of a table's row with the heading of its column: on a phone the figure stands behind it."""
+    return [(head[place] if place < len(head) else "", cell) for place, cell in enumerate(row)]
 
 
 @register.filter
