@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 from typing import Any
 
@@ -27,15 +26,24 @@ def page(
 ) -> HttpResponse:
     """The page, or after a change of one field only what changes; a post without script goes back to the page."""
     back = reverse("project", args=[project.pk]) + ("?by_hand=1" if by_hand(request) else "")
-    only_changed = fragment_asked(request) and not whole
-    answered = planned.answer_soon if only_changed else planned.answer
-    shown = Shown("project.html", "changed.html", back, partial(_context, request, project, answered))
+    if fragment_asked(request) and not whole and not planned.comes_soon(store.head(project), by_hand=by_hand(request)):
+        return _kept_and_begun(request, project)
+    shown = Shown("project.html", "changed.html", back, partial(_context, request, project))
     return show(request, shown, notice=notice, focus=focus, whole=whole)
+
+
+def _kept_and_begun(request: HttpRequest, project: Project) -> HttpResponse:
+    """That a change is kept and its plan begun: the page asks for that by itself, and shows until then the figures of before as such."""
+    revision = store.head(project)
+    context = _of_the_project(request, project) | {"form": Form(revision.tree), "figures_follow": True}
+    response = render(request, "clothwright/figures_follow.html", context)
+    response["HX-Reswap"] = "none"
+    return response
 
 
 def plan_pane(request: HttpRequest, project: Project) -> HttpResponse:
     """The plan alone, made anew; what is being typed is left as it is."""
-    response = render(request, "clothwright/planned_anew.html", _context(request, project, planned.answer))
+    response = render(request, "clothwright/planned_anew.html", _context(request, project))
     response["HX-Retarget"] = "#plan"
     return response
 
@@ -46,21 +54,27 @@ def by_hand(request: HttpRequest) -> bool:
     return asked.get("by_hand") == "1"
 
 
-def _context(request: HttpRequest, project: Project, answered: Callable[..., planned.Answer]) -> dict[str, Any]:
-    revision, hand = store.head(project), by_hand(request)
-    answer = answered(revision, by_hand=hand)
-    form = Form(revision.tree, answer.problems)
+def _of_the_project(request: HttpRequest, project: Project) -> dict[str, Any]:
+    """What stands on the page whatever the plan says."""
     return {
         "project": project,
         "here": reverse("project", args=[project.pk]),
-        "revision": revision,
+        "revision": store.head(project),
+        "by_hand": by_hand(request),
+        "can_undo": store.can_undo(project),
+        "can_redo": store.can_redo(project),
+    }
+
+
+def _context(request: HttpRequest, project: Project) -> dict[str, Any]:
+    revision = store.head(project)
+    answer = planned.answer(revision, by_hand=by_hand(request))
+    form = Form(revision.tree, answer.problems)
+    return _of_the_project(request, project) | {
         "answer": answer,
         "shown": shown_plan(answer, revision),
         "form": form,
         "sentences": form.problems_by_key(),
-        "by_hand": hand,
-        "can_undo": store.can_undo(project),
-        "can_redo": store.can_redo(project),
         **searching.shown(project, searching.latest(project)),
         "to_take": to_take(),
         "to_keep": to_keep(revision.tree),

@@ -12,10 +12,9 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Hashable, Sequence
 from concurrent.futures import Future
-from dataclasses import dataclass
-from functools import partial
+from dataclasses import dataclass, field, replace
 from threading import Lock
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
 from django.conf import settings
@@ -42,24 +41,27 @@ _KEPT: Final = 512
 #: How much processor time a plan is given in a studio.
 _RECKONING_S: Final = 60.0
 #: How long who saved a change waits for its plan before she is answered without it.
-_MOMENT_S: Final = 0.1
+_MOMENT_S: Final = 0.05
 #: How far back to look for a plan to show while there are problems.
 _BACK: Final = 40
 
 
 @dataclass(frozen=True)
 class Answer:
-    """A plan, or problems; with problems, or while the plan asked for is on its way, the plan is an earlier one, made of revision `number`."""
+    """A plan, or problems; with problems the plan is an earlier one, made of revision `number`.
+
+    `beside`: what pages made of it, by their own keys, kept as long as the answer is.
+    """
 
     plan: Plan | None
     problems: tuple[Problem, ...]
     number: int
-    on_its_way: bool = False
+    beside: dict[Hashable, Any] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def stale(self) -> bool:
-        """Whether the plan is an earlier one, shown while there are problems or until the new one is there."""
-        return bool(self.plan and (self.problems or self.on_its_way))
+        """Whether the plan is an earlier one, shown while there are problems."""
+        return bool(self.plan and self.problems)
 
 
 #: By revision, whether by hand, the key of the evidence beside it, and what was searched for of its project.
@@ -82,29 +84,21 @@ def known_answers(projects: Sequence[Listed]) -> dict[UUID, Answer]:
 
 def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
     """The plan of a revision, or its problems and the nearest earlier plan."""
-    beside = evidence.Everything(()) if by_hand else evidence.beside(revision.project)
-    asked = partial(_Asked, by_hand=by_hand, beside=beside, searched=searched(revision))
-    now = asked(revision).answer()
+    asked = _asked(revision, by_hand)
+    now = asked.answer()
     if now.plan is not None:
         return now
     before, back = revision.parent, _BACK
     while before is not None and back:
-        if (earlier := asked(before).answer()).plan is not None:
-            return Answer(earlier.plan, now.problems, before.number)
+        if (earlier := replace(asked, revision=before).answer()).plan is not None:
+            return Answer(earlier.plan, now.problems, before.number, earlier.beside)
         before, back = before.parent, back - 1
     return now
 
 
-def answer_soon(revision: Revision, *, by_hand: bool = False) -> Answer:
-    """The same where it is there or comes in a moment; else the plan of the state before it, and that the new one is on its way."""
-    if not _apart():
-        return answer(revision, by_hand=by_hand)
-    beside = evidence.Everything(()) if by_hand else evidence.beside(revision.project)
-    asked = partial(_Asked, by_hand=by_hand, beside=beside, searched=searched(revision))
-    if asked(revision).comes_within(_MOMENT_S):
-        return answer(revision, by_hand=by_hand)
-    before = asked(revision.parent).kept if revision.parent else None
-    return Answer(before.plan if before else None, (), before.number if before else revision.number, on_its_way=True)
+def comes_soon(revision: Revision, *, by_hand: bool = False) -> bool:
+    """Whether the answer is there, or comes in a moment; in a studio it is begun where it is not."""
+    return not _apart() or _asked(revision, by_hand).comes_within(_MOMENT_S)
 
 
 def document(revision: Revision) -> Project:
@@ -166,6 +160,11 @@ class _Asked:
 
     def _on_its_way(self) -> Future[Answer]:
         return _on_their_way.future(self.key, lambda: _kept.put(self.key, _made_apart(self.revision, self.by_hand)))
+
+
+def _asked(revision: Revision, by_hand: bool) -> _Asked:
+    beside = evidence.Everything(()) if by_hand else evidence.beside(revision.project)
+    return _Asked(revision, by_hand, beside, searched(revision))
 
 
 class _OnTheirWay:

@@ -315,8 +315,13 @@ class ShownPlan:
 
 
 def shown_plan(answer: Answer, revision: Revision) -> ShownPlan | None:
-    """The plan of an answer as the page shows it, or None."""
-    return ShownPlan(answer, imperial=is_imperial(revision)) if answer.plan else None
+    """The plan of an answer as the page shows it, drawn once for each system of units; None where there is no plan."""
+    if answer.plan is None:
+        return None
+    shown: ShownPlan = answer.beside.setdefault(
+        key := ("shown", is_imperial(revision)), ShownPlan(answer, imperial=key[1])
+    )
+    return shown
 
 
 def is_imperial(revision: Revision) -> bool:

@@ -20,7 +20,7 @@ const placeSentences = (sentences) => {
 const showPlan = () => {
   const plan = document.getElementById("plan");
   if (!plan) return;
-  if (plan.dataset.problems) placeSentences(JSON.parse(plan.dataset.problems));
+  placeSentences(JSON.parse(plan.dataset.problems));
   const announce = document.getElementById("announce");
   if (announce.textContent !== plan.dataset.said) announce.textContent = plan.dataset.said;
 };
