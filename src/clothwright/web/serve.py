@@ -34,8 +34,6 @@ if TYPE_CHECKING:
 
 #: How many are answered at once; in a studio most of those threads wait for a plan, or for the database.
 _THREADS, _STUDIO_THREADS = 8, 24
-#: How long, in a studio, a thread may keep the interpreter while others wait for it: most of those only look something up.
-_TURN_S: Final = 0.0005
 #: So long after the address is told the pages are loaded that nobody has asked for yet.
 _FIRST_PAGE_S: Final = 2.0
 #: A browser keeps up to six connections open; a studio has many browsers.
@@ -68,8 +66,6 @@ def serve(
         tidy_up()
         was_there = database_file().is_file()
         prepare()
-        if studio_asked():
-            sys.setswitchinterval(_TURN_S)
         if was_there:
             _copy_if_due()
         address = _allowed(host, listening.getsockname()[1])
