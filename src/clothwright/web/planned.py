@@ -41,7 +41,7 @@ _KEPT: Final = 512
 #: How much processor time a plan is given in a studio.
 _RECKONING_S: Final = 60.0
 #: How long who saved a change waits for its plan before she is answered without it.
-_MOMENT_S: Final = 0.05
+_MOMENT_S: Final = 0.02
 #: How far back to look for a plan to show while there are problems.
 _BACK: Final = 40
 
