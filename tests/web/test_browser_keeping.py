@@ -18,6 +18,7 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "ebb-stole.toml"
 
 def looked_at(page: Page) -> None:
     """Nothing lies beyond the edge of the screen, and nothing grave stands against reading it."""
+    page.wait_for_load_state()
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]  # type: ignore[index]
     assert grave_violations(page) == []
 
