@@ -105,6 +105,7 @@ def begin_serving(application: Any, served: PhonesServed, largest_post: int) -> 
         shutdown_timeout=1,
     )
     server.ssl_adapter = _GreetedByItsThread(str(served.keys.server), str(served.keys.key))
+    server.ssl_adapter.context.minimum_version = ssl.TLSVersion.TLSv1_2  # some systems leave this open
     server.max_request_body_size = largest_post
     try:
         server.prepare()
