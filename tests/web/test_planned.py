@@ -74,6 +74,13 @@ def test_a_plan_that_comes_in_a_moment_is_in_the_answer(
     assert "being worked out" not in change(client, project, loom__waste="75 cm")
 
 
+def test_who_opens_the_page_gets_all_of_it_whoever_asks(client: Client, project: Project, apart: Apart) -> None:
+    apart.may.set()
+    opened = client.get(url(project), **FRAGMENT)
+    assert 'id="typed"' in opened.content.decode()
+    assert "HX-Reswap" not in opened
+
+
 def test_pages_that_ask_for_one_plan_at_once_wait_for_one_making(project: Project, apart: Apart) -> None:
     revision = store.head(project)
     asked = planned._asked(revision, by_hand=False)

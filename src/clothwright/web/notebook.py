@@ -26,9 +26,12 @@ def page(
 ) -> HttpResponse:
     """The page, or after a change of one field only what changes; a post without script goes back to the page."""
     back = reverse("project", args=[project.pk]) + ("?by_hand=1" if by_hand(request) else "")
-    if fragment_asked(request) and not whole and not planned.comes_soon(store.head(project), by_hand=by_hand(request)):
-        return _kept_and_begun(request, project)
-    shown = Shown("project.html", "changed.html", back, partial(_context, request, project))
+    answer = None
+    if request.method == "POST" and fragment_asked(request) and not whole:
+        answer = planned.answer_soon(store.head(project), by_hand=by_hand(request))
+        if answer is None:
+            return _kept_and_begun(request, project)
+    shown = Shown("project.html", "changed.html", back, partial(_context, request, project, answer))
     return show(request, shown, notice=notice, focus=focus, whole=whole)
 
 
@@ -66,9 +69,10 @@ def _of_the_project(request: HttpRequest, project: Project) -> dict[str, Any]:
     }
 
 
-def _context(request: HttpRequest, project: Project) -> dict[str, Any]:
+def _context(request: HttpRequest, project: Project, answer: planned.Answer | None = None) -> dict[str, Any]:
+    """What the page says; `answer` where it has been asked for already."""
     revision = store.head(project)
-    answer = planned.answer(revision, by_hand=by_hand(request))
+    answer = answer or planned.answer(revision, by_hand=by_hand(request))
     form = Form(revision.tree, answer.problems)
     return _of_the_project(request, project) | {
         "answer": answer,

@@ -84,21 +84,25 @@ def known_answers(projects: Sequence[Listed]) -> dict[UUID, Answer]:
 
 def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
     """The plan of a revision, or its problems and the nearest earlier plan."""
+    return _or_earlier(_asked(revision, by_hand))
+
+
+def answer_soon(revision: Revision, *, by_hand: bool = False) -> Answer | None:
+    """The same where it is there or comes in a moment; None in a studio where it is on its way."""
     asked = _asked(revision, by_hand)
+    return _or_earlier(asked) if not _apart() or asked.comes_within(_MOMENT_S) else None
+
+
+def _or_earlier(asked: _Asked) -> Answer:
     now = asked.answer()
     if now.plan is not None:
         return now
-    before, back = revision.parent, _BACK
+    before, back = asked.revision.parent, _BACK
     while before is not None and back:
         if (earlier := replace(asked, revision=before).answer()).plan is not None:
             return Answer(earlier.plan, now.problems, before.number, earlier.beside)
         before, back = before.parent, back - 1
     return now
-
-
-def comes_soon(revision: Revision, *, by_hand: bool = False) -> bool:
-    """Whether the answer is there, or comes in a moment; in a studio it is begun where it is not."""
-    return not _apart() or _asked(revision, by_hand).comes_within(_MOMENT_S)
 
 
 def document(revision: Revision) -> Project:

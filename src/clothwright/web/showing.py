@@ -318,9 +318,8 @@ def shown_plan(answer: Answer, revision: Revision) -> ShownPlan | None:
     """The plan of an answer as the page shows it, drawn once for each system of units; None where there is no plan."""
     if answer.plan is None:
         return None
-    shown: ShownPlan = answer.beside.setdefault(
-        key := ("shown", is_imperial(revision)), ShownPlan(answer, imperial=key[1])
-    )
+    imperial = is_imperial(revision)
+    shown: ShownPlan = answer.beside.setdefault(("shown", imperial), ShownPlan(answer, imperial=imperial))
     return shown
 
 

@@ -10,10 +10,11 @@ from rich.console import Console
 from clothwright.cli.past import history_from
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
+from clothwright.cli.sections import show_sections
 from clothwright.layout import Effort
 from clothwright.project import ProblemsFound, Project
 from clothwright.sheets import at_loom as words
-from clothwright.sheets.wording import literal, plain_number
+from clothwright.sheets.wording import plain_number
 from clothwright.weaving import LoomForecast, forecast
 
 _console = Console(highlight=False, soft_wrap=True, markup=False)
@@ -40,12 +41,7 @@ def forecast_where_told(file: Path, *, past: Sequence[Path], seconds: float, see
 
 def show_forecast(told: LoomForecast, *, imperial: bool) -> None:
     """Print the whole forecast."""
-    _console.print(f"\n{literal(told.name)}", style="bold")
-    for title, lines in words.sections(told, imperial=imperial):
-        if title and lines:
-            _console.print(f"\n{title}", style="bold")
-        for line in lines:
-            _console.print(f"- {line}" if title else line)
+    show_sections(told.name, words.sections(told, imperial=imperial))
     _console.print("\nWorking", style="bold")
     for one in told.working:
         _console.print(

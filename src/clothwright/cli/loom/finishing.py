@@ -5,18 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from rich.console import Console
-
 from clothwright.cli.past import history_from
 from clothwright.cli.planned import project_in
 from clothwright.cli.searching import MAIN_SHARE, searches
+from clothwright.cli.sections import show_sections
 from clothwright.finishing import Finish, finish
 from clothwright.layout import Effort
 from clothwright.project import Project
 from clothwright.sheets import finishing as words
-from clothwright.sheets.wording import literal
-
-_console = Console(highlight=False, soft_wrap=True, markup=False)
 
 
 def finish_of(file: Path, *, past: Sequence[Path], seconds: float, seed: int | None) -> tuple[Project, Finish]:
@@ -30,9 +26,4 @@ def finish_of(file: Path, *, past: Sequence[Path], seconds: float, seed: int | N
 
 def show_finish(found: Finish, *, imperial: bool) -> None:
     """Print the whole answer."""
-    _console.print(f"\n{literal(found.name)}", style="bold")
-    for title, lines in words.sections(found, imperial=imperial):
-        if title and lines:
-            _console.print(f"\n{title}", style="bold")
-        for line in lines:
-            _console.print(f"- {line}" if title else line)
+    show_sections(found.name, words.sections(found, imperial=imperial))

@@ -28,17 +28,12 @@ from clothwright.web.helping.beside import Beside, help_beside
 register = template.Library()
 
 
-@register.simple_tag
-def drawn_field(field: BoundField) -> SafeString:
-    """A field of a form. It is drawn once for what stands in it: a page has hundreds, and a change is of one."""
-    return _drawn(field, get_script_prefix())
-
-
 @register.simple_tag(takes_context=True)
 def drawn_parts(context: template.Context, parts: Sequence[Bound]) -> SafeString:
-    """The parts of a form one after another: fields as `drawn_field` draws them, groups and rows by templates of their own.
+    """The parts of a form one after another: fields as they are kept drawn, groups and rows by templates of their own.
 
-    A loop of Python, since a page has hundreds of fields and a loop of a template takes longer than all that stands in them.
+    A page has hundreds of fields, and a change is of one. A loop of Python, since a loop of a template takes longer than all that
+    stands in them.
     """
     below = get_script_prefix()
     return SafeString(
@@ -57,7 +52,7 @@ def _drawn_inside(context: template.Context, part: BoundGroup | BoundRows) -> Sa
 
 @lru_cache(8192)
 def _drawn(field: BoundField, _below: str) -> SafeString:
-    """The field as it is drawn below an address: among the examples its links lead elsewhere than in what is hers."""
+    """The field, drawn once for what stands in it below an address: among the examples its links lead elsewhere than in what is hers."""
     return render_to_string("clothwright/field.html", {"field": field})
 
 
