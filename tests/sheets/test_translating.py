@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 import sys
 from collections import Counter
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 from babel.messages.catalog import Catalog, Message
+from babel.messages.mofile import read_mo
 
 from clothwright.sheets.translating import ENGLISH, LANGUAGES, LOCALE, Language, languages
 
@@ -33,6 +35,11 @@ def kept(code: str) -> list[Message]:
     return [one for one in make_catalogues.read(code) if one.id]
 
 
+def as_said(messages: Iterable[Message]) -> dict[tuple[str, ...], tuple[str, ...]]:
+    """What is said of each message; a message is known by its context and its forms."""
+    return {(one.context or "", *texts(one.id)): texts(one.string) for one in messages if one.id}
+
+
 @pytest.mark.parametrize("code", OTHERS)
 def test_no_message_is_missing_and_none_is_left_over(code: str) -> None:
     """What the code, the tables and the pages say is what the catalogue has, each translated."""
@@ -55,9 +62,12 @@ def test_what_is_filled_in_is_the_same_in_every_language(code: str) -> None:
 
 @pytest.mark.parametrize("code", OTHERS)
 def test_the_compiled_catalogue_is_the_one_that_is_kept(code: str) -> None:
-    """Run tools/make_catalogues.py after a change."""
-    compiled = make_catalogues.catalogue(code).with_suffix(".mo").read_bytes()
-    assert compiled == make_catalogues.compiled(make_catalogues.read(code))
+    """Run tools/make_catalogues.py after a change; which release of Babel wrote it makes no difference."""
+    catalogue = make_catalogues.catalogue(code)
+    with catalogue.with_suffix(".mo").open("rb") as file:
+        compiled = read_mo(file)
+    assert compiled.plural_forms == make_catalogues.read(code).plural_forms
+    assert as_said(compiled) == as_said(kept(code))
 
 
 def test_every_catalogue_has_a_language_and_says_that_no_weaver_has_read_it() -> None:
