@@ -115,7 +115,6 @@ def test_a_german_phone_ticks_off_the_order_in_german(browser: Browser, program:
     assert english(page) == set()
     wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
     assert wide <= room
-    page.screenshot(path="/tmp/words/board.png", full_page=True)
     watched.check()
     assert grave_violations(page) == []
     context.close()

@@ -12,7 +12,7 @@ import pytest
 
 from clothwright.library import whose
 from clothwright.project import Problem, ProblemsFound
-from clothwright.web import long_answers
+from clothwright.web import long_answers, worked_apart
 from clothwright.web.long_answers import LongAnswers
 
 WREN, TERN = 1, 2
@@ -34,7 +34,7 @@ class HeldUp:
 def worker(monkeypatch: pytest.MonkeyPatch) -> Iterator[HeldUp]:
     held = HeldUp()
     monkeypatch.setattr(long_answers, "WORKERS", held)
-    monkeypatch.setattr(long_answers, "close_old_connections", lambda: None)
+    monkeypatch.setattr(worked_apart, "close_old_connections", lambda: None)
     yield held
     held.go_on.set()
 

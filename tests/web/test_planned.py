@@ -38,7 +38,7 @@ class Apart:
 @pytest.fixture
 def apart(monkeypatch: pytest.MonkeyPatch) -> Apart:
     made = Apart()
-    monkeypatch.setattr(planned, "_apart", lambda: True)
+    monkeypatch.setattr(planned, "apart_now", lambda: True)
     monkeypatch.setattr(planned, "_made_apart", made.make)
     monkeypatch.setattr(planned, "_MOMENT_S", 0.01)
     return made

@@ -118,6 +118,10 @@ class FirstPlan:
     weft_g_per_cm: float | None = None
 
 
+#: With so little left the cloth is woven. Common practice, no source.
+WOVEN_WITHIN_CM: Final = 5.0
+
+
 @dataclass(frozen=True)
 class WayThrough:
     """A way to finish well from here, planned anew: what to do, what it changes, what it costs, the chance then.
@@ -180,6 +184,11 @@ class LoomForecast:
     turned: Turned = frozenset()
     #: The chance as it was before the first pick; None where nothing was known then, or where it is not in doubt now.
     chance_at_first: float | None = None
+
+    @property
+    def is_woven(self) -> bool:
+        """Whether the cloth is woven, or nearly."""
+        return self.still_to_weave_cm <= WOVEN_WITHIN_CM
 
     @property
     def warned(self) -> bool:

@@ -24,6 +24,7 @@ from clothwright.planning.weighing_up import WeighedUp, weigh_up
 from clothwright.project import Problem, ProblemsFound, Project
 from clothwright.project.domain import every_lot
 from clothwright.project.parts.log_parts import OnLoomPart
+from clothwright.weaving.answer import WOVEN_WITHIN_CM
 from clothwright.weaving.logged import THE_PLAN, Logged, Weighing, logged, with_start
 from clothwright.weaving.stretches import LengthOf, Rates, rates
 from clothwright.yarn import UNKNOWN_CORE_GRAMS, Lot, Use
@@ -87,6 +88,11 @@ class Standing:
     def still_to_weave_cm(self) -> float:
         """What is not woven yet, never below nothing."""
         return max(0.0, self.to_weave_cm - self.log.woven_cm)
+
+    @property
+    def is_woven(self) -> bool:
+        """Whether the cloth is woven, or nearly."""
+        return self.still_to_weave_cm <= WOVEN_WITHIN_CM
 
     @property
     def yarns(self) -> tuple[str, ...]:

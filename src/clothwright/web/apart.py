@@ -4,8 +4,7 @@ A file can be made so that it takes hours or gigabytes to read, or brings its re
 ends one process and one sentence is told: the pages go on, and nothing was changed. One such process stands ready with everything
 loaded, so that reading apart costs an ordinary file some milliseconds; it keeps no database open, and is ended with the program.
 
-In a shared studio plans are reckoned in such processes too (`RECKONERS`), so that a page that only shows something does not wait for
-the interpreter while somebody else's plan is made.
+In a shared studio plans are made in such processes too (`worked_apart.py`).
 
 The bound on work is of processor time, so that a busy machine refuses nothing that a quiet one reads; a longer one of the clock ends
 what only waits. Bounds of the system hold on Linux and macOS; elsewhere the clock alone does.
@@ -119,10 +118,7 @@ class Readers:
 
 
 READERS: Final = Readers()
-#: Who reckons plans in a shared studio: one process for each core.
-RECKONERS: Final = Readers(at_once=os.cpu_count() or 1, also="clothwright.web.planned")
 atexit.register(READERS.end)
-atexit.register(RECKONERS.end)
 
 
 def read_apart(do: Callable[..., _Value], *with_: Any, seconds: float = SECONDS) -> _Value:

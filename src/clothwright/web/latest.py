@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Callable
 from threading import Lock
 from typing import Any, ClassVar, Generic, TypeVar
 
@@ -33,6 +34,11 @@ class Latest(Generic[_Value]):
             while len(self._values) > self._most:
                 self._values.popitem(last=False)
         return value
+
+    def made(self, key: Any, make: Callable[[], _Value]) -> _Value:
+        """The value of a key; where none is kept it is made, and kept."""
+        known = self.get(key)
+        return known if known is not None else self.put(key, make())
 
     def forget(self) -> None:
         """Keep nothing any more."""

@@ -11,12 +11,13 @@ from collections.abc import Callable, Hashable
 from threading import Lock
 from typing import Any, Final, Generic, TypeVar
 
-from django.db import close_old_connections, connection
+from django.db import connection
 
 from clothwright.library import whose
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web.apart import Readers
 from clothwright.web.latest import Latest
+from clothwright.web.worked_apart import worked_apart
 
 _log = logging.getLogger(__name__)
 _Value = TypeVar("_Value")
@@ -26,7 +27,6 @@ SECONDS: Final = 180.0
 _OURS: Final = (
     "this could not be worked out: the fault is the program's and has been written down; what you typed is kept"
 )
-_TOO_LONG: Final = f"this could not be worked out: it takes more than {SECONDS:g} seconds of work, or too much memory"
 #: The one process; it begins when it is first asked.
 WORKERS: Final = Readers(at_once=1, also="clothwright.web.planned")
 
@@ -78,21 +78,9 @@ class LongAnswers(Generic[_Value]):
 def _answered(do: Callable[..., _Value], given: tuple[Any, ...]) -> _Value | ProblemsFound:
     """The answer, or what was wrong."""
     try:
-        came: _Value | ProblemsFound = WORKERS.read(_done, do, given, whose.now(), seconds=SECONDS)
+        return worked_apart(WORKERS, do, *given, seconds=SECONDS)
     except ProblemsFound as wrong:
-        _log.error("an answer was given up: %s", wrong)
-        return ProblemsFound(Problem((), _TOO_LONG))
+        return wrong
     except Exception:  # noqa: BLE001 - a thread has nobody above it: write the fault down and say so on the page
         _log.exception("an answer worked out apart")
         return ProblemsFound(Problem((), _OURS))
-    return came
-
-
-def _done(do: Callable[..., _Value], given: tuple[Any, ...], seen: whose.Seen) -> _Value | ProblemsFound:
-    """Called in the process apart: what is wrong with a project is an answer too, unlike being given up."""
-    close_old_connections()
-    with whose.seeing(seen):
-        try:
-            return do(*given)
-        except ProblemsFound as wrong:
-            return wrong

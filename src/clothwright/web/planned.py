@@ -3,7 +3,7 @@
 A revision never changes, so its plan is made once for what all other projects and samples tell, and kept while the program
 runs. When something measured changes elsewhere, the key of that evidence changes and the plan is made anew.
 
-In a shared studio a plan is made in a process of its own (`apart.py`), once for all pages that ask, so that other members' pages go
+In a shared studio a plan is made in a process of its own (`worked_apart.py`), once for all pages that ask, so that other members' pages go
 on. Who only saved a change waits a moment for it and is then answered without: the page fetches the figures when they are there.
 """
 
@@ -17,8 +17,6 @@ from threading import Lock
 from typing import Any, Final
 from uuid import UUID
 
-from django.conf import settings
-from django.db import close_old_connections
 from django.db.models import Max
 
 from clothwright.evidence import History
@@ -29,17 +27,15 @@ from clothwright.library.pieces.layouts import with_known
 from clothwright.planning import LayoutSearch, Plan, plan
 from clothwright.project import Problem, ProblemsFound, Project, read_project
 from clothwright.web import evidence
-from clothwright.web.apart import RECKONERS
 from clothwright.web.forms.typed import Filled
 from clothwright.web.latest import Latest, forget_all
 from clothwright.web.mishaps.faults import new_reference
 from clothwright.web.mishaps.journal import stage, told_if_slow
+from clothwright.web.worked_apart import GivenUp, apart_now, of_revision
 
 _log = logging.getLogger(__name__)
 
 _KEPT: Final = 512
-#: How much processor time a plan is given in a studio.
-_RECKONING_S: Final = 60.0
 #: How long who saved a change waits for its plan before she is answered without it.
 _MOMENT_S: Final = 0.02
 #: How far back to look for a plan to show while there are problems.
@@ -90,7 +86,7 @@ def answer(revision: Revision, *, by_hand: bool = False) -> Answer:
 def answer_soon(revision: Revision, *, by_hand: bool = False) -> Answer | None:
     """The same where it is there or comes in a moment; None in a studio where it is on its way."""
     asked = _asked(revision, by_hand)
-    return _or_earlier(asked) if not _apart() or asked.comes_within(_MOMENT_S) else None
+    return _or_earlier(asked) if not apart_now() or asked.comes_within(_MOMENT_S) else None
 
 
 def _or_earlier(asked: _Asked) -> Answer:
@@ -120,11 +116,6 @@ def problems_of(revision: Revision, wrong: ProblemsFound) -> tuple[Problem, ...]
     return Filled.of(revision.tree).problems(wrong.problems)
 
 
-def _apart() -> bool:
-    """Whether plans are made in processes of their own."""
-    return settings.STUDIO and RECKONERS.begun
-
-
 @dataclass(frozen=True)
 class _Asked:
     """A plan asked for: of which revision, by hand or not, with what evidence beside it and after which search."""
@@ -148,9 +139,9 @@ class _Asked:
         """The answer kept, or made now."""
         if (kept := self.kept) is not None:
             return kept
-        if _apart():
+        if apart_now():
             return self._on_its_way().result()
-        return _kept.put(self.key, _made(self.revision, self.by_hand, self.beside))
+        return _kept.put(self.key, _made(self.revision, self.by_hand))
 
     def comes_within(self, seconds: float) -> bool:
         """Whether the answer is there, or comes from its process in so many seconds."""
@@ -167,8 +158,11 @@ class _Asked:
 
 
 def _asked(revision: Revision, by_hand: bool) -> _Asked:
-    beside = evidence.Everything(()) if by_hand else evidence.beside(revision.project)
-    return _Asked(revision, by_hand, beside, searched(revision))
+    return _Asked(revision, by_hand, _beside(revision, by_hand), searched(revision))
+
+
+def _beside(revision: Revision, by_hand: bool) -> evidence.Everything:
+    return evidence.Everything(()) if by_hand else evidence.beside(revision.project)
 
 
 class _OnTheirWay:
@@ -202,23 +196,13 @@ _on_their_way: Final = _OnTheirWay()
 def _made_apart(revision: Revision, by_hand: bool) -> Answer:
     try:
         with stage("planning apart"):
-            return RECKONERS.read(reckoned, revision.pk, by_hand, whose.now(), seconds=_RECKONING_S)
-    except ProblemsFound as wrong:
-        _log.error("no plan of revision %s of project %s: %s", revision.number, revision.project_id, wrong)
-        sentence = f"this could not be planned: it takes more than {_RECKONING_S:g} seconds of work, or too much memory; what you typed is kept"
-        return Answer(None, (Problem((), sentence),), revision.number)
+            return of_revision(_made, revision, by_hand)
+    except GivenUp as wrong:
+        return Answer(None, wrong.problems, revision.number)
 
 
-def reckoned(number: int, by_hand: bool, seen: whose.Seen) -> Answer:
-    """The answer for a revision by its number in the library, for who sees so much; called in a process of its own."""
-    close_old_connections()
-    with whose.seeing(seen):
-        revision = Revision.objects.select_related("project").get(pk=number)
-        return _made(revision, by_hand, evidence.Everything(()) if by_hand else evidence.beside(revision.project))
-
-
-def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
-    filled = Filled.of(revision.tree)
+def _made(revision: Revision, by_hand: bool) -> Answer:
+    filled, beside = Filled.of(revision.tree), _beside(revision, by_hand)
     try:
         with told_if_slow(revision, by_hand=by_hand) as known:
             with stage("reading"):

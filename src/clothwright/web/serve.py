@@ -101,8 +101,9 @@ def _load_pages() -> None:
     """
     time.sleep(_FIRST_PAGE_S)
     try:
-        from clothwright.web.apart import READERS, RECKONERS
+        from clothwright.web.apart import READERS
         from clothwright.web.urls import load_all
+        from clothwright.web.worked_apart import RECKONERS
 
         load_all()
         gc.freeze()  # what is loaded stays: looking through it for what can go would hold every page up for a fifth of a second

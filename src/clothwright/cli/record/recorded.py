@@ -68,7 +68,8 @@ def record_told(file: Path, *, past: Sequence[Path], seconds: float, seed: int |
     history = history_from(past, file, project, telling=False)
     said: tuple[LookedBack, ...] = ()
     if project.log:
-        said = looked_back(standing(project, drawings=drawings, history=history))
+        stands = standing(project, drawings=drawings, history=history)
+        said = looked_back(stands) if stands.is_woven else ()
     taught = lesson(project, drawings=drawings, history=history)
     lines = beside(project, plan, drawings=drawings, history=history)
     return RecordTold(project, lines, said, taught, still_wanting(project), record_gaps(project))

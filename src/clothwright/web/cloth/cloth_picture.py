@@ -10,6 +10,7 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
@@ -88,7 +89,7 @@ def image(request: HttpRequest, key: UUID) -> HttpResponse:
             raise PictureError("this project has no cloth to draw yet")
         view = read_view(request.GET, shown)
         mark = mark_of(shown.picture, view)
-        png = _files.get(mark) or _files.put(mark, view.png(shown.picture))
+        png = _files.made(mark, partial(view.png, shown.picture))
     except PictureError as wrong:
         return HttpResponse(f"{wrong}.", status=400, content_type="text/plain; charset=utf-8")
     response = HttpResponse(png, content_type="image/png")
@@ -124,19 +125,14 @@ def shown_cloth(revision: Revision, given: Mapping[str, str]) -> Shown | tuple[P
 def _planned(revision: Revision, plan: Plan, state: ClothState) -> ClothPicture:
     """The cloth of a plan with nothing tried, kept by all that it depends on."""
     key = (_said(revision), state, plan.warp, plan.weft, plan.cloth)
-    if (known := _pictures.get(key)) is not None:
-        return known
-    return _pictures.put(key, picture_of_cloth(planned.document(revision), plan, state=state))
+    return _pictures.made(key, lambda: picture_of_cloth(planned.document(revision), plan, state=state))
 
 
 def cut_of(shown: Shown) -> tuple[CutPiece, ...]:
     """The pieces in their places, kept by all that they depend on."""
     revision = shown.revision
     key = (_said(revision), shown.plan.layout)
-    if (known := _pieces.get(key)) is not None:
-        return known
-    found = cut_pieces(planned.document(revision), store.drawings_of(revision), shown.plan)
-    return _pieces.put(key, found)
+    return _pieces.made(key, lambda: cut_pieces(planned.document(revision), store.drawings_of(revision), shown.plan))
 
 
 def _said(revision: Revision) -> str:

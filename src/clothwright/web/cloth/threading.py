@@ -122,8 +122,7 @@ def answered(revision: Revision) -> Answered:
     timed = times_elsewhere(revision)
     said = json.dumps([revision.tree, revision.drawings, timed], sort_keys=True)
     key = (revision.project_id, said, *planned.rests_on(revision))
-    known = _answers.get(key)
-    return known if known is not None else _answers.put(key, _answered(revision, timed))
+    return _answers.made(key, partial(_answered, revision, timed))
 
 
 def _answered(revision: Revision, timed: list[Timed]) -> Answered:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 from clothwright.colours import HandRun
@@ -56,8 +57,7 @@ def answered(revision: Revision, *, weft: bool = False) -> Answered:
     """The colour orders of a revision, kept by all that they depend on; `weft`: the weft's is wanted, even if it costs a plan."""
     said = json.dumps([weft, revision.tree, revision.drawings], sort_keys=True)
     key = (revision.project_id, said, *planned.rests_on(revision))
-    known = _answers.get(key)
-    return known if known is not None else _answers.put(key, _answered(revision, weft))
+    return _answers.made(key, partial(_answered, revision, weft))
 
 
 def _answered(revision: Revision, weft: bool) -> Answered:

@@ -165,7 +165,7 @@ def _told(revision: Revision, by_hand: bool) -> dict[str, Any]:
     return {
         **shown,
         "told": told,
-        "looked_back": looked_back_rows(revision, told),
+        "looked_back": looked_back_rows(revision) if told.is_woven else [],
         "looked_back_head": words.LOOKED_BACK_HEAD,
         "flawed": bool(flaws),
         "from_other_side": from_other_side(revision) if flaws else (),

@@ -69,8 +69,7 @@ def _done(request: HttpRequest, found: Project, verb: str, name: str) -> HttpRes
 def answered(revision: Revision) -> Answered:
     """The answer for a revision, kept by all that it depends on."""
     key = (revision.pk, *planned.rests_on(revision))
-    known = _answers.get(key)
-    return known if known is not None else _answers.put(key, _answered(revision))
+    return _answers.made(key, partial(_answered, revision))
 
 
 def _answered(revision: Revision) -> Answered:
@@ -95,8 +94,7 @@ def _laid(revision: Revision, project: Document, cloth: RealCloth, **how: Any) -
     """The pieces on the cloth, remembered by all that their layout depends on: a check that is ticked lays nothing anew."""
     parts = [revision.tree.get(name) for name in ("pattern", "layout", "real_cloth")]
     key = (json.dumps([*parts, revision.drawings], sort_keys=True, default=str), cloth)
-    known = _lays.get(key)
-    return known if known is not None else _lays.put(key, on_the_cloth(project, cloth, **how))
+    return _lays.made(key, partial(on_the_cloth, project, cloth, **how))
 
 
 # --- showing ------------------------------------------------------------------------------------------------------

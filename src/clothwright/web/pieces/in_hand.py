@@ -5,6 +5,7 @@ Cloths are typed one a line, and asked about; kept with the project, a change li
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
@@ -27,6 +28,7 @@ from clothwright.web.fetching import get_project
 from clothwright.web.forms.form import Form
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
+from clothwright.web.worked_apart import of_revision
 
 MOST_TYPED: Final = 2000
 _answers: Final = Latest[InHandAnswer](32)
@@ -107,7 +109,8 @@ def _told(revision: Revision, cloths: tuple[ClothInHand, ...]) -> dict[str, Any]
 def _answer(revision: Revision, cloths: tuple[ClothInHand, ...]) -> InHandAnswer:
     """The answer, kept by all that it depends on: ways out take seconds."""
     key = (revision.pk, cloths)
-    if (known := _answers.get(key)) is not None:
-        return known
-    found = cut_from(planned.document(revision), cloths, drawings=store.drawings_of(revision))
-    return _answers.put(key, found)
+    return _answers.made(key, partial(of_revision, _answered, revision, cloths))
+
+
+def _answered(revision: Revision, cloths: tuple[ClothInHand, ...]) -> InHandAnswer:
+    return cut_from(planned.document(revision), cloths, drawings=store.drawings_of(revision))

@@ -6,6 +6,7 @@ import copy
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
@@ -42,6 +43,7 @@ from clothwright.web.forms.form import Form
 from clothwright.web.forms.typed import Path, Tree, at, put, rows, with_row
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
+from clothwright.web.worked_apart import of_revision
 
 MOVED: Final = "This project was changed meanwhile, so nothing was taken. Below it stands as it is now."
 #: How many ways are laid open; the others are folded away.
@@ -146,12 +148,14 @@ def _answer(revision: Revision, asked: Asked) -> tuple[JoinsAnswer, OtherCloth]:
     """Both answers, kept by all that they depend on: they take seconds to plan."""
     said = json.dumps([revision.tree, revision.drawings], sort_keys=True)
     key = (said, evidence.beside(revision.project).key, asked.width_cm, asked.other_cm)
-    if (known := _answers.get(key)) is not None:
-        return known
+    return _answers.made(key, partial(of_revision, _answered, revision, asked))
+
+
+def _answered(revision: Revision, asked: Asked) -> tuple[JoinsAnswer, OtherCloth]:
     document, drawings = planned.document(revision), store.drawings_of(revision)
     beside: dict[str, Any] = {"drawings": drawings, "history": planned.history(revision)}
     joins = propose_joins(document, cloth_width_cm=asked.width_cm, **beside)
-    return _answers.put(key, (joins, what_may_move(document, joins=joins, other_width_cm=asked.other_cm, **beside)))
+    return joins, what_may_move(document, joins=joins, other_width_cm=asked.other_cm, **beside)
 
 
 def _shown(rank: int, one: JoinProposal, usable_cm: float, imperial: bool) -> ShownProposal:

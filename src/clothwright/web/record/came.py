@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 from clothwright.library import store
@@ -54,10 +55,7 @@ def beside_revision(answer: Answer, revision: Revision) -> tuple[Beside, ...]:
     if answer.plan is None or answer.problems or not revision.tree.get("record"):
         return ()
     key = (revision.pk, *planned.rests_on(revision))
-    known = _beside.get(key)
-    if known is None:
-        known = _beside.put(key, _made(answer.plan, revision))
-    return known
+    return _beside.made(key, partial(_made, answer.plan, revision))
 
 
 def _made(plan: Plan, revision: Revision) -> tuple[Beside, ...]:

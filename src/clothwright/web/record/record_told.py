@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 
 from clothwright.library import store
@@ -15,9 +14,9 @@ from clothwright.project import Project as Document
 from clothwright.project.record.past import record_gaps
 from clothwright.project.record.record_stages import still_wanting
 from clothwright.sheets import at_loom, record_words
-from clothwright.weaving import looked_back, standing
-from clothwright.web import evidence, planned
+from clothwright.web import planned
 from clothwright.web.latest import Latest
+from clothwright.web.loom.loom_told import looked_back_rows
 from clothwright.web.record.came import beside_revision
 from clothwright.web.showing import is_imperial
 
@@ -42,14 +41,11 @@ class Told:
 
 
 _told: Final = Latest[Told](64)
-_said: Final = Latest[tuple[tuple[str, ...], ...]](32)
 
 
 def told(revision: Revision) -> Told:
     """A record told, kept by all that it depends on."""
-    key = (revision.pk, *planned.rests_on(revision))
-    known = _told.get(key)
-    return known if known is not None else _told.put(key, _made(revision))
+    return _told.made((revision.pk, *planned.rests_on(revision)), partial(_made, revision))
 
 
 def _made(revision: Revision) -> Told:
@@ -65,7 +61,7 @@ def _made(revision: Revision) -> Told:
         gaps=record_gaps(document),
         rows=tuple(record_words.beside_row(one, imperial=imperial) for one in lines),
         held=record_words.held_sentence(lines),
-        said=forecasts_said(revision),
+        said=tuple(looked_back_rows(revision)),
         learnt=tuple(record_words.learnt_row(one, imperial=imperial) for one in taught.figures),
         not_learnt=why or taught.idle,
         used=tuple(record_words.used_lines(document, imperial=imperial)),
@@ -81,31 +77,6 @@ def _learnt(revision: Revision, document: Document) -> tuple[Lesson, str]:
         return lesson(document, drawings=store.drawings_of(revision), history=planned.history(revision)), ""
     except ProblemsFound:
         return Lesson(), "the project cannot be planned as it stands, so what it taught cannot be told"
-
-
-def forecasts_said(revision: Revision) -> tuple[tuple[str, ...], ...]:
-    """What the forecast said at each mark of the log, beside what came; none without a log that goes to its end."""
-    tree = {name: part for name, part in revision.tree.items() if name != "record"}
-    said = json.dumps([tree, revision.drawings], sort_keys=True)
-    key = (hashlib.sha256(said.encode()).hexdigest(), evidence.beside(revision.project).key)
-    known = _said.get(key)
-    return known if known is not None else _said.put(key, _looked_back(revision))
-
-
-def _looked_back(revision: Revision) -> tuple[tuple[str, ...], ...]:
-    if not revision.tree.get("log"):
-        return ()
-    try:
-        document = planned.document(revision)
-        stands = standing(document, drawings=store.drawings_of(revision), history=planned.history(revision))
-        found = looked_back(stands) if stands.still_to_weave_cm <= _DONE_CM else ()
-    except ProblemsFound:
-        return ()
-    return tuple(tuple(row) for row in at_loom.looked_back_rows(found, imperial=is_imperial(revision)))
-
-
-#: With so little left the cloth is woven. Common practice, no source.
-_DONE_CM: Final = 5.0
 
 
 def context(revision: Revision) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, Final
 from urllib.parse import urlencode
 
@@ -62,15 +63,15 @@ def _has_record(tree: dict[str, Any]) -> bool:
 
 def _said_of(revision: Revision) -> RecordSaid | None:
     """What a revision's record can be found by, read once; by its name alone where it cannot be read as it stands."""
-    known = _said.get(revision.pk)
-    if known is not None:
-        return known
+    return _said.made(revision.pk, partial(_read_of, revision))
+
+
+def _read_of(revision: Revision) -> RecordSaid:
     try:
-        said = said_of(planned.document(revision))
+        return said_of(planned.document(revision))
     except ProblemsFound:
         name = store.shown_name(revision.tree)
-        said = RecordSaid("", name, "", (), (), "", None, None, None, "", "", "", name.casefold())
-    return _said.put(revision.pk, said)
+        return RecordSaid("", name, "", (), (), "", None, None, None, "", "", "", name.casefold())
 
 
 @require_safe

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, Final
 
 from clothwright.library import store
@@ -14,6 +15,7 @@ from clothwright.project import ClassList, Problem, ProblemsFound, read_class
 from clothwright.web import planned
 from clothwright.web.forms.typed import Filled, Tree
 from clothwright.web.latest import Latest
+from clothwright.web.worked_apart import GivenUp, of_revision
 
 _answers: Final = Latest["ClassAnswered"](32)
 
@@ -35,8 +37,10 @@ class ClassAnswered:
 def answered(revision: Revision, tree: Tree) -> ClassAnswered:
     """What a class needs of a revision's piece, kept by all that it depends on."""
     key = json.dumps([revision.tree, revision.drawings, tree], sort_keys=True)
-    known = _answers.get(key)
-    return known if known is not None else _answers.put(key, _answered(revision, tree))
+    try:
+        return _answers.made(key, partial(of_revision, _answered, revision, tree))
+    except GivenUp as why:
+        return ClassAnswered(elsewhere=why.problems)
 
 
 def _answered(revision: Revision, tree: Tree) -> ClassAnswered:

@@ -42,6 +42,7 @@ from clothwright.web.forms.typed_page import PART, answered_as_typed, page_conte
 from clothwright.web.latest import Latest
 from clothwright.web.showing import is_imperial
 from clothwright.web.teaching import leaflet_runs
+from clothwright.web.worked_apart import GivenUp, of_revision
 
 TABLE: Final = FieldTable(LEAFLET)
 #: So many layouts are guessed while the page waits; more are asked for by a button.
@@ -189,8 +190,10 @@ def _tried(made: Leaflet | None, imperial: bool) -> dict[str, Any]:
 def answered(revision: Revision) -> Answered:
     """The leaflet of a revision, kept by all that it depends on."""
     key = json.dumps([revision.tree, revision.drawings, planned.searched(revision)], sort_keys=True)
-    known = _answers.get(key)
-    return known if known is not None else _answers.put(key, _answered(revision))
+    try:
+        return _answers.made(key, partial(of_revision, _answered, revision))
+    except GivenUp as why:
+        return Answered(elsewhere=why.problems)
 
 
 def _answered(revision: Revision) -> Answered:
