@@ -64,7 +64,7 @@ def test_nothing_typed_named_or_sent_stands_in_any_line_whatever_is_walked(
     client = Client(raise_request_exception=False, headers={"user-agent": SECRETS["name"]})
     for visit in shore.visits:
         for method in ("get", "post"):
-            if method.upper() in visit.takes and visit.name not in ("copy", "search"):
+            if method.upper() in visit.takes and visit.name not in ("copy", "search", "leaflet_work_out"):
                 getattr(client, method)(visit.path, SECRETS)
 
     def broken(*_: Any, **__: Any) -> None:
