@@ -47,6 +47,8 @@ from clothwright.web.mishaps.journal import tell_if_slow_search
 _log = logging.getLogger(__name__)
 
 SECONDS: Final = 30.0
+#: How often a page asks how far a search is: one that waits for its turn, one in a studio, and one at one table.
+_WAITING_S, _IN_A_STUDIO_S, _ALONE_S = 5, 2, 1
 #: Names the scheduler of a Dask cluster to search on.
 CLUSTER: Final = "CLOTHWRIGHT_CLUSTER"
 
@@ -96,7 +98,9 @@ def shown(project: Project, run: LayoutRun | None) -> dict[str, Any]:
     """What the pages tell of a search: itself, its turn in words, whether the project has changed since it was begun, what stands in its way."""
     under_way = run is not None and not run.ended and not run.stop_asked and run.revision is not None
     changed = under_way and run is not None and run.revision != store.head(project).number
-    return {"run": run, "turn": turn_said(run), "changed_since": changed, "busy": running()}
+    turn = turn_said(run)
+    asks_every_s = _WAITING_S if turn else _IN_A_STUDIO_S if settings.STUDIO else _ALONE_S
+    return {"run": run, "turn": turn, "changed_since": changed, "busy": running(), "asks_every_s": asks_every_s}
 
 
 def turn_said(run: LayoutRun | None) -> str:

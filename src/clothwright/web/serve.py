@@ -39,6 +39,8 @@ _THREADS, _STUDIO_THREADS = 8, 24
 _FIRST_PAGE_S: Final = 2.0
 #: A browser keeps up to six connections open; a studio has many browsers.
 _MOST_CONNECTIONS: Final = 1000
+#: One that nothing came by for so long is closed: all that are open are gone through for every answer. A browser opens another.
+_IDLE_S: Final = 10
 _LARGEST_POST: Final = 100_000_000
 _LOOPBACK: Final = ("127.0.0.1", "localhost", "::1")
 _EVERYWHERE: Final = ("", "0.0.0.0", "::", "*")
@@ -85,6 +87,8 @@ def serve(
                     threads=_STUDIO_THREADS if studio_asked() else _THREADS,
                     max_request_body_size=_LARGEST_POST,
                     connection_limit=_MOST_CONNECTIONS,
+                    channel_timeout=_IDLE_S,
+                    cleanup_interval=_IDLE_S // 2,
                     asyncore_use_poll=True,
                     ident=None,
                     _quiet=True,

@@ -49,6 +49,7 @@ TABLE: Final = FieldTable(LEAFLET)
 AT_ONCE: Final = 12
 _BY_SIZE: Final = {MEASURES: "measures of the finished garment", CLOTH_LENGTHS: "lengths of cloth that are given"}
 _answers: Final = Latest["Answered"](32)
+_sizes: Final = Latest[tuple[str, ...]](32)
 
 
 @dataclass(frozen=True)
@@ -238,11 +239,17 @@ def _context(found: Project, here: str) -> dict[str, Any]:
 def _by_size(revision: Revision, answer: Answered) -> tuple[BySize, ...]:
     """What is typed by size, in the sizes of the pattern."""
     rest = {name: part for name, part in revision.tree.items() if name != "leaflet"}
+    key = json.dumps([rest, revision.drawings], sort_keys=True)
     try:
-        sizes, _ = sizes_and_versions(read_project(Filled.of(rest).tree), store.drawings_of(revision))
+        sizes = _sizes.made(key, partial(of_revision, _sizes_of, revision, rest))
     except ProblemsFound:
         sizes = ()
     return tuple(by_size(asked, revision.tree, sizes, answer.here) for asked in EVERY)
+
+
+def _sizes_of(revision: Revision, tree: Tree) -> tuple[str, ...]:
+    """The sizes of a pattern: one from measures is drafted in each."""
+    return sizes_and_versions(read_project(Filled.of(tree).tree), store.drawings_of(revision))[0]
 
 
 def _shown(made: Leaflet, imperial: bool) -> dict[str, Any]:
