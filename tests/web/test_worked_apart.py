@@ -6,7 +6,7 @@ import os
 import pickle
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -143,8 +143,8 @@ def test_an_answer_that_takes_too_much_is_given_up_in_a_sentence(
 @pytest.mark.django_db
 @pytest.mark.parametrize("page", ["at_loom", "leaflet", "class", "narrow"])
 def test_a_page_whose_answer_is_given_up_says_so(client: Client, monkeypatch: pytest.MonkeyPatch, page: str) -> None:
-    def given_up(do: Callable[..., Any], *_: Any) -> Any:
-        raise GivenUp(60) if do.__name__ in ("_answered", "_forecast") else AssertionError(do)
+    def given_up(*_: Any) -> Any:
+        raise GivenUp(60)
 
     project = opened("spindrift-waistcoats")
     for module in ("loom.loom_told", "teaching.leaflets", "teaching.class_answers", "pieces.narrow"):
