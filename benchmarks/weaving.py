@@ -204,7 +204,8 @@ def main() -> None:
         short = [one for one in woven if one.used_g[-1] > weft_g]
         lasted = [one for one in woven if one.used_g[-1] <= weft_g]
         some = [*short[: given.told], *lasted[: given.told]]
-        found = [went(nothing_yet, one, weft_g, random, as_asked=given.as_asked) for one in some]
+        planned = standing(project_with(weft_g, [{"note": "warp on"}]))
+        found = [went(planned, one, weft_g, random, as_asked=given.as_asked) for one in some]
         report(chance, weft_g, found)
         kept[f"{chance:g}"] = [asdict(one) for one in found]
         if given.keep:
