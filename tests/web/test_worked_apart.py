@@ -5,9 +5,7 @@ from __future__ import annotations
 import os
 import pickle
 import re
-import tomllib
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +14,7 @@ from django.test import Client
 from django.urls import reverse
 
 from clothwright.library import store, whose
+from clothwright.library.files import read_uploads
 from clothwright.library.models import Project
 from clothwright.project import Problem, ProblemsFound
 from clothwright.web import worked_apart
@@ -53,16 +52,9 @@ def pipe(monkeypatch: pytest.MonkeyPatch) -> Pipe:
 
 
 def opened(name: str) -> Project:
-    tree = tomllib.loads((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"), parse_float=float)
-    return store.new_project(for_the_page(_with_days_as_text(tree)), "opened")
-
-
-def _with_days_as_text(part: Any) -> Any:
-    if isinstance(part, dict):
-        return {name: _with_days_as_text(one) for name, one in part.items()}
-    if isinstance(part, list):
-        return [_with_days_as_text(one) for one in part]
-    return part.isoformat() if isinstance(part, date) else part
+    file = EXAMPLES / f"{name}.toml"
+    tree, _ = read_uploads({file.name: file.read_bytes()})
+    return store.new_project(for_the_page(tree), "opened")
 
 
 @pytest.mark.django_db

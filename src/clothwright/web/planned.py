@@ -141,7 +141,7 @@ class _Asked:
             return kept
         if apart_now():
             return self._on_its_way().result()
-        return _kept.put(self.key, _made(self.revision, self.by_hand))
+        return _kept.put(self.key, _made(self.revision, self.by_hand, self.beside))
 
     def comes_within(self, seconds: float) -> bool:
         """Whether the answer is there, or comes from its process in so many seconds."""
@@ -196,13 +196,18 @@ _on_their_way: Final = _OnTheirWay()
 def _made_apart(revision: Revision, by_hand: bool) -> Answer:
     try:
         with stage("planning apart"):
-            return of_revision(_made, revision, by_hand)
+            return of_revision(_made_there, revision, by_hand)
     except GivenUp as wrong:
         return Answer(None, wrong.problems, revision.number)
 
 
-def _made(revision: Revision, by_hand: bool) -> Answer:
-    filled, beside = Filled.of(revision.tree), _beside(revision, by_hand)
+def _made_there(revision: Revision, by_hand: bool) -> Answer:
+    """In the process apart, which asks for the evidence itself."""
+    return _made(revision, by_hand, _beside(revision, by_hand))
+
+
+def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
+    filled = Filled.of(revision.tree)
     try:
         with told_if_slow(revision, by_hand=by_hand) as known:
             with stage("reading"):

@@ -238,18 +238,22 @@ def _context(found: Project, here: str) -> dict[str, Any]:
 
 def _by_size(revision: Revision, answer: Answered) -> tuple[BySize, ...]:
     """What is typed by size, in the sizes of the pattern."""
-    rest = {name: part for name, part in revision.tree.items() if name != "leaflet"}
-    key = json.dumps([rest, revision.drawings], sort_keys=True)
+    key = json.dumps([_without_leaflet(revision), revision.drawings], sort_keys=True)
     try:
-        sizes = _sizes.made(key, partial(of_revision, _sizes_of, revision, rest))
+        sizes = _sizes.made(key, partial(of_revision, _sizes_of, revision))
     except ProblemsFound:
         sizes = ()
     return tuple(by_size(asked, revision.tree, sizes, answer.here) for asked in EVERY)
 
 
-def _sizes_of(revision: Revision, tree: Tree) -> tuple[str, ...]:
+def _without_leaflet(revision: Revision) -> Tree:
+    return {name: part for name, part in revision.tree.items() if name != "leaflet"}
+
+
+def _sizes_of(revision: Revision) -> tuple[str, ...]:
     """The sizes of a pattern: one from measures is drafted in each."""
-    return sizes_and_versions(read_project(Filled.of(tree).tree), store.drawings_of(revision))[0]
+    document = read_project(Filled.of(_without_leaflet(revision)).tree)
+    return sizes_and_versions(document, store.drawings_of(revision))[0]
 
 
 def _shown(made: Leaflet, imperial: bool) -> dict[str, Any]:
