@@ -66,8 +66,7 @@ class Watched:
     def check(self) -> None:
         assert self.hosts == {"127.0.0.1"}
         assert self.complaints == []
-        wide, room = self.page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-        assert wide <= room, "the page scrolls sideways"
+        nothing_beyond_the_edge(self.page)
 
 
 @pytest.fixture
@@ -83,6 +82,13 @@ def opened(browser: Browser, address: str) -> Iterator[Any]:
     for one in pages:
         one.check()
         one.page.context.close()
+
+
+def nothing_beyond_the_edge(page: Page) -> None:
+    """The page, once it is there, does not scroll sideways."""
+    page.wait_for_load_state()
+    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    assert wide <= room, "the page scrolls sideways"
 
 
 def unfold(box: Locator) -> None:
@@ -334,7 +340,8 @@ def test_pages_meet_the_rules_of_access(cloth: Any, size: dict[str, int], where:
 
 
 def grave_violations(page: Page) -> list[Any]:
-    """What keeps people from the page, everything on it laid open."""
+    """What keeps people from the page, once it is there, everything on it laid open."""
+    page.wait_for_load_state()
     for one in page.locator("details").all():
         one.evaluate("one => one.open = true")
     found = Axe().run(page).response["violations"]

@@ -32,7 +32,7 @@ from web.phone_browser import (
     program,
     reopening,
 )
-from web.test_browser import DESK, PHONE, Watched, follow, grave_violations
+from web.test_browser import DESK, PHONE, Watched, follow, grave_violations, nothing_beyond_the_edge
 
 from clothwright.project import ProblemsFound
 from clothwright.sheets.colours.colour_sheets import tens
@@ -124,8 +124,7 @@ def test_the_order_is_ticked_off_with_the_next_colour_in_words(phones: Phones, s
     expect(page.locator("[data-at=count]")).to_have_text("0 of 120")
     page.get_by_text("This phone: without a network").click()
     assert grave_violations(page) == []
-    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert wide <= room
+    nothing_beyond_the_edge(page)
     assert watched.complaints == []
 
 

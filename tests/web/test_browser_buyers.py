@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from planning.asking import changed, tree
 from playwright.sync_api import Browser, expect
-from web.test_browser import address, browser, grave_violations
+from web.test_browser import address, browser, grave_violations, nothing_beyond_the_edge
 
 from clothwright.planning import Leaflet, leaflet
 from clothwright.planning.teaching.buyers_sums import FIELDS
@@ -120,7 +120,7 @@ def test_a_buyer_types_her_sample_offline_and_sees_her_needs(browser: Browser, t
     page.get_by_label("Picks, counted").fill("many")
     expect(page.locator("#picks-problem")).to_contain_text("this is not one number")
     expect(page.get_by_role("status")).to_contain_text("to put right")
-    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    nothing_beyond_the_edge(page)
     assert grave_violations(page) == []
     page.emulate_media(media="print")
     expect(page.get_by_role("button", name="Print")).to_be_hidden()

@@ -9,7 +9,18 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 from web.pattern.test_patterns import photo
-from web.test_browser import DESK, SIZES, address, browser, follow, grave_violations, opened, start, type_in
+from web.test_browser import (
+    DESK,
+    SIZES,
+    address,
+    browser,
+    follow,
+    grave_violations,
+    nothing_beyond_the_edge,
+    opened,
+    start,
+    type_in,
+)
 
 __all__ = ["address", "browser", "opened"]
 
@@ -112,7 +123,7 @@ def test_a_back_with_a_curved_neck_is_drawn_by_mouse_and_saved(opened: Any, size
     page.keyboard.press("Control+z")
     expect(page.locator("[name='corner.2.across']")).to_have_value("26 cm")
     say_the_rest(page)
-    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    nothing_beyond_the_edge(page)
     assert grave_violations(page) == []
     save_and_see(page, "20\u00a0cm")
     assert grave_violations(page) == []
@@ -150,6 +161,24 @@ def test_a_back_with_a_curved_neck_is_drawn_by_keyboard_alone(opened: Any, size:
     type_in(page, "corner.2.length", "20 cm")
     say_the_rest(page)
     save_and_see(page, "20\u00a0cm")
+
+
+def test_what_is_changed_in_the_moment_an_answer_comes_is_kept(opened: Any) -> None:
+    page = opened(DESK).page
+    to_the_board(page, "Kelp smock in a hurry")
+    for place in BACK[:4]:
+        click_at(page, place)
+    page.evaluate(
+        """() => new MutationObserver((_, watching) => {
+          const bend = document.getElementsByName("corner.4.bend")[0];
+          if (!bend) return;
+          watching.disconnect();
+          bend.value = "curved";
+          bend.dispatchEvent(new Event("change", {bubbles: true}));
+        }).observe(document.body, {childList: true, subtree: true})"""
+    )
+    click_at(page, BACK[4])
+    expect(page.locator("[data-grip='h4.0']")).to_be_visible()
 
 
 def test_reload_and_the_back_button_lose_nothing_typed(opened: Any) -> None:
@@ -200,7 +229,7 @@ def test_a_point_of_a_traced_outline_is_dragged_moved_added_and_taken_away(
     page.locator("[data-grip='c3']").focus()
     page.keyboard.press("Delete")
     expect(page.locator("[data-grip]")).to_have_count(4)
-    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    nothing_beyond_the_edge(page)
     assert grave_violations(page) == []
     page.get_by_role("button", name="Use it as the drawing").click()
     expect(page).to_have_url(re.compile("#garment$"))

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 from web.a_server import served
-from web.test_browser import SIZES, browser, grave_violations
+from web.test_browser import SIZES, browser, grave_violations, nothing_beyond_the_edge
 
 __all__ = ["browser"]
 
@@ -18,8 +18,7 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "ebb-stole.toml"
 
 def looked_at(page: Page) -> None:
     """Nothing lies beyond the edge of the screen, and nothing grave stands against reading it."""
-    page.wait_for_load_state()
-    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]  # type: ignore[index]
+    nothing_beyond_the_edge(page)
     assert grave_violations(page) == []
 
 

@@ -18,7 +18,7 @@ from web.phone_browser import (
     program,
     reopening,
 )
-from web.test_browser import DESK, PHONE, Watched, grave_violations
+from web.test_browser import DESK, PHONE, Watched, grave_violations, nothing_beyond_the_edge
 
 __all__ = ["browser", "playwright", "program", "reopening"]
 
@@ -108,14 +108,12 @@ def test_every_kind_of_entry_comes_into_the_log_and_the_forecast_follows(
         "wound on 2 times; 25 min; changed my mind: no fringe; low light",
     ]
     expect(forecast_on(page)).to_contain_text("23 g (0.8 oz) left at 186 cm")
-    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert wide <= room
+    nothing_beyond_the_edge(page)
     assert watched.complaints == []
     for kind in KINDS:
         page.get_by_role("button", name=kind, exact=True).click()
         assert grave_violations(page) == []
-        wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-        assert wide <= room
+        nothing_beyond_the_edge(page)
         page.get_by_role("button", name="Close").click()
     context.close()
 
@@ -276,8 +274,7 @@ def test_ways_out_are_taken_on_two_phones_without_a_network_and_after_a_kill_not
         page.locator("[data-at=ways] summary").click()
         expect(page.locator("[data-at=ways-list] svg").first).to_be_visible()
     assert grave_violations(one) == []
-    wide, room = one.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert wide <= room
+    nothing_beyond_the_edge(one)
     assert watched.complaints == []
     other.get_by_role("button", name="Weigh a ball").click()
     fill(other, woven="124", gross="64")
@@ -336,8 +333,7 @@ def test_the_page_taken_along_takes_entries_at_the_loom_and_gives_them_back(
     expect(page.locator("[data-at=woven]")).to_have_text("180 cm")
     enter(page, "Weigh a ball", woven="186", gross="31", core="8 g")
     assert grave_violations(page) == []
-    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert wide <= room
+    nothing_beyond_the_edge(page)
     page.reload()
     page.wait_for_selector("body[data-begun]")
     expect(page.locator("[data-at=woven]")).to_have_text("186 cm")

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 from web.phone.test_phone_german import english_in
 from web.phone_browser import Program, browser, playwright, program
-from web.test_browser import PHONE, Watched, grave_violations
+from web.test_browser import PHONE, Watched, grave_violations, nothing_beyond_the_edge
 from web.test_browser_board import begun, tick
 from web.test_browser_loom import fill, opened
 
@@ -113,8 +113,7 @@ def test_a_german_phone_ticks_off_the_order_in_german(browser: Browser, program:
     page.get_by_role("button", name="Mit der geänderten Folge weitermachen", exact=True).click()
     expect(page.get_by_role("heading", name="Andere Folgen mit Haken")).to_be_visible()
     assert english(page) == set()
-    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert wide <= room
+    nothing_beyond_the_edge(page)
     watched.check()
     assert grave_violations(page) == []
     context.close()

@@ -16,6 +16,7 @@ from web.test_browser import (
     address,
     browser,
     grave_violations,
+    nothing_beyond_the_edge,
     opened,
     press,
     start,
@@ -249,8 +250,7 @@ def test_the_pages_meet_the_rules_of_access(shelves: Any, tmp_path: Path, size: 
         page.get_by_role("button", name="Bring it in").click()
         expect(page.locator(".report")).to_contain_text("1 row left out.")
     assert grave_violations(page) == []
-    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert wide <= room
+    nothing_beyond_the_edge(page)
 
 
 @pytest.mark.parametrize("path", ["/yarn/", "/looms/", "/sett/?wraps=15/in", "/yarn-numbers/?yarn=2/40"])

@@ -9,7 +9,19 @@ import pytest
 from library.shelves.test_photos import picture
 from playwright.sync_api import Page, expect
 from web.measuring.test_sample_pages import DRAWING
-from web.test_browser import PHONE, SIZES, address, browser, follow, grave_violations, opened, press, start, type_in
+from web.test_browser import (
+    PHONE,
+    SIZES,
+    address,
+    browser,
+    follow,
+    grave_violations,
+    nothing_beyond_the_edge,
+    opened,
+    press,
+    start,
+    type_in,
+)
 
 __all__ = ["address", "browser", "opened"]
 
@@ -54,7 +66,7 @@ def test_a_sample_is_typed_in_traced_photographed_and_found(opened: Any, tmp_pat
     page.locator("#outline-file").set_input_files(drawing)
     page.get_by_role("button", name="Read the outlines").click()
     expect(page.locator("#plan .outlines svg")).to_be_visible()
-    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    nothing_beyond_the_edge(page)
     assert grave_violations(page) == []
     page.goto(f"/samples/?yarn={yarn}&sett=7.5/in")
     expect(page.locator(".things > li")).to_have_count(1)
@@ -73,7 +85,7 @@ def test_a_project_takes_a_sample_and_says_what_it_tells(opened: Any, size: dict
     follow(page, "What the samples tell")
     expect(page.get_by_role("heading", level=1)).to_have_text("What the samples tell")
     expect(page.locator("main")).to_contain_text("of the width in the heddle")
-    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    nothing_beyond_the_edge(page)
     assert grave_violations(page) == []
     page.go_back()
     expect(page.locator("[name='sample.0.name']")).to_have_value(name)

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from web.a_server import served
-from web.test_browser import SIZES, browser, grave_violations, to_room
+from web.test_browser import SIZES, browser, grave_violations, nothing_beyond_the_edge, to_room
 
 __all__ = ["browser"]
 
@@ -63,7 +63,7 @@ def looked_at(page: Page, name: str) -> None:
     """By day and in the dark: nothing lies beyond the edge of the screen, and nothing grave stands against reading it."""
     for light in ("light", "dark"):
         page.emulate_media(color_scheme=light)  # type: ignore[arg-type]
-        assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), name
+        nothing_beyond_the_edge(page)
         assert grave_violations(page) == [], f"{name}, {light}"
         if SHOTS:
             page.screenshot(path=f"{SHOTS}/{name}-{page.viewport_size['width']}-{light}.png", full_page=True)  # type: ignore[index]
