@@ -23,6 +23,7 @@ from clothwright.project.pattern.pattern_state import PatternState
 from clothwright.sheets import plan_sheet_pdf, wording
 from clothwright.sheets.page import A4, ORDINARY
 from clothwright.sheets.paper import FONTS, NO_LETTER, TEMPLATES, unprintable
+from clothwright.sheets.pictures import rows_high_at_scale
 from clothwright.sheets.plan_sheet import SCALES, cautions, scaled_layout
 
 DAY = datetime.date(2026, 11, 25)
@@ -161,8 +162,9 @@ def test_the_layout_has_the_scale_it_states() -> None:
 
 def test_the_layout_takes_the_largest_scale_that_leaves_room() -> None:
     across = A4.across_mm / ORDINARY.unit_mm
-    scale, picture = scaled_layout(WAISTCOAT, ORDINARY, imperial=False, across=across)
-    assert picture.rows_high * ORDINARY.unit_mm <= ORDINARY.layout_mm
+    scale, _ = scaled_layout(WAISTCOAT, ORDINARY, imperial=False, across=across)
+    high = rows_high_at_scale(WAISTCOAT, units_per_cm=10 / scale / ORDINARY.unit_mm, across=across)
+    assert high * ORDINARY.unit_mm <= ORDINARY.layout_mm
     larger = replace_limit(SCALES[SCALES.index(scale) - 1])
     assert larger > ORDINARY.layout_mm
 

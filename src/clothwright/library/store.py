@@ -72,6 +72,7 @@ def projects(*, put_away: bool = False) -> QuerySet[Project]:
 def head(project: Project) -> Revision:
     """The revision that counts now."""
     assert project.head is not None  # a project is made with its first revision
+    project.head.project = project  # which is known, and need not be asked for again
     return project.head
 
 
@@ -113,7 +114,7 @@ def can_undo(project: Project) -> bool:
 
 def can_redo(project: Project) -> bool:
     """Whether something was changed after the head."""
-    return _newest_child(head(project)) is not None
+    return head(project).children.exists()
 
 
 @transaction.atomic

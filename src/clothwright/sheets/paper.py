@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
@@ -32,6 +32,9 @@ _MISSING: Final = re.compile(r'the text `"(.+?)"` could not be displayed')
 _ESCAPED: Final = re.compile(r"\\u\{([0-9a-f]+)\}")
 _LONG_WORD: Final = re.compile(r"\S{16}(?=\S)")
 _MAY_BREAK: Final = "\u200b"
+_LAST_ASCII: Final = 0x7E
+#: Whether a font has a letter, of those asked for so far: the fonts are the program's own.
+_has_letter: Final[dict[str, bool]] = {}
 #: Dots to the inch of the picture of a first page that is made in place of a PDF; None: the PDF.
 _PICTURED: Final[ContextVar[float | None]] = ContextVar("pictured", default=None)
 
@@ -65,9 +68,17 @@ def typeset(template: str, data: dict[str, Any], pictures: dict[str, str], made_
 
 def unprintable(text: str) -> set[str]:
     """The characters of a text that none of the fonts has."""
-    letters = "".join(sorted({c for c in text if ord(c) > 0x7E}))
+    letters = {c for c in text if ord(c) > _LAST_ASCII}
+    if new := letters - _has_letter.keys():
+        missing = _missing(new)
+        _has_letter.update({c: c not in missing for c in new})
+    return {c for c in letters if not _has_letter[c]}
+
+
+def _missing(letters: Iterable[str]) -> set[str]:
+    """Those of some letters, each set by itself, that none of the fonts has: the typesetter names them."""
     try:
-        _compile(_PROBE, letters, datetime.date(2000, 1, 1))
+        _compile(_PROBE, " ".join(sorted(letters)), datetime.date(2000, 1, 1))
     except typst.TypstError as error:
         named = _MISSING.findall(error.diagnostic)
         if not named:

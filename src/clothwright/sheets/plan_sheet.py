@@ -23,8 +23,14 @@ from clothwright.sheets.colours.ball_words import BALLS_IN_PLAN_HEAD, by_ball_ro
 from clothwright.sheets.doubts import DOUBT_HEAD, WHAT_A_BAR_MEANS, costs_words, doubt_rows, doubt_sentence
 from clothwright.sheets.page import LARGE, LONGEST_TITLE, ORDINARY, Print, pictures_across, sheet_page
 from clothwright.sheets.paper import typeset
-from clothwright.sheets.pictures import doubt_svg, layout_at_scale, staircase_svg, strip_svg, yarn_bars_svg
-from clothwright.sheets.pictures.lay import LayoutPicture
+from clothwright.sheets.pictures import (
+    doubt_svg,
+    layout_at_scale,
+    rows_high_at_scale,
+    staircase_svg,
+    strip_svg,
+    yarn_bars_svg,
+)
 from clothwright.sheets.widths import STAIRS_HEAD, advice_sentences, bound_sentence, stairs_rows
 from clothwright.sheets.wording import CLOTH_WEIGHT, LENGTH, THREADS, WEIGHT, YARN, Kind, Rounding, chances
 
@@ -56,7 +62,7 @@ def plan_sheet_pdf(
     pictures = {
         "strip": strip_svg(plan, imperial=imperial, across=wide.units),
         "bars": yarn_bars_svg(plan, imperial=imperial, across=wide.units),
-        "layout": layout.svg,
+        "layout": layout,
     }
     if plan.doubt:
         pictures["doubt"] = doubt_svg(plan, imperial=imperial, across=wide.units)
@@ -76,15 +82,14 @@ def plan_sheet_pdf(
 
 def scaled_layout(
     plan: Plan, size: Print, *, imperial: bool, across: float, flaws: Sequence[Flaw] = ()
-) -> tuple[int, LayoutPicture]:
+) -> tuple[int, str]:
     """The layout at the largest scale at which it leaves room for more on its page, and that scale as one to so many."""
     most = size.layout_mm if plan.layout else _PLAIN_MM
     for scale in SCALES:
         units = 10 / scale / size.unit_mm
-        picture = layout_at_scale(plan, units_per_cm=units, across=across, imperial=imperial, flaws=flaws)
-        if picture.rows_high * size.unit_mm <= most:
+        if rows_high_at_scale(plan, units_per_cm=units, across=across) * size.unit_mm <= most:
             break
-    return scale, picture
+    return scale, layout_at_scale(plan, units_per_cm=units, across=across, imperial=imperial, flaws=flaws)
 
 
 def sheet_data(plan: Plan, project: Project, scale: int, *, imperial: bool = False) -> dict[str, Any]:

@@ -282,8 +282,9 @@ _TURNING: Final = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2
 
 def literal(text: str) -> str:
     """Typed text as it can be shown: without control characters and without marks that turn the text around."""
-    shown = (" " if category(c) in _UNPRINTABLE or c in _TURNING else c for c in text)
-    return " ".join(part for part in "".join(shown).split(" ") if part)
+    if not text.isprintable():  # which nearly all text is
+        text = "".join(" " if category(c) in _UNPRINTABLE or c in _TURNING else c for c in text)
+    return " ".join(part for part in text.split(" ") if part)
 
 
 def shortened(text: str, longest: int) -> str:

@@ -29,6 +29,7 @@ from clothwright.project.record.past import ProjectSeen, Seen, pooled, seen_of, 
 from clothwright.project.sampling import files_named, with_drawn_outlines
 from clothwright.web.forms.typed import Filled, Path, Tree, at, put
 from clothwright.web.latest import Latest
+from clothwright.web.once import once
 
 _log = logging.getLogger(__name__)
 
@@ -142,7 +143,7 @@ def everything() -> Everything:
 
 def beside(project: Project) -> Everything:
     """What all others tell; the project's own is not read for it, which is another after every change."""
-    return Everything((*_projects(but=project), *_samples()))
+    return once(("beside", project.pk), lambda: Everything((*_projects(but=project), *_samples())))
 
 
 def _projects(but: Project | None = None) -> list[Told]:

@@ -31,6 +31,7 @@ from clothwright.web.forms.typed import Filled
 from clothwright.web.latest import Latest, forget_all
 from clothwright.web.mishaps.faults import new_reference
 from clothwright.web.mishaps.journal import stage, told_if_slow
+from clothwright.web.once import once
 from clothwright.web.worked_apart import GivenUp, apart_now, of_revision
 
 _log = logging.getLogger(__name__)
@@ -62,6 +63,8 @@ class Answer:
 
 #: By revision, whether by hand, the key of the evidence beside it, and what was searched for of its project.
 _kept: Final = Latest[Answer](_KEPT)
+#: By revision.
+_documents: Final = Latest[Project](128)
 
 
 def forget_plans() -> None:
@@ -102,8 +105,8 @@ def _or_earlier(asked: _Asked) -> Answer:
 
 
 def document(revision: Revision) -> Project:
-    """The checked document of a revision; ProblemsFound where it is not in order."""
-    return read_project(Filled.of(revision.tree).tree)
+    """The checked document of a revision, read once; ProblemsFound where it is not in order."""
+    return _documents.made(revision.pk, lambda: read_project(Filled.of(revision.tree).tree))
 
 
 def history(revision: Revision) -> History:
@@ -244,5 +247,5 @@ def rests_on(revision: Revision) -> tuple[str, int]:
 
 def searched(revision: Revision) -> int:
     """The number of the last search of its project that has ended, 0 where there was none: with another, plans are made anew."""
-    ended = LayoutRun.objects.filter(project=revision.project_id, ended=True)
-    return ended.order_by("-pk").values_list("pk", flat=True).first() or 0
+    ended = LayoutRun.objects.filter(project=revision.project_id, ended=True).order_by("-pk")
+    return once(("searched", revision.project_id), ended.values_list("pk", flat=True).first) or 0

@@ -147,14 +147,14 @@ def test_a_sample_that_names_no_yarn_takes_its_own_along_by_name() -> None:
 
 def test_one_sample_in_library_and_project_is_known_word_for_word() -> None:
     one = on_hand.add(Kept.SAMPLE, {"yarn": [SLATE], "sample": [SQUARE]}, "typed in")
-    assert on_hand.kept_samples_like(SQUARE | {"notes": "", "parts": []}) == [one]
-    assert on_hand.kept_samples_like(SQUARE | {"hand": "softer"}) == []
+    assert on_hand.same_samples(SQUARE | {"notes": "", "parts": []}, on_hand.every_sample()) == [one]
+    assert on_hand.same_samples(SQUARE | {"hand": "softer"}, on_hand.every_sample()) == []
     on_hand.put_away(one)
-    assert on_hand.kept_samples_like(SQUARE) == [one]
+    assert on_hand.same_samples(SQUARE, on_hand.every_sample()) == [one]
     taken = on_hand.into_project({"yarn": [SLATE]}, one)["sample"][0]
-    assert on_hand.kept_samples_like(taken) == [one]
+    assert on_hand.same_samples(taken, on_hand.every_sample()) == [one]
 
 
 def test_a_blank_sample_is_like_none() -> None:
     on_hand.add(Kept.SAMPLE, {"yarn": [{}], "sample": [{}]}, "typed in")
-    assert on_hand.kept_samples_like({}) == []
+    assert on_hand.same_samples({}, on_hand.every_sample()) == []

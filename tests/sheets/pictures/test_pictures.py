@@ -210,9 +210,9 @@ def test_small_pieces_are_numbered_and_named_below() -> None:
 
 def test_a_layout_at_a_stated_scale_has_that_scale() -> None:
     picture = layout_at_scale(WAISTCOAT, units_per_cm=3.5, across=640.0)
-    cloth = of_class(picture.svg, "cloth")
+    cloth = of_class(picture, "cloth")
     assert {float(one.get("height", "")) for one in cloth} == {48 * 3.5}
-    assert total_width(picture.svg, "cloth") == pytest.approx(190 * 3.5, abs=0.1)
+    assert total_width(picture, "cloth") == pytest.approx(190 * 3.5, abs=0.1)
     assert max(float(one.get("width", "")) for one in cloth) <= 640
 
 

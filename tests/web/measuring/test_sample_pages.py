@@ -207,7 +207,7 @@ def test_a_sample_traced_by_a_drawing_is_kept_with_its_corners(client: Client, p
     (one,) = on_hand.listed(Kept.SAMPLE)
     assert set(part(one)["traced"]) == {"off_loom", "finished"}
     now = store.head(store.project(project.pk)).tree["sample"][0]
-    assert on_hand.kept_samples_like(now) == [one]
+    assert on_hand.same_samples(now, on_hand.every_sample()) == [one]
 
 
 @pytest.mark.parametrize("number", ["7", "x", "-1"])

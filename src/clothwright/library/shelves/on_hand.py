@@ -90,6 +90,12 @@ def listed(kind: Kept, *, put_away: bool = False) -> QuerySet[OnHand]:
     return found.order_by("name", "created")
 
 
+def all_listed() -> dict[Kept, list[OnHand]]:
+    """All that is on hand and not put away, by kind, each by name."""
+    found = OnHand.objects.select_related("head").filter(put_away=False).order_by("name", "created")
+    return {kind: [one for one in found if one.kind == kind] for kind in Kept}
+
+
 def head(one: OnHand) -> OnHandState:
     """The state that counts now."""
     assert one.head is not None  # it is made with its first state
@@ -184,10 +190,15 @@ def _without_stock(yarn: Tree) -> Tree:
     return {key: copy.deepcopy(value) for key, value in yarn.items() if key not in ("balls", "use", "scale_step")}
 
 
-def kept_samples_like(sample: Tree) -> list[OnHand]:
-    """The samples of the library, put away or not, whose content equals a sample word for word: one and the same sample."""
-    every = (one for away in (False, True) for one in listed(Kept.SAMPLE, put_away=away))
-    return [one for one in every if same_sample(part_of(head(one).tree, Kept.SAMPLE), sample)]
+def every_sample() -> QuerySet[OnHand]:
+    """The samples of the library by name, those put away last."""
+    samples = OnHand.objects.select_related("head").filter(kind=Kept.SAMPLE)
+    return samples.order_by("put_away", "name", "created")
+
+
+def same_samples(sample: Tree, among: Iterable[OnHand]) -> list[OnHand]:
+    """The kept samples whose content equals a sample word for word: one and the same sample."""
+    return [one for one in among if same_sample(part_of(head(one).tree, Kept.SAMPLE), sample)]
 
 
 def same_sample(one: Tree, other: Tree) -> bool:

@@ -5,7 +5,7 @@ from clothwright.sheets.pictures.board import board_svg, outline_picture_svg, tr
 from clothwright.sheets.pictures.calibration import calibration_svg
 from clothwright.sheets.pictures.doubt import doubt_svg
 from clothwright.sheets.pictures.fit import fit_svg, sizes_svg
-from clothwright.sheets.pictures.lay import LayoutPicture, layout_at_scale, layout_svg
+from clothwright.sheets.pictures.lay import layout_at_scale, layout_svg, rows_high_at_scale
 from clothwright.sheets.pictures.piece import piece_svg
 from clothwright.sheets.pictures.sett import check_line_svg, sett_svg
 from clothwright.sheets.pictures.small_warp import small_warp_svg
@@ -13,7 +13,6 @@ from clothwright.sheets.pictures.stairs import staircase_svg
 from clothwright.sheets.pictures.strip import strip_svg
 
 __all__ = [
-    "LayoutPicture",
     "board_svg",
     "calibration_svg",
     "check_line_svg",
@@ -23,6 +22,7 @@ __all__ = [
     "layout_svg",
     "outline_picture_svg",
     "piece_svg",
+    "rows_high_at_scale",
     "sett_svg",
     "sizes_svg",
     "small_warp_svg",

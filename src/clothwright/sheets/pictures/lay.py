@@ -62,14 +62,6 @@ class Cloth:
         return clear_cuts((min(x for x, _ in one.outline), max(x for x, _ in one.outline)) for one in self.pieces)
 
 
-@dataclass(frozen=True)
-class LayoutPicture:
-    """A drawn layout, and how high its rows of cloth with their rulers are, in units of the drawing."""
-
-    svg: str
-    rows_high: float
-
-
 def cloth_of(plan: Plan) -> Cloth:
     """The usable cloth of a plan; without a layout it is the cloth asked for."""
     if plan.layout is None:
@@ -111,12 +103,21 @@ def cloth_svg(name: str, real: RealCloth, desc: str, *, imperial: bool = False, 
 
 def layout_at_scale(
     plan: Plan, *, units_per_cm: float, across: float, imperial: bool = False, flaws: Sequence[Flaw] = ()
-) -> LayoutPicture:
+) -> str:
     """The layout with one cm of cloth drawn as so many units, in as many rows as that takes; `flaws` of the whole cloth crossed."""
     cloth = replace(cloth_of(plan), flaws=tuple(_usable(plan, one) for one in flaws))
-    rows = rows_within((across - 2 * EDGE) / units_per_cm, cloth)
-    high = len(rows) * (cloth.width * units_per_cm + _ABOVE + _BELOW)
-    return LayoutPicture(_draw(cloth, rows, units_per_cm, imperial, across).svg(), high)
+    return _draw(cloth, _rows_at_scale(cloth, units_per_cm, across), units_per_cm, imperial, across).svg()
+
+
+def rows_high_at_scale(plan: Plan, *, units_per_cm: float, across: float) -> float:
+    """How high the rows of such a layout with their rulers are, in units of the drawing."""
+    cloth = cloth_of(plan)
+    rows = _rows_at_scale(cloth, units_per_cm, across)
+    return len(rows) * (cloth.width * units_per_cm + _ABOVE + _BELOW)
+
+
+def _rows_at_scale(cloth: Cloth, units_per_cm: float, across: float) -> list[Row]:
+    return rows_within((across - 2 * EDGE) / units_per_cm, cloth)
 
 
 def _usable(plan: Plan, flaw: Flaw) -> Flaw:

@@ -66,7 +66,7 @@ def cutting_sheet_with(
     scale, layout = scaled_layout(_numbered(plan), size, imperial=imperial, across=wide.units, flaws=flaws)
     page = sheet_page(TITLE, "Cutting sheet", made_on, imperial=imperial, large_print=large_print, of=plan.name)
     data = page | wide.data | cutting_data(plan, project, scale, imperial=imperial, told=told)
-    return typeset("cutting.typ", data, {"layout": layout.svg}, made_on)
+    return typeset("cutting.typ", data, {"layout": layout}, made_on)
 
 
 def _numbered(plan: Plan) -> Plan:

@@ -15,7 +15,7 @@ from clothwright.web.forms.typed import Tree, rows
 
 def to_take() -> dict[str, Any]:
     """What a project can take, by kind."""
-    return {str(kind): on_hand.listed(kind) for kind in Kept}
+    return {str(kind): things for kind, things in on_hand.all_listed().items()}
 
 
 def take(tree: Tree, kind: str, key: str) -> tuple[Tree, str, str]:

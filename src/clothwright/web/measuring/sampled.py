@@ -51,9 +51,10 @@ def _told(revision: Revision) -> dict[str, Any]:
 
 def to_keep(tree: Tree) -> list[tuple[int, str, bool]]:
     """The samples of a project: number, name, and whether the library has it word for word."""
+    library = on_hand.every_sample()
     listed = ((number, one) for number, one in enumerate(rows(tree, ("sample",))) if isinstance(one, dict))
     return [
-        (number, str(at(one, ("name",)) or f"sample {number + 1}"), bool(on_hand.kept_samples_like(one)))
+        (number, str(at(one, ("name",)) or f"sample {number + 1}"), bool(on_hand.same_samples(one, library)))
         for number, one in listed
         if any(one.values())
     ]
@@ -92,7 +93,7 @@ def _with_corners(tree: Tree, number: int, drawings: Mapping[str, bytes]) -> Tre
 def _kept(tree: Tree, number: int) -> str:
     """Keep it unless the library has it already; what happened, in a sentence."""
     kept = on_hand.sample_of_project(tree, number)
-    if there := on_hand.kept_samples_like(kept["sample"][0]):
+    if there := on_hand.same_samples(kept["sample"][0], on_hand.every_sample()):
         return f"“{there[0].name}” is in the library already, word for word; it was not kept twice."
     one = on_hand.add(on_hand.Kept.SAMPLE, kept, f"kept from the project {tree.get('name') or 'untitled'}")
     return f"“{one.name}” is now in the library of samples."
