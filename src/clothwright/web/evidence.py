@@ -95,7 +95,8 @@ def address(owner: Owner, place: Path) -> str:
     return reverse("project", args=[owner.key]) + ("#record" if place[:1] == ("record",) else "#samples")
 
 
-_told: Final = Latest[Told](8192)
+#: By owner, what its head tells and which head that was: what earlier ones told is asked for no more.
+_told: Final = Latest[tuple[int, Told]](8192)
 _histories: Final = Latest[History](16)
 
 
@@ -150,7 +151,7 @@ def _projects(but: Project | None = None) -> list[Told]:
     others = Project.objects.exclude(head=None)
     others = others.exclude(pk=but.pk) if but else others
     heads = list(others.order_by("created").values_list("pk", "head_id", "name"))
-    missing = [head for _, head, _ in heads if _told.get((PROJECT, head)) is None]
+    missing = [head for pk, head, _ in heads if _kept(PROJECT, pk, head) is None]
     read = {one.pk: (one.tree, _traced(one)) for one in Revision.objects.filter(pk__in=missing)}
     return [_one(Owner(PROJECT, str(pk), name), head, read) for pk, head, name in heads]
 
@@ -163,19 +164,25 @@ def _traced(revision: Revision) -> dict[str, bytes]:
 def _samples() -> list[Told]:
     kept = OnHand.objects.filter(kind=SAMPLE).exclude(head=None).order_by("created")
     heads = list(kept.values_list("pk", "head_id", "name"))
-    missing = [head for _, head, _ in heads if _told.get((SAMPLE, head)) is None]
+    missing = [head for pk, head, _ in heads if _kept(SAMPLE, pk, head) is None]
     read: dict[int, tuple[Tree, dict[str, bytes]]] = {
         pk: (tree, {}) for pk, tree in OnHandState.objects.filter(pk__in=missing).values_list("pk", "tree")
     }
     return [_one(Owner(SAMPLE, str(pk), name), head, read) for pk, head, name in heads]
 
 
-def _one(owner: Owner, head: int | None, read: Mapping[int, tuple[Tree, dict[str, bytes]]]) -> Told:
-    kept = _told.get((owner.kind, head))
+def _kept(kind: str, key: UUID | str, head: int) -> Told | None:
+    """What an owner's head tells, where it has been read already."""
+    known = _told.get((kind, str(key)))
+    return known[1] if known is not None and known[0] == head else None
+
+
+def _one(owner: Owner, head: int, read: Mapping[int, tuple[Tree, dict[str, bytes]]]) -> Told:
+    kept = _kept(owner.kind, owner.key, head)
     if kept is not None:
         return kept
-    tree, drawings = read.get(head or 0, ({}, {}))
-    return _told.put((owner.kind, head), _read(owner, tree, drawings))
+    tree, drawings = read.get(head, ({}, {}))
+    return _told.put((owner.kind, owner.key), (head, _read(owner, tree, drawings)))[1]
 
 
 def _read(owner: Owner, tree: Tree, drawings: Mapping[str, bytes]) -> Told:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import re
+import weakref
 from copy import deepcopy
 from typing import Any
 
@@ -294,3 +296,13 @@ def test_evidence_read_once_is_not_read_again(scarf: Project, django_assert_num_
     evidence.everything()
     with django_assert_num_queries(2):
         assert evidence.beside(scarf).key
+
+
+def test_what_a_project_told_before_it_was_changed_is_let_go(scarf: Project) -> None:
+    stole = finished()
+    before = weakref.ref(evidence.beside(scarf).told[0])
+    assert before() is not None
+    store.change(stole, head_tree(stole) | {"name": "Limpet shawl"}, "named anew")
+    assert evidence.beside(scarf).told[0].owner.name == "Limpet shawl"
+    gc.collect()
+    assert before() is None
