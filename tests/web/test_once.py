@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from web.test_pages import CLOTH
 from web.test_worked_apart import opened
 
 from clothwright.library import whose
@@ -55,13 +56,9 @@ def test_no_page_asks_the_library_the_same_question_twice(client: Client, exampl
 
 @pytest.mark.django_db
 def test_what_was_measured_between_two_looks_is_seen_by_the_second(client: Client) -> None:
-    here = reverse("evidence", args=[opened("sandbar-shrug").pk])
+    here = reverse("evidence", args=[opened("eelgrass-tabard").pk])
     assert "quay square" not in client.get(here).content.decode()
-    tree = {
-        "yarn": [{"name": "kelp", "tex": "200", "use": "warp and weft"}],
-        "sample": [
-            {"name": "quay square", "yarn": "kelp", "sett": "10/in", "size": "50 x 48 cm", "washed": "46 x 43 cm"}
-        ],
-    }
+    sample = {"name": "quay square", "width": {"in_heddle": "24 cm", "finished": "20 cm"}}
+    tree = {"units": "metric", "yarn": [CLOTH["yarn"][0]], "sample": [sample]}
     on_hand.add(Kept.SAMPLE, tree, "typed in")
     assert "quay square" in client.get(here).content.decode()

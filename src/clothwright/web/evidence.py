@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import hashlib
 import logging
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
@@ -35,6 +35,8 @@ _log = logging.getLogger(__name__)
 
 PROJECT: Final = "project"
 SAMPLE: Final = "sample"
+#: A tree as typed, and the drawings its samples name.
+Typed = tuple[Tree, dict[str, bytes]]
 _UNREADABLE: Final = "cannot be read just now"
 
 
@@ -150,10 +152,12 @@ def beside(project: Project) -> Everything:
 def _projects(but: Project | None = None) -> list[Told]:
     others = Project.objects.exclude(head=None)
     others = others.exclude(pk=but.pk) if but else others
-    heads = list(others.order_by("created").values_list("pk", "head_id", "name"))
-    missing = [head for pk, head, _ in heads if _kept(PROJECT, pk, head) is None]
-    read = {one.pk: (one.tree, _traced(one)) for one in Revision.objects.filter(pk__in=missing)}
-    return [_one(Owner(PROJECT, str(pk), name), head, read) for pk, head, name in heads]
+    heads = others.order_by("created").values_list("pk", "head_id", "name")
+
+    def read(missing: list[int]) -> dict[int, Typed]:
+        return {one.pk: (one.tree, _traced(one)) for one in Revision.objects.filter(pk__in=missing)}
+
+    return _each(PROJECT, heads, read)
 
 
 def _traced(revision: Revision) -> dict[str, bytes]:
@@ -163,25 +167,32 @@ def _traced(revision: Revision) -> dict[str, bytes]:
 
 def _samples() -> list[Told]:
     kept = OnHand.objects.filter(kind=SAMPLE).exclude(head=None).order_by("created")
-    heads = list(kept.values_list("pk", "head_id", "name"))
-    missing = [head for pk, head, _ in heads if _kept(SAMPLE, pk, head) is None]
-    read: dict[int, tuple[Tree, dict[str, bytes]]] = {
-        pk: (tree, {}) for pk, tree in OnHandState.objects.filter(pk__in=missing).values_list("pk", "tree")
-    }
-    return [_one(Owner(SAMPLE, str(pk), name), head, read) for pk, head, name in heads]
+    heads = kept.values_list("pk", "head_id", "name")
+
+    def read(missing: list[int]) -> dict[int, Typed]:
+        states = OnHandState.objects.filter(pk__in=missing)
+        return {pk: (tree, {}) for pk, tree in states.values_list("pk", "tree")}
+
+    return _each(SAMPLE, heads, read)
 
 
-def _kept(kind: str, key: UUID | str, head: int) -> Told | None:
+def _each(
+    kind: str, heads: Iterable[tuple[UUID, int, str]], read: Callable[[list[int]], dict[int, Typed]]
+) -> list[Told]:
+    """What each head tells. What is kept is looked up once: meanwhile another page may keep what a later head tells."""
+    owners = [(Owner(kind, str(pk), name), head) for pk, head, name in heads]
+    known = {head: _kept(owner, head) for owner, head in owners}
+    typed = read([head for head, told in known.items() if told is None])
+    return [known[head] or _newly(owner, head, *typed.get(head, ({}, {}))) for owner, head in owners]
+
+
+def _kept(owner: Owner, head: int) -> Told | None:
     """What an owner's head tells, where it has been read already."""
-    known = _told.get((kind, str(key)))
+    known = _told.get((owner.kind, owner.key))
     return known[1] if known is not None and known[0] == head else None
 
 
-def _one(owner: Owner, head: int, read: Mapping[int, tuple[Tree, dict[str, bytes]]]) -> Told:
-    kept = _kept(owner.kind, owner.key, head)
-    if kept is not None:
-        return kept
-    tree, drawings = read.get(head, ({}, {}))
+def _newly(owner: Owner, head: int, tree: Tree, drawings: Mapping[str, bytes]) -> Told:
     return _told.put((owner.kind, owner.key), (head, _read(owner, tree, drawings)))[1]
 
 

@@ -11,10 +11,10 @@ from django.urls import reverse
 
 from clothwright.library import store
 from clothwright.library.models import Project
+from clothwright.library.shelves import on_hand
 from clothwright.web import planned, searching
 from clothwright.web.answering import Shown, fragment_asked, show
 from clothwright.web.forms.form import Form
-from clothwright.web.forms.taking import to_take
 from clothwright.web.measuring.sampled import to_keep
 from clothwright.web.pieces.narrow import names_a_piece_too_wide
 from clothwright.web.record.came import came, finished_on
@@ -80,7 +80,7 @@ def _context(request: HttpRequest, project: Project, answer: planned.Answer | No
         "form": form,
         "sentences": form.problems_by_key(),
         **searching.shown(project, searching.latest(project)),
-        "to_take": to_take(),
+        "to_take": on_hand.all_listed(),
         "to_keep": to_keep(revision.tree),
         "came": came(answer, revision),
         "finished": finished_on(revision),

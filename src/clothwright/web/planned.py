@@ -210,11 +210,10 @@ def _made_there(revision: Revision, by_hand: bool) -> Answer:
 
 
 def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Answer:
-    filled = Filled.of(revision.tree)
     try:
         with told_if_slow(revision, by_hand=by_hand) as known:
             with stage("reading"):
-                project = read_project(filled.tree)
+                project = document(revision)
             with stage("evidence"):
                 history = beside.history(project)
             drawings, search = store.drawings_of(revision), layouts(revision)
@@ -223,7 +222,7 @@ def _made(revision: Revision, by_hand: bool, beside: evidence.Everything) -> Ans
             known |= {"pieces": len(found.outlines), "ends": found.warp.ends}
         return Answer(found, (), revision.number)
     except ProblemsFound as wrong:
-        return Answer(None, filled.problems(wrong.problems), revision.number)
+        return Answer(None, problems_of(revision, wrong), revision.number)
     except Exception:  # noqa: BLE001 - what was typed must stay reachable whatever goes wrong in planning
         reference = new_reference()
         where = (revision.number, revision.project_id)
@@ -247,5 +246,9 @@ def rests_on(revision: Revision) -> tuple[str, int]:
 
 def searched(revision: Revision) -> int:
     """The number of the last search of its project that has ended, 0 where there was none: with another, plans are made anew."""
-    ended = LayoutRun.objects.filter(project=revision.project_id, ended=True).order_by("-pk")
-    return once(("searched", revision.project_id), ended.values_list("pk", flat=True).first) or 0
+
+    def ask() -> int:
+        ended = LayoutRun.objects.filter(project=revision.project_id, ended=True)
+        return ended.order_by("-pk").values_list("pk", flat=True).first() or 0
+
+    return once(("searched", revision.project_id), ask)

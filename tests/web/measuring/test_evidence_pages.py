@@ -306,3 +306,22 @@ def test_what_a_project_told_before_it_was_changed_is_let_go(scarf: Project) -> 
     assert evidence.beside(scarf).told[0].owner.name == "Limpet shawl"
     gc.collect()
     assert before() is None
+
+
+def test_a_change_made_elsewhere_while_evidence_is_read_takes_none_away(
+    scarf: Project, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What one page knows already of a project stays known to it while another page reads the project's later state."""
+    stole = finished()
+    evidence.beside(scarf)
+    finished("Whelk wrap")
+    traced = evidence._traced
+
+    def meanwhile(revision: Any) -> dict[str, bytes]:
+        monkeypatch.setattr(evidence, "_traced", traced)
+        store.change(store.project(stole.pk), head_tree(stole) | {"name": "Limpet shawl"}, "named anew")
+        evidence.everything()
+        return traced(revision)
+
+    monkeypatch.setattr(evidence, "_traced", meanwhile)
+    assert [bool(one.digest) for one in evidence.beside(scarf).told] == [True, True]

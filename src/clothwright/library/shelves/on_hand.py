@@ -86,14 +86,17 @@ def find(kind: Kept, key: uuid.UUID | str) -> OnHand:
 
 def listed(kind: Kept, *, put_away: bool = False) -> QuerySet[OnHand]:
     """Yarns or looms on hand, or those put away, by name."""
-    found = OnHand.objects.select_related("head").filter(kind=kind, put_away=put_away)
-    return found.order_by("name", "created")
+    return _by_name().filter(kind=kind, put_away=put_away)
 
 
 def all_listed() -> dict[Kept, list[OnHand]]:
     """All that is on hand and not put away, by kind, each by name."""
-    found = OnHand.objects.select_related("head").filter(put_away=False).order_by("name", "created")
+    found = list(_by_name().filter(put_away=False))
     return {kind: [one for one in found if one.kind == kind] for kind in Kept}
+
+
+def _by_name() -> QuerySet[OnHand]:
+    return OnHand.objects.select_related("head").order_by("name", "created")
 
 
 def head(one: OnHand) -> OnHandState:
@@ -192,8 +195,7 @@ def _without_stock(yarn: Tree) -> Tree:
 
 def every_sample() -> QuerySet[OnHand]:
     """The samples of the library by name, those put away last."""
-    samples = OnHand.objects.select_related("head").filter(kind=Kept.SAMPLE)
-    return samples.order_by("put_away", "name", "created")
+    return _by_name().filter(kind=Kept.SAMPLE).order_by("put_away", "name", "created")
 
 
 def same_samples(sample: Tree, among: Iterable[OnHand]) -> list[OnHand]:

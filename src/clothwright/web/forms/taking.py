@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.core.exceptions import ValidationError
 
 from clothwright.library.models import OnHand
@@ -11,11 +9,6 @@ from clothwright.library.shelves import on_hand
 from clothwright.library.shelves.on_hand import Kept
 from clothwright.web.forms.form import for_the_page
 from clothwright.web.forms.typed import Tree, rows
-
-
-def to_take() -> dict[str, Any]:
-    """What a project can take, by kind."""
-    return {str(kind): things for kind, things in on_hand.all_listed().items()}
 
 
 def take(tree: Tree, kind: str, key: str) -> tuple[Tree, str, str]:
